@@ -1,0 +1,179 @@
+// Package source holds the text of one file and its positions.
+//
+// Inside the project a place in a file is a byte offset. People, editors and
+// reports count differently, and this package owns every conversion:
+//
+//	offset      byte offset from 0, the only notation used inside
+//	line        from 1 for people (Position), from 0 for editors (see UTF16)
+//	column      from 1, in characters, for people
+//	UTF-16      from 0, in UTF-16 code units, the default of the Language
+//	            Server Protocol (specification, "Position")
+//	UTF-8       from 0, in bytes, which an editor may negotiate instead
+package source
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+	"sync"
+	"unicode/utf8"
+)
+
+// Span is a half-open range of byte offsets, [Start, End).
+type Span struct{ Start, End int }
+
+// Len is the number of bytes in the span.
+func (s Span) Len() int { return s.End - s.Start }
+
+// Shift moves the span by n bytes; it turns a span relative to a statement
+// into one of the file.
+func (s Span) Shift(n int) Span { return Span{s.Start + n, s.End + n} }
+
+// Contains reports whether the offset lies in the span or at its end: a
+// cursor behind the last character of a word still points at the word.
+func (s Span) Contains(offset int) bool { return s.Start <= offset && offset <= s.End }
+
+// Cover is the smallest span that holds both.
+func (s Span) Cover(t Span) Span { return Span{min(s.Start, t.Start), max(s.End, t.End)} }
+
+// Position is a place as people count it: line and column from 1, the column
+// in characters.
+type Position struct{ Line, Column int }
+
+func (p Position) String() string { return fmt.Sprintf("%d:%d", p.Line, p.Column) }
+
+// File is the text of one file. It is immutable: an edit makes a new File.
+// The zero value is an empty file without a name.
+type File struct {
+	Path string // as the user named it, slashes forward
+	Text string
+
+	once  sync.Once
+	lines []int // offset of the first byte of every line
+}
+
+// New returns a file with the given text.
+func New(path, text string) *File { return &File{Path: path, Text: text} }
+
+func (f *File) index() []int {
+	f.once.Do(func() {
+		f.lines = make([]int, 1, strings.Count(f.Text, "\n")+1)
+		for i := 0; i < len(f.Text); {
+			n := strings.IndexByte(f.Text[i:], '\n')
+			if n < 0 {
+				break
+			}
+			i += n + 1
+			f.lines = append(f.lines, i)
+		}
+	})
+	return f.lines
+}
+
+// Lines is the number of lines; a file that ends in a line break has an
+// empty last line.
+func (f *File) Lines() int { return len(f.index()) }
+
+// clamp keeps offsets inside the text, so that a stale offset gives the
+// nearest place instead of a crash.
+func (f *File) clamp(offset int) int { return max(0, min(offset, len(f.Text))) }
+
+// line is the index, from 0, of the line that holds the offset.
+func (f *File) line(offset int) int {
+	lines := f.index()
+	return sort.Search(len(lines), func(i int) bool { return lines[i] > offset }) - 1
+}
+
+// LineSpan is the span of a line counted from 0, without its line break; it
+// is empty at the end of the text for a line past the last.
+func (f *File) LineSpan(line int) Span {
+	lines := f.index()
+	if line < 0 {
+		return Span{}
+	}
+	if line >= len(lines) {
+		return Span{len(f.Text), len(f.Text)}
+	}
+	end := len(f.Text)
+	if line+1 < len(lines) {
+		end = lines[line+1] - 1
+	}
+	if end > lines[line] && f.Text[end-1] == '\r' {
+		end--
+	}
+	return Span{lines[line], end}
+}
+
+// Position gives the line and column of a byte offset, for people.
+func (f *File) Position(offset int) Position {
+	offset = f.clamp(offset)
+	line := f.line(offset)
+	return Position{line + 1, utf8.RuneCountInString(f.Text[f.index()[line]:offset]) + 1}
+}
+
+// UTF16 gives the line and the UTF-16 column of an offset, both from 0.
+func (f *File) UTF16(offset int) (line, column int) {
+	offset = f.clamp(offset)
+	line = f.line(offset)
+	return line, utf16Len(f.Text[f.index()[line]:offset])
+}
+
+// UTF8 gives the line and the byte column of an offset, both from 0.
+func (f *File) UTF8(offset int) (line, column int) {
+	offset = f.clamp(offset)
+	line = f.line(offset)
+	return line, offset - f.index()[line]
+}
+
+// FromUTF16 is the offset of a line and a UTF-16 column, both from 0. A
+// column past the line's end gives the line's end, as the protocol asks; one
+// in the middle of a pair gives the character's start.
+func (f *File) FromUTF16(line, column int) int {
+	span := f.LineSpan(line)
+	units := 0
+	for i, r := range f.Text[span.Start:span.End] {
+		if units += utf16Width(r); units > column {
+			return span.Start + i
+		}
+	}
+	return span.End
+}
+
+// FromUTF8 is the offset of a line and a byte column, both from 0, kept
+// inside the line and at the start of a character.
+func (f *File) FromUTF8(line, column int) int {
+	span := f.LineSpan(line)
+	offset := min(span.Start+max(column, 0), span.End)
+	for offset > span.Start && offset < span.End && !utf8.RuneStart(f.Text[offset]) {
+		offset--
+	}
+	return offset
+}
+
+// FromPosition is the offset of a line and column as people count them.
+func (f *File) FromPosition(p Position) int {
+	span := f.LineSpan(p.Line - 1)
+	characters := 1
+	for i := range f.Text[span.Start:span.End] {
+		if characters == p.Column {
+			return span.Start + i
+		}
+		characters++
+	}
+	return span.End
+}
+
+func utf16Width(r rune) int {
+	if r >= 0x10000 {
+		return 2
+	}
+	return 1
+}
+
+func utf16Len(s string) int {
+	n := 0
+	for _, r := range s {
+		n += utf16Width(r)
+	}
+	return n
+}
