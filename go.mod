@@ -3,6 +3,7 @@ module sewable
 go 1.26.0
 
 require (
+	github.com/agext/levenshtein v1.2.3 // indirect
 	github.com/alecthomas/kong v1.17.0 // indirect
 	github.com/alecthomas/participle/v2 v2.1.4 // indirect
 	github.com/aymanbagabas/go-osc52/v2 v2.0.1 // indirect
