@@ -1,0 +1,105 @@
+package geom
+
+// Transform is a movement of the plane that keeps lengths: any chain of
+// mirrorings, turns and moves. The zero value moves nothing.
+//
+// Quarter turns and mirrorings across upright and level lines have whole
+// coefficients, so they bring float coordinates back without error wherever
+// sums of the coordinates have none.
+type Transform struct {
+	xx, xy, yx, yy float64 // x' = xx·x + xy·y + x0
+	x0, y0         float64 // y' = yx·x + yy·y + y0
+}
+
+var identity = Transform{xx: 1, yy: 1}
+
+// MirrorAcross mirrors across the line through p and q. There is no such line
+// when the two are one place, within a hair.
+func MirrorAcross(p, q Point) (Transform, bool) {
+	d := q.Sub(p)
+	switch {
+	case !(d.Len() >= Hair) || !finite(d.Len()):
+		return Transform{}, false
+	case d.X == 0:
+		return Transform{xx: -1, yy: 1, x0: 2 * p.X}, true
+	case d.Y == 0:
+		return Transform{xx: 1, yy: -1, y0: 2 * p.Y}, true
+	}
+	u := d.Scale(1 / d.Len())
+	if d.X == d.Y || d.X == -d.Y {
+		// A diagonal swaps x and y: keep that free of rounding.
+		sign := 1.0
+		if d.X == -d.Y {
+			sign = -1
+		}
+		return about(p, Transform{xy: sign, yx: sign}), true
+	}
+	cos, sin := u.X*u.X-u.Y*u.Y, 2*u.X*u.Y // of twice the line's angle
+	return about(p, Transform{xx: cos, xy: sin, yx: sin, yy: -cos}), true
+}
+
+// TurnAbout turns anticlockwise about p, by degrees.
+func TurnAbout(p Point, degrees float64) Transform {
+	sin, cos := sinCos(Float(degrees))
+	s, c := sin.Float64(), cos.Float64()
+	return about(p, Transform{xx: c, xy: -s, yx: s, yy: c})
+}
+
+// MoveBy moves right by d.X and up by d.Y.
+func MoveBy(d Point) Transform { return Transform{xx: 1, yy: 1, x0: d.X, y0: d.Y} }
+
+// about is the linear t with p, instead of the origin, held fast.
+func about(p Point, t Transform) Transform {
+	q := t.Apply(p)
+	t.x0, t.y0 = p.X-q.X, p.Y-q.Y
+	return t
+}
+
+func (t Transform) orIdentity() Transform {
+	if t == (Transform{}) {
+		return identity
+	}
+	return t
+}
+
+// Apply is where p goes.
+func (t Transform) Apply(p Point) Point {
+	t = t.orIdentity()
+	return Point{t.xx*p.X + t.xy*p.Y + t.x0, t.yx*p.X + t.yy*p.Y + t.y0}
+}
+
+// ApplyTo is where a polygon goes, corner by corner: a mirroring reverses the
+// way round.
+func (t Transform) ApplyTo(poly Polygon) Polygon {
+	out := make(Polygon, len(poly))
+	for i, p := range poly {
+		out[i] = t.Apply(p)
+	}
+	return out
+}
+
+// Then is t followed by u.
+func (t Transform) Then(u Transform) Transform {
+	t, u = t.orIdentity(), u.orIdentity()
+	o := u.Apply(Point{t.x0, t.y0})
+	return Transform{
+		xx: u.xx*t.xx + u.xy*t.yx, xy: u.xx*t.xy + u.xy*t.yy,
+		yx: u.yx*t.xx + u.yy*t.yx, yy: u.yx*t.xy + u.yy*t.yy,
+		x0: o.X, y0: o.Y,
+	}
+}
+
+// Inverse undoes t.
+func (t Transform) Inverse() Transform {
+	t = t.orIdentity()
+	return Transform{ // the transpose undoes the linear part
+		xx: t.xx, xy: t.yx, yx: t.xy, yy: t.yy,
+		x0: -t.xx*t.x0 - t.yx*t.y0, y0: -t.xy*t.x0 - t.yy*t.y0,
+	}
+}
+
+// Flips says whether t mirrors: an odd number of mirrorings.
+func (t Transform) Flips() bool {
+	t = t.orIdentity()
+	return t.xx*t.yy-t.xy*t.yx < 0
+}
