@@ -24,8 +24,11 @@ func Int(n int64) Num { return Frac(n, 1) }
 
 // Frac is the exact fraction n/d in lowest terms; not finite when d is zero.
 func Frac(n, d int64) Num {
-	if d == 0 || n == math.MinInt64 || d == math.MinInt64 {
+	switch {
+	case d == 0:
 		return Float(float64(n) / float64(d))
+	case n == math.MinInt64 || d == math.MinInt64: // has no opposite
+		return fromRat(big.NewRat(n, d))
 	}
 	if d < 0 {
 		n, d = -n, -d
@@ -189,8 +192,8 @@ func (a Num) Cmp(b Num) int {
 func (a Num) rat() *big.Rat { return big.NewRat(a.n, a.d+1) }
 
 func fromRat(r *big.Rat) Num {
-	if r.Num().IsInt64() && r.Denom().IsInt64() {
-		return Frac(r.Num().Int64(), r.Denom().Int64())
+	if n, d := r.Num(), r.Denom(); d.IsInt64() && n.IsInt64() && n.Int64() != math.MinInt64 {
+		return Num{n: n.Int64(), d: d.Int64() - 1}
 	}
 	f, _ := r.Float64()
 	return Float(f)
