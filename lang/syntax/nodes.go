@@ -161,27 +161,35 @@ type Line struct {
 }
 
 // Statement is one statement, of the kinds below.
+//
+// The tags are the grammar: words in quotes stand as they are, @@ is what the
+// field's type reads, @ before a word sets the field, and ( ) | ? * group,
+// choose, leave out and repeat. A field's tag goes on where the one before
+// it stops. Types without tags read themselves (see parser.go, expr.go,
+// point.go, patch.go).
 type Statement interface{ statement() }
 
 // Statements of a file or a block.
 type (
 	// Use is `use "path"`.
-	Use struct{ Path Text }
+	Use struct {
+		Path Text `parser:"'use' @@"`
+	}
 	// Units is `units in`.
 	Units struct{ Unit Name }
 	// Allowance is `allowance 1/4` or `allowance outer 1/2`.
 	Allowance struct {
-		Outer bool
-		Size  Expr
+		Outer bool `parser:"'allowance' @'outer'?"`
+		Size  Expr `parser:"@@"`
 	}
 	// Fabric is `fabric night "Night sky" #1d2b4f width 42 directional`, all
 	// but the name optional; Width is nil when not given.
 	Fabric struct {
-		Name        Name
-		Title       *Text
-		Colour      *Colour
-		Width       Expr
-		Directional bool
+		Name        Name    `parser:"'fabric' @@"`
+		Title       *Text   `parser:"( @@"`
+		Colour      *Colour `parser:"| @@"`
+		Width       Expr    `parser:"| 'width' @@"`
+		Directional bool    `parser:"| @'directional' )*"`
 	}
 	// Let is `let h = 2 1/2`.
 	Let struct {
@@ -190,20 +198,28 @@ type (
 	}
 	// Colourway opens `colourway dusk "Title" {`; its body holds Swaps.
 	Colourway struct {
-		Name  Name
-		Title *Text
+		Name  Name  `parser:"( 'colourway' | 'colorway' ) @@"`
+		Title *Text `parser:"@@?"`
 	}
 	// Swap is `old = new`, a line of a colourway or a part of `with`.
-	Swap struct{ Old, New Name }
+	Swap struct {
+		Old Name `parser:"@@"`
+		New Name `parser:"'=' @@"`
+	}
 	// Block opens `block "Title" W by H {`.
 	Block struct {
-		Title         Text
-		Width, Height Expr
+		Title  Text `parser:"'block' @@"`
+		Width  Expr `parser:"@@"`
+		Height Expr `parser:"'by' @@"`
 	}
 	// Setting opens `setting "Title" {`.
-	Setting struct{ Title Text }
+	Setting struct {
+		Title Text `parser:"'setting' @@"`
+	}
 	// Note is `note "…"`.
-	Note struct{ Text Text }
+	Note struct {
+		Text Text `parser:"'note' @@"`
+	}
 )
 
 // Statements of a block.
@@ -215,33 +231,40 @@ type (
 	}
 	// SeamDef is `seam ridge from P to Q`.
 	SeamDef struct {
-		Name     Name
-		From, To Point
+		Name Name  `parser:"'seam' @@"`
+		From Point `parser:"'from' @@"`
+		To   Point `parser:"'to' @@"`
 	}
 	// Section opens `section A "Title" {`.
 	Section struct {
-		Name  Name
-		Title *Text
+		Name  Name  `parser:"'section' @@"`
+		Title *Text `parser:"@@?"`
 	}
 	// Copy is `section C, D = A, B turned 90 about hub with sky = plum`.
 	Copy struct {
-		Names, Of []Name
-		Transform Transform
-		With      []Swap
+		Names     []Name    `parser:"'section' @@ ( ',' @@ )*"`
+		Of        []Name    `parser:"'=' @@ ( ',' @@ )*"`
+		Transform Transform `parser:"@@"`
+		With      []Swap    `parser:"( 'with' @@ ( ',' @@ )* )?"`
 	}
 	// Join is `join A to B press toward A inset`.
 	Join struct {
-		A, B           Name
-		PressOpen      bool  // `press open` was typed
-		PressToward    *Name // `press toward A`
-		Inset, Partial bool
+		A           Name  `parser:"'join' @@"`
+		B           Name  `parser:"'to' @@"`
+		PressOpen   bool  `parser:"( 'press' ( @'open'"` // `press open` was typed
+		PressToward *Name `parser:"| 'toward' @@ )"`     // `press toward A`
+		Inset       bool  `parser:"| @'inset'"`
+		Partial     bool  `parser:"| @'partial' )*"`
 	}
 	// Finish is `finish A to E`.
-	Finish struct{ A, B Name }
+	Finish struct {
+		A Name `parser:"'finish' @@"`
+		B Name `parser:"'to' @@"`
+	}
 	// Notch is `notch m P`, in a block or a section.
 	Notch struct {
-		Name  Name
-		Point Point
+		Name  Name  `parser:"'notch' @@"`
+		Point Point `parser:"@@"`
 	}
 	// Outline is `outline P Q R …`, in a block or a section.
 	Outline struct{ Corners []Point }
@@ -288,33 +311,45 @@ type Cut struct {
 // Statements of a setting.
 type (
 	// Rows is `rows 2`.
-	Rows struct{ Count Whole }
+	Rows struct {
+		Count Whole `parser:"'rows' @@"`
+	}
 	// Columns is `columns 2`.
-	Columns struct{ Count Whole }
+	Columns struct {
+		Count Whole `parser:"'columns' @@"`
+	}
 	// Fill is `fill "Little Sloop", "Little Sloop" dusk, "Lantern" turned 90`.
-	Fill struct{ Cells []Cell }
+	Fill struct {
+		Cells []Cell `parser:"'fill' @@ ( ',' @@ )*"`
+	}
 	// OnPoint is `on point sky`: the blocks stand on their corners, the
 	// setting triangles are of the named fabric.
-	OnPoint struct{ Fabric Name }
+	OnPoint struct {
+		Fabric Name `parser:"'on' 'point' @@"`
+	}
 	// Sashing is `sashing 1 1/2 sand`.
 	Sashing struct {
-		Width  Expr
-		Fabric Name
+		Width  Expr `parser:"'sashing' @@"`
+		Fabric Name `parser:"@@"`
 	}
 	// Cornerstone is `cornerstone coral`.
-	Cornerstone struct{ Fabric Name }
+	Cornerstone struct {
+		Fabric Name `parser:"'cornerstone' @@"`
+	}
 	// Border is `border 3 water`; several follow each other outwards.
 	Border struct {
-		Width  Expr
-		Fabric Name
+		Width  Expr `parser:"'border' @@"`
+		Fabric Name `parser:"@@"`
 	}
 	// Binding is `binding cut 2 1/4 cedar`.
 	Binding struct {
-		Width  Expr
-		Fabric Name
+		Width  Expr `parser:"'binding' 'cut' @@"`
+		Fabric Name `parser:"@@"`
 	}
 	// Backing is `backing sand`.
-	Backing struct{ Fabric Name }
+	Backing struct {
+		Fabric Name `parser:"'backing' @@"`
+	}
 	// Batting is `batting`.
 	Batting struct{}
 )

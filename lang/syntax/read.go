@@ -1,0 +1,186 @@
+package syntax
+
+import (
+	"hash/maphash"
+	"strings"
+	"sync"
+
+	"sewable/lang/source"
+)
+
+// The limits of a file.
+const (
+	MostBytes = 8 << 20
+	MostLines = 250_000
+	// MostBraces is how deep braces may nest; a sound file needs 2.
+	MostBraces = 20
+)
+
+// Parse reads a file by itself. For many files, or one that is being edited,
+// a Reader does less work.
+func Parse(f *source.File) *Tree { return NewReader().Parse(f) }
+
+// Reader reads files and remembers the statements it has read, so that a
+// statement that has not changed, or that stands in another file too, is not
+// read again. It remembers a bounded number of them and holds on to no file.
+//
+// A Reader is safe for concurrent use. The nodes of its trees are shared and
+// must not be changed.
+type Reader struct {
+	seed   maphash.Seed
+	shards [16]shard
+}
+
+// shard is a part of the memory: two generations, of which the older is
+// forgotten when the younger is full.
+type shard struct {
+	sync.Mutex
+	young, old map[memoryKey]*reading
+}
+
+type memoryKey struct {
+	place Place
+	text  string
+}
+
+const (
+	mostRemembered = 1024 // statements of a shard's generation
+	longRemembered = 1024 // bytes of a statement
+)
+
+// NewReader returns a Reader that remembers nothing yet.
+func NewReader() *Reader { return &Reader{seed: maphash.MakeSeed()} }
+
+// reading is what came of a statement: a node, a fault, or both. Spans are
+// relative to the statement.
+type reading struct {
+	form  *StatementInfo // nil when the first word says nothing
+	node  Statement
+	fault *fault
+
+	largest   float64 // the largest bare number over 10,000, which is too much in inches
+	largestAt source.Span
+}
+
+// workbench is what reading a file needs and the next file can use again.
+type workbench struct {
+	tokens  tokens
+	parser  parser
+	pieces  []piece
+	pending []*Item
+	frames  []frame
+}
+
+var workbenches = sync.Pool{New: func() any { return new(workbench) }}
+
+// Parse reads a file. It never fails: what cannot be read is in the tree's
+// Errors. An item with an error has a node all the same when the statement
+// could be read and only its place, its braces or a section's name are at fault.
+func (r *Reader) Parse(f *source.File) *Tree {
+	if e := unfit(f.Text); e != nil {
+		all := source.Span{Start: 0, End: len(f.Text)}
+		item := &Item{Kind: Unreadable, Raw: all}
+		e.Item = item
+		return &Tree{File: f, Items: []*Item{item}, Errors: []*Error{e}}
+	}
+	w := workbenches.Get().(*workbench)
+	defer workbenches.Put(w)
+	w.pieces = scan(w.pieces[:0], f.Text)
+	b := &builder{reader: r, work: w, text: f.Text, tree: &Tree{File: f}}
+	b.build()
+	clear(w.pending[:cap(w.pending)]) // hold on to no tree
+	if cap(w.pieces) > 1<<16 {
+		w.pieces = nil
+	}
+	return b.tree
+}
+
+// read reads one statement, from memory if it can.
+func (r *Reader) read(w *workbench, place Place, text string) *reading {
+	if len(text) > longRemembered {
+		found := new(reading)
+		*found = readStatement(w, place, text)
+		return found
+	}
+	s := &r.shards[maphash.String(r.seed, text)%uint64(len(r.shards))]
+	key := memoryKey{place, text}
+	s.Lock()
+	found := s.young[key]
+	if found == nil {
+		if found = s.old[key]; found != nil {
+			s.remember(key, found)
+		}
+	}
+	s.Unlock()
+	if found != nil {
+		return found
+	}
+	key.text = strings.Clone(text) // the names of the node are parts of it
+	found = new(reading)
+	*found = readStatement(w, place, key.text)
+	s.Lock()
+	s.remember(key, found)
+	s.Unlock()
+	return found
+}
+
+func (s *shard) remember(key memoryKey, r *reading) {
+	if len(s.young) >= mostRemembered {
+		s.young, s.old = s.old, s.young
+		clear(s.young)
+	}
+	if s.young == nil {
+		s.young = make(map[memoryKey]*reading)
+	}
+	s.young[key] = r
+}
+
+// readStatement reads one statement by its first word.
+func readStatement(w *workbench, place Place, text string) reading {
+	if len(text) > MostStatement {
+		return reading{fault: &fault{at: source.Span{Start: 0, End: strings.IndexAny(text+"\n", " \n")}, kind: Limit,
+			message: "a statement is at most 256 KiB"}}
+	}
+	n, numbers, pairs, bad := w.tokens.load(text)
+	if n == 0 {
+		return reading{fault: &fault{kind: Malformed, message: "`{` needs a `block`, `section`, `colourway` or `setting` before it on its line"}}
+	}
+	room := w.tokens.room
+	form, f := chooseForm(place, room[:n+1])
+	if f == nil && bad != nil {
+		f = badToken(bad, form)
+	}
+	if f != nil {
+		return reading{form: form, fault: f}
+	}
+	p := &w.parser
+	*p = parser{lex: w.tokens.lex, form: form, place: place}
+	if place == anywhere && form.Word == "patch" {
+		p.place = form.Where
+	}
+	if numbers > 0 {
+		p.numbers = make([]Number, numbers)
+	}
+	if pairs > 0 {
+		p.pairs = make([]Pair, pairs)
+	}
+	node, f := form.read(p)
+	found := reading{form: form, node: node, fault: f}
+	if f != nil && f.message == "" {
+		f.message = form.Form
+	}
+	if node == nil {
+		return found
+	}
+	if f == nil && form.Where&place == 0 {
+		found.fault = misplaced(form, place, spanOf(&room[0]))
+	}
+	for i := range n {
+		if t := &room[i]; kindOf(t) == KindNumber && digitsEnd(t.Value, 0) > 4 && units[room[i+1].Value] == Bare {
+			if value, problem, _ := numberValue(t.Value); problem == "" && value.Float64() > max(MostInches, found.largest) {
+				found.largest, found.largestAt = value.Float64(), spanOf(t)
+			}
+		}
+	}
+	return found
+}

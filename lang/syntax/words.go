@@ -1,0 +1,380 @@
+package syntax
+
+import (
+	"slices"
+	"strings"
+
+	"sewable/lang/near"
+)
+
+// Place is a set of places where a statement may stand.
+type Place uint8
+
+// The places.
+const (
+	InFile Place = 1 << iota
+	InBlock
+	InSection
+	InColourway
+	InSetting
+
+	anywhere = InFile | InBlock | InSection | InColourway | InSetting
+)
+
+var placeNames = []struct {
+	place Place
+	name  string
+}{
+	{InFile, "at the top of a file"}, {InBlock, "in a block"}, {InSection, "in a section"},
+	{InColourway, "in a colourway"}, {InSetting, "in a setting"},
+}
+
+// String names the places as a sentence does: "in a block or in a section".
+func (p Place) String() string {
+	var names []string
+	for _, n := range placeNames {
+		if p&n.place != 0 {
+			names = append(names, n.name)
+		}
+	}
+	if len(names) > 1 {
+		last := len(names) - 1
+		return strings.Join(names[:last], ", ") + " or " + names[last]
+	}
+	return strings.Join(names, "")
+}
+
+// StatementInfo describes one form of statement.
+type StatementInfo struct {
+	Word  string // the first word; empty for a line of a colourway, which begins with a name
+	Where Place
+	Body  Place  // what stands between its braces; 0 when it has none
+	Shape string // how it is typed
+	// Form says what it needs, as findings say it.
+	Form    string
+	Meaning string // one line for an editor
+	// Words are the words of the language that it may hold, besides the
+	// first word and those of points and numbers.
+	Words []string
+
+	read   func(*parser) (Statement, *fault)
+	once   []string // the words that may stand once at the most; `"` and # for a string and a colour
+	follow []string // the words that may follow a name, when not all of Words
+	noun   string   // what its names are, "a name" when empty
+	points bool     // it holds points
+}
+
+// statements is the language: every form of statement. Two forms of one
+// word follow each other; chooseForm tells them apart.
+var statements = []*StatementInfo{
+	{
+		Word: "use", Where: InFile, Shape: `use "path"`,
+		Form:    "`use` needs the path of a file in quotes",
+		Meaning: "brings that file's own fabrics, lets, blocks and colourways",
+		read:    grammar[Use](),
+	},
+	{
+		Word: "units", Where: InFile, Shape: "units in",
+		Form:    "`units` needs `in`, `mm` or `cm`",
+		Meaning: "the unit of the bare numbers in this file",
+		read:    readUnits,
+	},
+	{
+		Word: "allowance", Where: InFile | InBlock, Shape: "allowance 1/4", Words: []string{"outer"},
+		Form:    "an allowance needs a size, as in `allowance 1/4`",
+		Meaning: "the seam allowance; with `outer`, that of a block's outer edge",
+		read:    grammar[Allowance](),
+	},
+	{
+		Word: "fabric", Where: InFile | InBlock, Shape: `fabric night "Night sky" #1d2b4f width 42 directional`,
+		Words: []string{"width", "directional"}, once: []string{"width", "directional", `"`, "#"},
+		Form:    "a fabric needs a name; a title in quotes, a colour such as #1d2b4f, a `width` and `directional` may follow",
+		Meaning: "a fabric, its title, its colour on drawings and its usable width",
+		read:    grammar[Fabric](),
+	},
+	{
+		Word: "let", Where: InFile | InBlock, Shape: "let h = 2 1/2",
+		Form:    "`let` needs a name, `=` and a number",
+		Meaning: "a name for a number: a length, a ratio or an angle by use",
+		read:    readLet,
+	},
+	{
+		Word: "colourway", Where: InFile | InBlock, Body: InColourway, Shape: `colourway dusk "After sundown" {`,
+		Form:    "a colourway needs a name; a title in quotes may follow, and `{` ends the line",
+		Meaning: "other fabrics for a block, or for every block of the file",
+		read:    grammar[Colourway](),
+	},
+	{
+		Word: "colorway", Where: InFile | InBlock, Body: InColourway, Shape: `colorway dusk "After sundown" {`,
+		Form:    "a colorway needs a name; a title in quotes may follow, and `{` ends the line",
+		Meaning: "the same as colourway",
+		read:    grammar[Colourway](),
+	},
+	{
+		Word: "", noun: "a fabric", Where: InColourway, Shape: "sky = plum",
+		Form:    "a line of a colourway needs a fabric, `=` and the fabric that takes its place",
+		Meaning: "one fabric of a colourway and the fabric that takes its place",
+		read:    grammar[Swap](),
+	},
+	{
+		Word: "block", Where: InFile, Body: InBlock, Shape: `block "Little Sloop" 6 by 6 {`, Words: []string{"by"},
+		Form:    "a block needs a title in quotes, a width, `by` and a height, and `{` ends the line",
+		Meaning: "a block and its finished size",
+		read:    grammar[Block](),
+	},
+	{
+		Word: "setting", Where: InFile, Body: InSetting, Shape: `setting "Harbour runner" {`,
+		Form:    "a setting needs a title in quotes, and `{` ends the line",
+		Meaning: "a whole quilt: blocks in rows, with borders and binding",
+		read:    grammar[Setting](),
+	},
+	{
+		Word: "note", Where: InFile | InBlock | InSection, Shape: `note "press the beam first"`,
+		Form:    "a note needs its words in quotes",
+		Meaning: "words for the sewist, printed there",
+		read:    grammar[Note](),
+	},
+	{
+		Word: "point", points: true, Where: InBlock, Shape: "point p = (3, 5 1/2)",
+		Form:    "`point` needs a name, `=` and a point",
+		Meaning: "a name for a point",
+		read:    readPointDef,
+	},
+	{
+		Word: "seam", points: true, Where: InBlock, Shape: "seam ridge from P to Q", Words: []string{"from", "to"},
+		Form:    "a seam needs a name, `from` a point and `to` a point",
+		Meaning: "a named straight line; it may stand wherever two points name a line",
+		read:    grammar[SeamDef](),
+	},
+	{
+		Word: "section", Where: InBlock, Body: InSection, Shape: `section A "Left of the mast" {`,
+		Form:    "a section needs a name; a title in quotes may follow, and `{` ends the line",
+		Meaning: "a foundation, sewn by itself",
+		read:    readSection,
+	},
+	{
+		Word: "section", Where: InBlock, Shape: "section B = A mirrored across P Q",
+		points: true, Words: []string{"mirrored", "across", "turned", "about", "moved", "with"},
+		Form: "a copied section needs `=`, the section it copies, and `mirrored across` a line, " +
+			"`turned` degrees `about` a point, or `moved (dx, dy)`",
+		Meaning: "copies of sections, with the joins among them",
+		read:    readCopy,
+	},
+	{
+		Word: "join", noun: "a section", Where: InBlock, Shape: "join A to B",
+		Words: []string{"to", "press", "open", "toward", "inset", "partial"}, once: []string{"press", "inset", "partial"},
+		Form:    "a join needs two sections, as in `join A to B`",
+		Meaning: "sews the unit that holds the first section to the unit that holds the second",
+		read:    grammar[Join](),
+	},
+	{
+		Word: "finish", noun: "a section", Where: InBlock, Shape: "finish A to E", Words: []string{"to"},
+		Form:    "`finish` needs two sections, as in `finish A to E`",
+		Meaning: "sews the rest of a partial join",
+		read:    grammar[Finish](),
+	},
+	{
+		Word: "notch", points: true, Where: InBlock | InSection, Shape: "notch m P",
+		Form:    "a notch needs a name and a point",
+		Meaning: "a match mark on an edge",
+		read:    grammar[Notch](),
+	},
+	{
+		Word: "outline", points: true, Where: InBlock | InSection, Shape: "outline P Q R …",
+		Form:    "an outline needs its corners in order, three or more",
+		Meaning: "the finished outline of a block or a section",
+		read:    readOutline,
+	},
+	{
+		Word: "patch", points: true, Where: InSection, Shape: "patch 3 sky beyond P Q",
+		Words:   []string{"beyond", "around", "cut", "strip", "square", "by", "halved", "quartered", "note"},
+		follow:  []string{"beyond", "around", "cut", "note"},
+		Form:    "a patch needs a number, a fabric, and corners or `beyond`",
+		Meaning: "a patch, its place in the sewing order, its fabric and its shape",
+		read:    readPatch,
+	},
+	{
+		Word: "patch", points: true, Where: InBlock, Shape: "patch sky P Q R …", Words: []string{"note"},
+		Form:    "a patch outside a section needs a fabric and its corners",
+		Meaning: "a patch that belongs to no section yet",
+		read:    readPatch,
+	},
+	{
+		Word: "rows", Where: InSetting, Shape: "rows 2",
+		Form:    "`rows` needs a whole number",
+		Meaning: "how many rows of blocks",
+		read:    grammar[Rows](),
+	},
+	{
+		Word: "columns", Where: InSetting, Shape: "columns 2",
+		Form:    "`columns` needs a whole number",
+		Meaning: "how many blocks in a row",
+		read:    grammar[Columns](),
+	},
+	{
+		Word: "fill", Where: InSetting, Shape: `fill "Little Sloop", "Lantern" turned 90`,
+		Words:   []string{"turned", "mirrored"},
+		Form:    "`fill` needs the titles of blocks in quotes, with commas between them; a colourway, `turned` degrees and `mirrored` may follow each",
+		Meaning: "the blocks, left to right and top to bottom, the list repeating",
+		read:    grammar[Fill](),
+	},
+	{
+		Word: "on", noun: "a fabric", Where: InSetting, Shape: "on point sky", Words: []string{"point"},
+		Form:    "`on point` needs the fabric of the setting triangles",
+		Meaning: "sets the blocks on their corners",
+		read:    grammar[OnPoint](),
+	},
+	{
+		Word: "sashing", noun: "a fabric", Where: InSetting, Shape: "sashing 1 1/2 sand",
+		Form:    "sashing needs a width and a fabric",
+		Meaning: "strips between the blocks",
+		read:    grammar[Sashing](),
+	},
+	{
+		Word: "cornerstone", noun: "a fabric", Where: InSetting, Shape: "cornerstone coral",
+		Form:    "a cornerstone needs a fabric",
+		Meaning: "squares where the sashing crosses",
+		read:    grammar[Cornerstone](),
+	},
+	{
+		Word: "border", noun: "a fabric", Where: InSetting, Shape: "border 3 water",
+		Form:    "a border needs a width and a fabric",
+		Meaning: "a border; several follow each other outwards",
+		read:    grammar[Border](),
+	},
+	{
+		Word: "binding", noun: "a fabric", Where: InSetting, Shape: "binding cut 2 1/4 cedar", Words: []string{"cut"},
+		Form:    "a binding needs `cut`, the width its strips are cut, and a fabric",
+		Meaning: "the binding and the width its strips are cut",
+		read:    grammar[Binding](),
+	},
+	{
+		Word: "backing", noun: "a fabric", Where: InSetting, Shape: "backing sand",
+		Form:    "a backing needs a fabric",
+		Meaning: "the fabric of the back",
+		read:    grammar[Backing](),
+	},
+	{
+		Word: "batting", Where: InSetting, Shape: "batting",
+		Form:    "`batting` stands alone",
+		Meaning: "batting between top and back",
+		read:    readBatting,
+	},
+}
+
+// pointWords begin the forms of a point.
+var pointWords = []string{"mid", "along", "part", "where", "mirror", "turn", "move"}
+
+// otherWords are the words inside points, numbers and the rest, each with its
+// one-line meaning.
+var otherWords = []Keyword{
+	{"about", "the point that a turn goes round"},
+	{"across", "the line of a mirror"},
+	{"along", "along P Q by L: the point that lies L from P towards Q"},
+	{"around", "the first patch: what the later seams leave around a point inside it"},
+	{"beyond", "the far side of the straight line through two points, or of a named seam"},
+	{"by", "between the two numbers of a size, or before a distance or an angle"},
+	{"cm", "centimetres"},
+	{"cut", "a size that is cut, not finished"},
+	{"directional", "a print with an up; it does not turn with a copy"},
+	{"from", "the first end of a seam"},
+	{"halved", "cut once corner to corner, the long side to the seam"},
+	{"in", "inches"},
+	{"inset", "a bent join that is meant"},
+	{"meets", "where P Q meets R S: the point where two lines cross"},
+	{"mid", "mid P Q: the point halfway between two points"},
+	{"mirror", "mirror P across Q R: the point on the other side of a line"},
+	{"mirrored", "a copy seen in a mirror"},
+	{"mm", "millimetres"},
+	{"move", "move P by (dx, dy): the point that lies dx to the right of P and dy up"},
+	{"moved", "a copy at another place"},
+	{"of", "part 1/3 of P Q"},
+	{"open", "press open: half the allowance to each side"},
+	{"outer", "the allowance of a block's outer edge"},
+	{"part", "part 1/3 of P Q: the point a third of the way from P to Q"},
+	{"partial", "a join of which only a part is sewn now; `finish` sews the rest"},
+	{"press", "which way the allowance of a join is pressed"},
+	{"quartered", "cut twice corner to corner, the outer side to the seam"},
+	{"square", "a square piece, cut corner to corner"},
+	{"strip", "a strip of this width, cut to length while sewing"},
+	{"to", "the other end of a seam, or the other side of a join"},
+	{"toward", "press toward A: the allowance lies under that section"},
+	{"turn", "turn P about Q by 45: the point turned round another, degrees anticlockwise"},
+	{"turned", "a copy turned, degrees anticlockwise"},
+	{"where", "where P Q meets R S: the point where two lines cross"},
+	{"width", "the usable width of a fabric"},
+	{"with", "the swaps of a copy: with sky = plum, water = ink"},
+}
+
+// Keyword is a word of the language; none of them can be a name.
+type Keyword struct{ Word, Meaning string }
+
+// Statements lists every form of statement, in the order of the reference.
+func Statements() []*StatementInfo { return slices.Clone(statements) }
+
+// Keywords lists every word of the language in alphabetical order.
+func Keywords() []Keyword {
+	words := slices.Clone(otherWords)
+	for _, s := range statements {
+		if s.Word != "" && !slices.ContainsFunc(words, func(k Keyword) bool { return k.Word == s.Word }) {
+			words = append(words, Keyword{s.Word, s.Meaning})
+		}
+	}
+	slices.SortFunc(words, func(a, b Keyword) int { return strings.Compare(a.Word, b.Word) })
+	return words
+}
+
+// vocabulary gives every word of the language its forms of statement, none
+// for a word that begins no statement.
+var vocabulary map[string]*vocable
+
+type vocable struct {
+	word    string // a copy that holds no file in memory
+	forms   []*StatementInfo
+	isPoint bool // begins a point form
+}
+
+// swap is the form of a line of a colourway.
+var swap *StatementInfo
+
+func init() {
+	vocabulary = map[string]*vocable{}
+	for _, k := range otherWords {
+		vocabulary[k.Word] = &vocable{word: k.Word, isPoint: slices.Contains(pointWords, k.Word)}
+	}
+	for _, s := range statements {
+		switch v := vocabulary[s.Word]; {
+		case s.Word == "":
+			swap = s
+		case v == nil:
+			vocabulary[s.Word] = &vocable{word: s.Word, forms: []*StatementInfo{s}}
+		default:
+			v.forms = append(v.forms, s)
+		}
+	}
+}
+
+// IsReserved reports whether a word belongs to the language and so cannot be
+// a name.
+func IsReserved(word string) bool { return vocabulary[word] != nil }
+
+// nearestStatement is the statement word that was probably meant, one that
+// may stand at the place before any other; "" when none is near.
+func nearestStatement(word string, place Place) string {
+	if len(word) > 40 {
+		return ""
+	}
+	var here, all []string
+	for _, s := range statements {
+		if s.Word != "" {
+			all = append(all, s.Word)
+			if s.Where&place != 0 {
+				here = append(here, s.Word)
+			}
+		}
+	}
+	if found := near.Nearest(word, here); found != "" {
+		return found
+	}
+	return near.Nearest(word, all)
+}
