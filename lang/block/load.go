@@ -1,0 +1,231 @@
+package block
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+)
+
+// A Loader opens block files and, through their `use` statements, the files
+// they draw from. A used file is read and built once, whoever uses it. All
+// methods may be called from several goroutines.
+type Loader struct {
+	reader *syntax.Reader
+	read   func(path string) (string, error)
+
+	mu    sync.Mutex
+	files map[string]*loaded // used files, by absolute path
+	roots map[string]string  // folder → root of its repository
+}
+
+type loaded struct {
+	readOnce  sync.Once
+	tree      *syntax.Tree
+	cause     Cause // why there is no tree
+	buildOnce sync.Once
+	file      *File
+}
+
+// NewLoader returns a Loader. The read function gives a file's text, so that
+// an editor can put its unsaved text in front of the disk; nil means ReadFile.
+func NewLoader(reader *syntax.Reader, read func(path string) (string, error)) *Loader {
+	if read == nil {
+		read = ReadFile
+	}
+	return &Loader{reader: reader, read: read, files: map[string]*loaded{}, roots: map[string]string{}}
+}
+
+// errNotAFile is what ReadFile says of a folder or a device.
+var errNotAFile = errors.New("is not a file")
+
+// ReadFile reads a file from disk, one byte past the language's limit at
+// most: enough for the reader to say that the file is too long.
+func ReadFile(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return "", err
+	}
+	if !info.Mode().IsRegular() {
+		return "", &os.PathError{Op: "read", Path: path, Err: errNotAFile}
+	}
+	var b strings.Builder
+	b.Grow(int(min(info.Size(), syntax.MostBytes+1)))
+	if _, err := io.Copy(&b, io.LimitReader(f, syntax.MostBytes+1)); err != nil {
+		return "", fmt.Errorf("read %s: %w", path, err)
+	}
+	return b.String(), nil
+}
+
+// Open reads a file and builds its model. The error is one of reading: a
+// file that can be read has a model, whatever stands in it.
+func (l *Loader) Open(path string) (*File, error) {
+	text, err := l.read(path)
+	if err != nil {
+		return nil, err
+	}
+	return l.OpenText(path, text), nil
+}
+
+// OpenText builds the model of a text that stands in for the file at path.
+func (l *Loader) OpenText(path, text string) *File {
+	return l.Build(l.reader.Parse(source.New(filepath.ToSlash(path), text)))
+}
+
+// Build makes the model of a tree.
+func (l *Loader) Build(tree *syntax.Tree) *File { return build(l, tree) }
+
+// entry is the record of a used file, read on first asking.
+func (l *Loader) entry(abs string) *loaded {
+	l.mu.Lock()
+	e := l.files[abs]
+	if e == nil {
+		e = &loaded{}
+		l.files[abs] = e
+	}
+	l.mu.Unlock()
+	e.readOnce.Do(func() {
+		text, err := l.read(abs)
+		switch {
+		case err == nil:
+			e.tree = l.reader.Parse(source.New(shown(abs), text))
+		case errors.Is(err, errNotAFile):
+			e.cause = UseNotAFile
+		default:
+			e.cause = UseMissing
+		}
+	})
+	return e
+}
+
+// use follows a `use` statement of the file at from. It gives nil and the
+// cause when the path cannot be followed.
+//
+// A path by which the file would come back to itself is not followed, from
+// any file; so what is followed has no cycle, and files that wait for each
+// other's models cannot wait for ever.
+func (l *Loader) use(from, path string) (*File, Cause) {
+	abs, cause := l.resolve(from, path)
+	if cause != 0 {
+		return nil, cause
+	}
+	self := absolute(from)
+	if abs == self || l.leadsTo(abs, self, map[string]bool{}) {
+		return nil, UseCycle
+	}
+	e := l.entry(abs)
+	if e.tree == nil {
+		return nil, e.cause
+	}
+	e.buildOnce.Do(func() { e.file = build(l, e.tree) })
+	return e.file, 0
+}
+
+// resolve gives the absolute path that a `use` means, or why it may not be followed.
+func (l *Loader) resolve(from, path string) (string, Cause) {
+	if path == "" {
+		return "", UseMissing
+	}
+	local := filepath.FromSlash(path)
+	if filepath.IsAbs(local) || strings.HasPrefix(path, "/") {
+		return "", UseAbsolute
+	}
+	dir := filepath.Dir(absolute(from))
+	abs := filepath.Join(dir, local)
+	if !inside(abs, l.root(dir)) {
+		return "", UseOutside
+	}
+	// A link may lead out of the repository although its path does not.
+	if real, err := filepath.EvalSymlinks(abs); err == nil && real != abs {
+		root, err := filepath.EvalSymlinks(l.root(dir))
+		if err != nil || !inside(real, root) {
+			return "", UseOutside
+		}
+	}
+	return abs, 0
+}
+
+// leadsTo reports whether following uses from one file reaches the other.
+func (l *Loader) leadsTo(from, to string, seen map[string]bool) bool {
+	if seen[from] {
+		return false
+	}
+	seen[from] = true
+	tree := l.entry(from).tree
+	if tree == nil {
+		return false
+	}
+	for _, item := range tree.Items {
+		if use, ok := item.Node.(*syntax.Use); ok {
+			next, cause := l.resolve(from, use.Path.Value)
+			if cause == 0 && (next == to || l.leadsTo(next, to, seen)) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// root is the folder that no `use` below dir may leave: the nearest one
+// upwards with a .git, else the highest with a sewable.toml, else dir itself.
+func (l *Loader) root(dir string) string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if root, ok := l.roots[dir]; ok {
+		return root
+	}
+	root := dir
+	for at := dir; ; at = filepath.Dir(at) {
+		if exists(filepath.Join(at, ".git")) {
+			root = at
+			break
+		}
+		if exists(filepath.Join(at, "sewable.toml")) {
+			root = at
+		}
+		if at == filepath.Dir(at) {
+			break
+		}
+	}
+	l.roots[dir] = root
+	return root
+}
+
+// shown is the path a person reads: from the working folder when the file is in it.
+func shown(abs string) string {
+	if wd, err := os.Getwd(); err == nil && inside(abs, wd) {
+		if rel, err := filepath.Rel(wd, abs); err == nil {
+			return filepath.ToSlash(rel)
+		}
+	}
+	return filepath.ToSlash(abs)
+}
+
+func exists(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
+}
+
+func inside(path, root string) bool {
+	rel, err := filepath.Rel(root, path)
+	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
+}
+
+func absolute(path string) string {
+	abs, err := filepath.Abs(filepath.FromSlash(path))
+	if err != nil { // the working folder is gone
+		return filepath.Clean(path)
+	}
+	return abs
+}

@@ -1,0 +1,390 @@
+// Package block is the typed model of a block file: what the statements mean,
+// resolved across files, with every place where it was said.
+//
+// Open reads a file and gives a *File. Building never fails: what cannot be
+// resolved is left out, marked (Broken) and recorded as a Problem, in data
+// and not in words, so that a rule can phrase it. What depends on a broken
+// part is to be left unsaid by whoever reads the model.
+//
+// Lengths are in hairs (see package geom): exact Nums where the text is exact,
+// float64 polygons for everything that is computed.
+package block
+
+import (
+	"sewable/lang/geom"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+)
+
+// Place is a span of a file.
+type Place struct {
+	File *source.File
+	source.Span
+}
+
+// Kind tells what a name names.
+type Kind uint8
+
+// The kinds of named things.
+const (
+	KindFabric Kind = iota
+	KindLet
+	KindPoint
+	KindSeam
+	KindSection
+	KindColourway
+	KindBlock
+	KindSetting
+)
+
+// String is the trade's word for it: "fabric", "section".
+func (k Kind) String() string {
+	return [...]string{"fabric", "let", "point", "seam", "section", "colourway", "block", "setting"}[k]
+}
+
+// Named is what every named thing has.
+type Named struct {
+	Kind Kind
+	Name string       // for a block or setting, its title
+	At   Place        // the name where it is declared
+	Item *syntax.Item // the statement that declares it
+}
+
+// Reference is one place where a name is used; declarations are not references.
+type Reference struct {
+	At source.Span // in the file that holds the Reference
+	To *Named
+}
+
+// File is the model of one file.
+type File struct {
+	Tree   *syntax.Tree
+	Source *source.File
+	Unit   geom.Unit // of bare numbers
+
+	Uses       []*Use
+	Allowance  *Allowance // nil when the file gives none
+	Fabrics    []*Fabric  // its own; used files' come through Uses
+	Lets       []*Let
+	Colourways []*Colourway // those that stand in no block
+	Blocks     []*Block
+	Settings   []*Setting
+	Notes      []Note
+
+	References []Reference // every use of a name, in no set order
+	Problems   []Problem   // what could not be resolved, in file order
+
+	// Partial: a statement could not be read, so that a name that seems unused
+	// may be used there.
+	Partial bool
+}
+
+// Use is a `use` statement; File is nil when it could not be followed.
+type Use struct {
+	At   Place // the path
+	Path string
+	File *File
+	Item *syntax.Item
+}
+
+// Fabric is a fabric. Colour is #rrggbb or empty; Width, the usable width, is
+// zero when not given.
+type Fabric struct {
+	Named
+	Title       string
+	Colour      string
+	Width       geom.Num
+	Directional bool
+}
+
+// Let is a named number.
+type Let struct {
+	Named
+	Value  Value
+	Block  *Block // nil for the file's own
+	Broken bool
+}
+
+// Allowance is a seam allowance; Outer when it is for the block's outer edge alone.
+type Allowance struct {
+	Size   geom.Num
+	Outer  bool
+	At     Place
+	Item   *syntax.Item
+	Broken bool // the size could not be worked out
+}
+
+// Note is words for the sewist.
+type Note struct {
+	Text string
+	At   Place
+}
+
+// Swap puts the fabric New where Old is.
+type Swap struct{ Old, New *Fabric }
+
+// Colourway is other fabrics for a block, or, where Block is nil, for every
+// block of the file. Swaps are done all at once.
+type Colourway struct {
+	Named
+	Title string
+	Swaps []Swap
+	Block *Block
+}
+
+// Block is a block. Its outline is the rectangle from (0, 0) to (Width,
+// Height) unless one is given.
+type Block struct {
+	Named
+	File          *File
+	Width, Height geom.Num
+	Outline       geom.Polygon // as typed
+	OutlineAt     Place        // the `outline` statement, or the size
+
+	// The allowances that hold for this block: its own or the file's; nil when
+	// there is none. OuterAllowance is Allowance unless `allowance outer` is given.
+	Allowance, OuterAllowance *Allowance
+
+	Fabrics    []*Fabric // its own
+	Lets       []*Let
+	Points     []*NamedPoint
+	Seams      []*NamedSeam
+	Sections   []*Section // in written order, copies included
+	Joins      []*Join    // joins and finishes in the order they are sewn, copied joins after the one they copy
+	Notches    []*Notch   // of the block itself, not of its sections
+	Loose      []*Patch   // patches that belong to no section yet; Number is 0
+	Colourways []*Colourway
+	Notes      []Note
+
+	// Broken: a statement of the block itself (size, outline, a section's
+	// opening line, a join) could not be read or resolved, or a section is broken, so
+	// nothing can be said of how the block goes together.
+	Broken bool
+}
+
+// NamedPoint is a `point`. Exact is good to the last digit where the text
+// is, and meaningless when Broken.
+type NamedPoint struct {
+	Named
+	Exact  geom.Exact
+	Broken bool
+}
+
+// NamedSeam is a `seam`: a straight line.
+type NamedSeam struct {
+	Named
+	Line   geom.Segment
+	Broken bool
+}
+
+// Section is a foundation.
+type Section struct {
+	Named
+	Block     *Block
+	Title     string
+	Outline   geom.Polygon // as typed, placed; nil when left out (it is then the union of the patches)
+	OutlineAt Place
+	Patches   []*Patch // by number; complete and correct unless Broken
+	Notches   []*Notch
+	Notes     []Note
+
+	// A copy has the section it was copied from, straight from the
+	// statement, and the placing: Placed(original corner) = copy's corner.
+	// Original follows copies of copies to the section that was typed out.
+	CopyOf *Section
+	Placed geom.Transform
+
+	// Broken: a statement that shapes it could not be read or resolved.
+	Broken bool
+}
+
+// Original is the section that was typed out: s itself unless it is a copy.
+func (s *Section) Original() *Section {
+	for s.CopyOf != nil {
+		s = s.CopyOf
+	}
+	return s
+}
+
+// Given says how a patch was described.
+type Given uint8
+
+// The ways to describe a patch.
+const (
+	ByCorners Given = iota
+	ByBeyond
+	ByAround
+)
+
+// Patch is a patch of a section. Its label is Section.Name and Number.
+type Patch struct {
+	Section *Section // nil for a loose patch
+	Number  int
+	Fabric  *Fabric // nil when unknown; in a copy, after the swaps
+	Given   Given
+	Corners geom.Polygon // for beyond and around: what it comes to; nil in a broken section
+	Line    geom.Segment // for ByBeyond: as given
+	Cut     *Cut         // the designer's own cut size, or nil
+	Note    string
+	Of      *Patch // in a copy, the patch it copies
+	At      Place  // the whole statement (for a copy: the original's)
+	// FabricAt and ShapeAt are the fabric's name and the corners or line.
+	FabricAt, ShapeAt Place
+	Item              *syntax.Item
+}
+
+// Cut is the designer's own cut size, in hairs.
+type Cut struct {
+	Form          syntax.CutForm
+	Along, Across geom.Num
+	At            Place
+}
+
+// JoinKind tells joins apart.
+type JoinKind uint8
+
+// The kinds of join.
+const (
+	Straight JoinKind = iota
+	Inset             // bent on purpose
+	Partial           // the first part of a partial seam
+	Finish            // its rest
+)
+
+// Join sews the unit that holds A to the unit that holds B.
+type Join struct {
+	A, B        *Section
+	Kind        JoinKind
+	PressToward *Section // nil: press open
+	CopyOf      *Join    // for a join that came along with copied sections
+	At          Place
+	Item        *syntax.Item
+}
+
+// Notch is a match mark.
+type Notch struct {
+	Name    string
+	Point   geom.Point
+	Section *Section // nil for the block's own
+	Of      *Notch   // in a copy, the notch it copies
+	At      Place    // the whole statement
+	NameAt  Place
+	Item    *syntax.Item
+}
+
+// Setting is a whole quilt.
+type Setting struct {
+	Named
+	Rows, Columns int
+	Cells         []Cell // the fill list, as typed
+	OnPoint       *Fabric
+	Sashing       *Strip
+	Cornerstone   *Fabric
+	Borders       []Strip // from the inside out
+	Binding       *Strip  // Width is the cut width
+	Backing       *Fabric
+	Batting       bool
+	Notes         []Note
+	Broken        bool
+}
+
+// Cell is one entry of a fill.
+type Cell struct {
+	Block     *Block
+	Colourway *Colourway
+	Turned    geom.Num // degrees anticlockwise
+	Mirrored  bool
+	At        Place
+}
+
+// Strip is a width of one fabric.
+type Strip struct {
+	Width  geom.Num
+	Fabric *Fabric
+	At     Place
+}
+
+// Problem is something that could not be resolved. Which fields are set
+// depends on the Kind.
+type Problem struct {
+	Kind    ProblemKind
+	At      source.Span // in the file that holds the Problem
+	Name    string      // the name concerned
+	What    string      // what sort of thing it is: "fabric", "point or seam"
+	Near    string      // the nearest name there is; empty when none is near
+	Cause   Cause       // for UnclearSeam, NoValue, BadUse
+	Number  int         // for PatchNumber: the number that is wrong or missing
+	Point   geom.Point  // for CrossedOutline: where
+	Swap    bool        // for DuplicateName: a fabric is replaced twice
+	Block   string      // where: title, section's name, patch number
+	Section string
+	Patch   int
+	Related []Place
+}
+
+// ProblemKind tells problems apart.
+type ProblemKind uint8
+
+// The kinds of problem.
+const (
+	UnknownName ProblemKind = iota
+	DuplicateName
+	PatchNumber
+	CopyCycle
+	UnclearSeam
+	NoValue
+	BadUse
+	OverLimit
+	CrossedOutline // the outline of a section with patches by `beyond` crosses itself
+	OutlineSize    // a block's outline that does not have the block's bounds
+)
+
+// Cause says which of several things went wrong.
+type Cause uint8
+
+// The causes. The zero Cause is none.
+const (
+	// UnclearSeam
+	Misses        Cause = iota + 1 // the line misses what is left
+	CutsFirst                      // it cuts patch 1
+	TwoChords                      // it could mean two chords
+	LeavesTwo                      // a patch with corners leaves the rest in two pieces
+	NotInRest                      // a patch with corners lies not wholly in what is left
+	NoOutline                      // `beyond` or `around` in a section without an outline
+	AroundOutside                  // the point of `around` is outside what is left
+	OnePoint                       // the two points of the line are one
+
+	// NoValue
+	DividedByZero
+	NotALength     // a negative or zero size
+	NotARatio      // a length where a ratio or an angle belongs
+	AreaNotLength  // a length times a length, or a number divided by a length
+	OneEndedLine   // a line through one point
+	ParallelLines  // two lines that do not meet
+	RefersToItself // a point, seam or let that needs itself
+	SeamNotPoint   // a seam where a point belongs
+	PointNotSeam   // one point where a line belongs
+
+	// BadUse
+	UseMissing  // no such file
+	UseOutside  // outside the repository
+	UseCycle    // the file comes back to itself
+	UseNotAFile // a folder, a device
+	UseAbsolute // an absolute path
+
+	// PatchNumber
+	NumberTwice
+	NumberMissing // a hole, or no patch 1
+	NumberOnLoose // reserved for a numbered patch outside a section
+	NotBeyond     // patch 1 by `beyond`
+	NotAround     // a later patch by `around`
+)
+
+// Value is a number as the language has it: a bare number takes the unit of
+// the file it was typed in when it is used as a length, and is a plain
+// number when it is used as a ratio or an angle.
+type Value struct {
+	Num    geom.Num  // hairs when Length, else as typed
+	Length bool      // a unit was said
+	Unit   geom.Unit // of a bare number used as a length
+}

@@ -1,0 +1,138 @@
+package block
+
+import (
+	"sewable/lang/syntax"
+)
+
+// setting works a setting out. What cannot be resolved leaves it Broken.
+func (b *builder) setting(set *Setting) {
+	w := where{Block: set.Name}
+	set.Broken = set.Item.Close == nil
+	seen := map[string]*syntax.Item{}
+	for _, it := range set.Item.Body {
+		if it.Kind == syntax.Unreadable || it.Kind == syntax.Opens {
+			b.file.Partial = true
+			set.Broken = true
+		}
+		if it.Node == nil {
+			continue
+		}
+		if once[it.Word] {
+			if first := seen[it.Word]; first != nil {
+				b.problem(Problem{Kind: DuplicateName, At: it.Stmt, What: it.Word, Name: it.Word,
+					Related: []Place{b.place(first.Stmt)}}, w)
+				continue
+			}
+			seen[it.Word] = it
+		}
+		switch n := it.Node.(type) {
+		case *syntax.Rows:
+			set.Rows = n.Count.Value
+		case *syntax.Columns:
+			set.Columns = n.Count.Value
+		case *syntax.Fill:
+			for _, cell := range n.Cells {
+				set.Cells = append(set.Cells, b.cell(set, it, cell, w))
+			}
+		case *syntax.OnPoint:
+			set.OnPoint = b.settingFabric(set, it, n.Fabric, w)
+		case *syntax.Sashing:
+			set.Sashing = b.strip(set, it, n.Width, n.Fabric, w)
+		case *syntax.Cornerstone:
+			set.Cornerstone = b.settingFabric(set, it, n.Fabric, w)
+		case *syntax.Border:
+			if strip := b.strip(set, it, n.Width, n.Fabric, w); strip != nil {
+				set.Borders = append(set.Borders, *strip)
+			}
+		case *syntax.Binding:
+			set.Binding = b.strip(set, it, n.Width, n.Fabric, w)
+		case *syntax.Backing:
+			set.Backing = b.settingFabric(set, it, n.Fabric, w)
+		case *syntax.Batting:
+			set.Batting = true
+		case *syntax.Note:
+			set.Notes = append(set.Notes, b.note(it, n))
+		}
+	}
+}
+
+// once are the statements of a setting that can be said once.
+var once = map[string]bool{
+	"rows": true, "columns": true, "fill": true, "on": true, "sashing": true,
+	"cornerstone": true, "binding": true, "backing": true, "batting": true,
+}
+
+func (b *builder) settingFabric(set *Setting, it *syntax.Item, n syntax.Name, w where) *Fabric {
+	f := b.fabric(b.scope, it, n, w)
+	set.Broken = set.Broken || f == nil
+	return f
+}
+
+func (b *builder) strip(set *Setting, it *syntax.Item, width syntax.Expr, fabric syntax.Name, w where) *Strip {
+	size, ok := b.size(b.scope, it, width, w)
+	f := b.settingFabric(set, it, fabric, w)
+	if !ok || f == nil {
+		set.Broken = true
+		return nil
+	}
+	return &Strip{Width: size, Fabric: f, At: b.place(it.Stmt)}
+}
+
+// cell resolves one entry of a fill.
+func (b *builder) cell(set *Setting, it *syntax.Item, n syntax.Cell, w where) Cell {
+	cell := Cell{Mirrored: n.Mirrored, At: b.place(it.Abs(n.Block.Span))}
+	blk, ok := find(b.scope, n.Block.Value, blocksOf)
+	if !ok {
+		set.Broken = true
+		b.unknown(b.scope, cell.At.Span, "block", n.Block.Value, names(b.scope, blocksOf), w)
+		return cell
+	}
+	b.use(cell.At.Span, &blk.Named)
+	cell.Block = blk
+	if n.Turned != nil {
+		turned, ok := b.ratio(b.scope, it, n.Turned, w)
+		cell.Turned = turned
+		set.Broken = set.Broken || !ok
+	}
+	if n.Colourway != nil {
+		at := it.Abs(n.Colourway.Span)
+		if cell.Colourway = ColourwayOf(blk, n.Colourway.Text); cell.Colourway == nil {
+			cell.Colourway, _ = find(b.scope, n.Colourway.Text, colourwaysOf)
+		}
+		if cell.Colourway == nil {
+			set.Broken = true
+			var known []string
+			for _, c := range Colourways(blk) {
+				known = append(known, c.Name)
+			}
+			b.unknown(b.scope, at, "colourway", n.Colourway.Text, append(known, names(b.scope, colourwaysOf)...), w)
+			return cell
+		}
+		b.use(at, &cell.Colourway.Named)
+	}
+	return cell
+}
+
+// Colourways are those that can be said of a block, nearest first: its own,
+// its file's, and those its file brings in.
+func Colourways(blk *Block) []*Colourway {
+	all := append([]*Colourway(nil), blk.Colourways...)
+	all = append(all, blk.File.Colourways...)
+	for _, u := range blk.File.Uses {
+		if u.File != nil {
+			all = append(all, u.File.Colourways...)
+		}
+	}
+	return all
+}
+
+// ColourwayOf is the colourway of that name that can be said of a block; nil
+// when there is none.
+func ColourwayOf(blk *Block, name string) *Colourway {
+	for _, c := range Colourways(blk) {
+		if c.Name == name {
+			return c
+		}
+	}
+	return nil
+}
