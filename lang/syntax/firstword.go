@@ -39,7 +39,10 @@ func chooseForm(place Place, tokens []lexer.Token) (*StatementInfo, *fault) {
 
 // unknownFirst is the fault of a line that begins like no statement.
 func unknownFirst(place Place, first, second *lexer.Token) *fault {
-	f := &fault{at: spanOf(first), kind: Malformed}
+	f := &fault{at: spanOf(first), kind: Malformed, message: "a line begins with a word such as " + examples(place)}
+	if place == InColourway {
+		f.message = "a line begins with " + examples(place)
+	}
 	switch kindOf(first) {
 	case KindName, KindWord:
 		f.message = quote(first.Value) + " begins no statement"
@@ -53,10 +56,8 @@ func unknownFirst(place Place, first, second *lexer.Token) *fault {
 			f.detail = "a line begins with what it makes, such as " + examples(place)
 		}
 	case KindBad:
-		f.message = "a line begins with a word such as " + examples(place)
 		f.detail = Explain(first.Value)
 	default:
-		f.message = "a line begins with a word such as " + examples(place)
 		f.detail = show(first) + " stands there instead; a list runs on to the next line only inside parentheses or after a comma"
 	}
 	return f
@@ -74,13 +75,6 @@ func examples(place Place) string {
 		return "`section` or `point`"
 	}
 	return "`patch` or `outline`"
-}
-
-func badToken(t *lexer.Token, form *StatementInfo) *fault {
-	if kindOf(t) == KindName {
-		return &fault{at: spanOf(t), kind: Limit, message: "a name has at most 200 characters"}
-	}
-	return &fault{at: spanOf(t), kind: Malformed, message: form.Form, detail: Explain(t.Value)}
 }
 
 // misplaced is the fault of a statement that can be read but not here.

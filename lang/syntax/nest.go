@@ -158,7 +158,11 @@ func (b *builder) statement(p *piece, item *Item) {
 	}
 	failed := found.fault != nil
 	if failed {
-		b.fail(item, found.fault)
+		f := *found.fault
+		if p.stmt.Len() == 0 {
+			f.at = source.Span{Start: 0, End: 1}.Shift(p.brace - p.stmt.Start) // a brace alone
+		}
+		b.fail(item, &f)
 	}
 	body := p.body()
 	if !p.opens() {

@@ -246,8 +246,8 @@ func (p *parser) done() *fault {
 	if t.EOF() {
 		return nil
 	}
-	if kindOf(t) == KindWord && !slices.Contains(p.form.Words, t.Value) && vocabulary[t.Value].forms == nil {
-		return reserved(t)
+	if p.form.points && kindOf(t) == KindWord && !slices.Contains(p.form.Words, t.Value) && units[t.Value] == Bare {
+		return reserved(t) // after points, probably the name of another
 	}
 	return &fault{at: spanOf(t), kind: Malformed, detail: show(t) + " is too much after " + show(p.before())}
 }

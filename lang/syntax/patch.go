@@ -40,6 +40,9 @@ func readPatch(p *parser) (Statement, *fault) {
 		var line Line
 		line, f = p.line()
 		patch.Beyond = &line
+		if f == nil && line.Seam != nil && p.is(",") {
+			f = &fault{at: spanOf(p.peek()), kind: Malformed, detail: "one name alone is a seam; two points stand without a comma: beyond P Q"}
+		}
 	case p.accept("around"):
 		patch.Around, f = p.point("a point inside the patch")
 	default:

@@ -97,8 +97,12 @@ func (p *parser) pair(into *Pair) (*Pair, *fault) {
 	return into, nil
 }
 
-// line reads two points, or the name of a seam. One name alone is a seam; a
-// name with a point after it is the first of two points.
+// line reads
+//
+//	Line = Name | Point [ "," ] Point .
+//
+// that is two points, or the name of a seam. One name alone is a seam; a name
+// with a point after it is the first of two points.
 func (p *parser) line() (Line, *fault) {
 	first := p.peek()
 	start := first.Pos.Offset
@@ -106,21 +110,23 @@ func (p *parser) line() (Line, *fault) {
 	if f != nil {
 		return Line{}, f
 	}
-	if !startsPoint(p.peek()) {
-		if name, ok := a.(*PointRef); ok {
-			return Line{Seam: &name.Name, Span: name.Span}, nil
-		}
-		f := p.expected("a second point", "to make a line")
-		if p.is(",") {
-			f.detail += "; the two points of a line stand without a comma"
-		}
-		return Line{}, f
+	if name, ok := a.(*PointRef); ok && !startsPoint(p.peek()) {
+		return Line{Seam: &name.Name, Span: name.Span}, nil
 	}
-	b, f := p.point("a second point")
+	b, f := p.second(a)
 	if f != nil {
 		return Line{}, f
 	}
 	return Line{P: a, Q: b, Span: p.from(start)}, nil
+}
+
+// second reads the point after the first of two. A comma may stand between
+// them, unless the first is a name alone, which a comma would make a seam.
+func (p *parser) second(first Point) (Point, *fault) {
+	if _, name := first.(*PointRef); !name {
+		p.accept(",")
+	}
+	return p.point("a second point")
 }
 
 func (p *parser) mid(start int) (Point, *fault) {
@@ -128,7 +134,7 @@ func (p *parser) mid(start int) (Point, *fault) {
 	if f != nil {
 		return nil, f
 	}
-	b, f := p.point("a second point")
+	b, f := p.second(a)
 	if f != nil {
 		return nil, f
 	}
@@ -254,7 +260,7 @@ func (p *parser) corners(room int) ([]Point, *fault) {
 	}
 	f := p.expectedName("a corner", p.followsPoint)
 	if f.kind == Malformed {
-		f.detail += "; an outline has three corners or more"
+		f.detail += "; three or more are needed"
 	}
 	return nil, f
 }

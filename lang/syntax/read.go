@@ -147,8 +147,8 @@ func readStatement(w *workbench, place Place, text string) reading {
 	}
 	room := w.tokens.room
 	form, f := chooseForm(place, room[:n+1])
-	if f == nil && bad != nil {
-		f = badToken(bad, form)
+	if f == nil && bad != nil && kindOf(bad) == KindName {
+		f = &fault{at: spanOf(bad), kind: Limit, message: "a name has at most 200 characters"}
 	}
 	if f != nil {
 		return reading{form: form, fault: f}
@@ -165,6 +165,9 @@ func readStatement(w *workbench, place Place, text string) reading {
 		p.pairs = make([]Pair, pairs)
 	}
 	node, f := form.read(p)
+	if f != nil && bad != nil && f.at.Start >= bad.Pos.Offset {
+		f = &fault{at: spanOf(bad), kind: Malformed, detail: Explain(bad.Value)}
+	}
 	found := reading{form: form, node: node, fault: f}
 	if f != nil && f.message == "" {
 		f.message = form.Form
