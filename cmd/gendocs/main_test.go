@@ -1,0 +1,38 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lint/rules"
+)
+
+// The pages in the repository are what the source says.
+func TestPagesAreInStep(t *testing.T) {
+	assert.NoError(t, check(filepath.Join("..", "..", folder), pages(rules.All)))
+}
+
+func TestCheckNoticesEveryDifference(t *testing.T) {
+	dir, want := t.TempDir(), map[string]string{"a.md": "a\n", "b.md": "b\n"}
+	require.NoError(t, write(dir, want))
+	require.NoError(t, check(dir, want))
+
+	t.Run("a changed page", func(t *testing.T) {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "a.md"), []byte("x"), 0o644))
+		assert.ErrorContains(t, check(dir, want), "a.md")
+	})
+	t.Run("a missing page", func(t *testing.T) {
+		require.NoError(t, os.Remove(filepath.Join(dir, "a.md")))
+		assert.ErrorContains(t, check(dir, want), "a.md")
+	})
+	t.Run("a page of no rule, which write takes away", func(t *testing.T) {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "old.md"), []byte("x"), 0o644))
+		require.NoError(t, write(dir, want))
+		assert.NoError(t, check(dir, want))
+		assert.NoFileExists(t, filepath.Join(dir, "old.md"))
+	})
+}

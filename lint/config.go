@@ -1,0 +1,159 @@
+package lint
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/bmatcuk/doublestar/v4"
+
+	"sewable/lang/source"
+)
+
+// SettingsName is the name of a settings file.
+const SettingsName = "sewable.toml"
+
+// Config finds the settings of files: the nearest sewable.toml in the file's
+// folder or above it. It looks no further up than the folder that holds
+// a .git: what lies above a repository is not the repository's. Every settings file is
+// read once. All methods may be called from several goroutines.
+type Config struct {
+	rules []*Rule
+	fixed *SettingsFile // when one file was named for all
+
+	mu    sync.Mutex
+	byDir map[string]*SettingsFile
+	files []*SettingsFile // those read, in the order of finding
+}
+
+// NewConfig returns a Config that knows the names of the rules.
+func NewConfig(rules []*Rule) *Config {
+	return &Config{rules: rules, byDir: map[string]*SettingsFile{}}
+}
+
+// WithSettings returns a Config that gives every file the same settings.
+func WithSettings(f *SettingsFile) *Config {
+	return &Config{fixed: f, files: []*SettingsFile{f}}
+}
+
+// FixedConfig returns a Config that takes one settings file for every file.
+func FixedConfig(path string, rules []*Rule) (*Config, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, bare(err))
+	}
+	return WithSettings(ReadSettings(source.New(filepath.ToSlash(path), string(text)), rules)), nil
+}
+
+// For gives the settings file that holds for a block file. Where there is
+// none, it is one that sets nothing, without a Source.
+func (c *Config) For(path string) *SettingsFile { return c.in(filepath.Dir(filepath.FromSlash(path))) }
+
+// in gives the settings file that holds in a folder.
+func (c *Config) in(dir string) *SettingsFile {
+	if c.fixed != nil {
+		return c.fixed
+	}
+	abs, err := filepath.Abs(dir)
+	if err != nil { // the working folder is gone
+		return new(SettingsFile)
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.find(abs)
+}
+
+// find goes upwards from a folder, and remembers what it found for every
+// folder on the way.
+func (c *Config) find(abs string) *SettingsFile {
+	if f, ok := c.byDir[abs]; ok {
+		return f
+	}
+	f := c.read(filepath.Join(abs, SettingsName))
+	if f == nil {
+		parent := filepath.Dir(abs)
+		if _, err := os.Lstat(filepath.Join(abs, ".git")); err == nil || parent == abs {
+			f = new(SettingsFile)
+		} else {
+			f = c.find(parent)
+		}
+	}
+	c.byDir[abs] = f
+	return f
+}
+
+// read reads a settings file; nil when there is none. One that is there but
+// cannot be read sets nothing and says so.
+func (c *Config) read(path string) *SettingsFile {
+	text, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	f := ReadSettings(source.New(shown(path), string(text)), c.rules)
+	if err != nil {
+		f.Problems = append(f.Problems, SettingProblem{Kind: NotTOML, Want: bare(err).Error()})
+	}
+	c.files = append(c.files, f)
+	return f
+}
+
+// bare takes the path off an error of the file system: it is said beside it.
+func bare(err error) error {
+	if e := new(fs.PathError); errors.As(err, &e) {
+		return e.Err
+	}
+	return err
+}
+
+// Files are the settings files that were read, by path.
+func (c *Config) Files() []*SettingsFile {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	files := slices.Clone(c.files)
+	slices.SortFunc(files, func(a, b *SettingsFile) int { return strings.Compare(a.Source.Path, b.Source.Path) })
+	return files
+}
+
+// Excluded reports whether a file or folder is excluded by the settings that
+// hold where it lies.
+func (c *Config) Excluded(path string) bool {
+	f := c.For(path)
+	globs := f.For(0).Exclude
+	if f.Source == nil || len(globs) == 0 {
+		return false
+	}
+	base, err1 := filepath.Abs(filepath.Dir(filepath.FromSlash(f.Source.Path)))
+	abs, err2 := filepath.Abs(filepath.FromSlash(path))
+	if err1 != nil || err2 != nil {
+		return false
+	}
+	rel, err := filepath.Rel(base, abs)
+	if err != nil {
+		return false
+	}
+	rel = filepath.ToSlash(rel)
+	for _, glob := range globs {
+		glob = strings.TrimSuffix(strings.TrimPrefix(glob, "./"), "/")
+		if doublestar.MatchUnvalidated(glob, rel) || doublestar.MatchUnvalidated(glob+"/**", rel) {
+			return true
+		}
+	}
+	return false
+}
+
+func validGlob(glob string) bool { return glob != "" && doublestar.ValidatePattern(glob) }
+
+// shown is the path a person reads: from the working folder when it lies in it.
+func shown(abs string) string {
+	if wd, err := os.Getwd(); err == nil {
+		if rel, err := filepath.Rel(wd, abs); err == nil && !strings.HasPrefix(rel, "..") {
+			return filepath.ToSlash(rel)
+		}
+	}
+	return filepath.ToSlash(abs)
+}

@@ -1,0 +1,188 @@
+// Package docs writes the documentation of the rules and of the settings from
+// the rules and the table of settings themselves: pages, a schema, and what the
+// command prints.
+package docs
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"sewable/lint"
+)
+
+// Rule is the page of a rule, in Markdown.
+func Rule(r *lint.Rule) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "# %s\n\n", r.Name)
+	fmt.Fprintf(&b, "%s.\n\n", r.Title)
+	fmt.Fprintf(&b, "Level: %s. Since %s.\n\n", levelWords(r), r.Since)
+	fmt.Fprintf(&b, "## Why it matters\n\n%s\n\n", strings.TrimSpace(r.Why))
+	fence := fenceOf(r)
+	fmt.Fprintf(&b, "## What it finds\n\n```%s\n%s\n```\n\n", fence, example(r.Bad))
+	fmt.Fprintf(&b, "## Mended\n\n```%s\n%s\n```\n", fence, example(r.Good))
+	if r.Accepts == nil && r.Settings == nil {
+		fmt.Fprintf(&b, "\n## When it is meant\n\nAt the end of the line, or alone on the line above, with the reason:\n\n")
+		fmt.Fprintf(&b, "```block\n// accept %s: why it is meant\n```\n\n", r.Name)
+		fmt.Fprintf(&b, "For a whole repository, in its `%s`:\n\n```toml\n[levels]\n%s = \"off\"\n```\n", lint.SettingsName, r.Name)
+	}
+	return b.String()
+}
+
+// RuleText is the same for a terminal, without marks.
+func RuleText(r *lint.Rule) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s (%s, since %s)\n\n%s.\n\n%s\n\n", r.Name, levelWords(r), r.Since, r.Title, strings.TrimSpace(r.Why))
+	fmt.Fprintf(&b, "What it finds:\n\n%s\n\nMended:\n\n%s\n", indented(example(r.Bad)), indented(example(r.Good)))
+	return b.String()
+}
+
+// Index is the page that lists the rules, in Markdown.
+func Index(rules []*lint.Rule) string {
+	var b strings.Builder
+	b.WriteString("# Rules\n\n| rule | level | what it finds |\n| --- | --- | --- |\n")
+	for _, r := range rules {
+		fmt.Fprintf(&b, "| [`%s`](%s.md) | %s | %s |\n", r.Name, r.Name, r.Level, r.Title)
+	}
+	return b.String()
+}
+
+// IndexText lists the rules for a terminal.
+func IndexText(rules []*lint.Rule) string {
+	widest := 0
+	for _, r := range rules {
+		widest = max(widest, len(r.Name))
+	}
+	var b strings.Builder
+	for _, r := range rules {
+		fmt.Fprintf(&b, "%-*s  %-7s  %s\n", widest, r.Name, r.Level, r.Title)
+	}
+	return b.String()
+}
+
+// Settings is the page of the settings, in Markdown.
+func Settings() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "# Settings\n\n")
+	fmt.Fprintf(&b, "A file called `%s` holds the settings of the block files in its folder and below. The nearest one\n", lint.SettingsName)
+	fmt.Fprintf(&b, "upwards from a file counts, alone; it is looked for up to the folder that holds `.git`. Lengths are written\n")
+	fmt.Fprintf(&b, "in quotes and with their unit, in any spelling of the language.\n\n")
+	fmt.Fprintf(&b, "| key | takes | when not set | what it does |\n| --- | --- | --- | --- |\n")
+	for _, k := range lint.Keys {
+		fmt.Fprintf(&b, "| `%s` | %s | %s | %s |\n", k.Path(), takes(k), unset(k), k.Doc)
+	}
+	fmt.Fprintf(&b, "| `%s.RULE` | %s | the rule's own level | At which level the rule speaks, for all its findings. |\n\n",
+		lint.LevelsTable, strings.Join(lint.LevelNames, ", "))
+	b.WriteString("```toml\n" + settingsExample + "```\n")
+	return b.String()
+}
+
+// settingsExample is read by a test.
+const settingsExample = `exclude = ["drafts/**"]
+
+[levels]
+bias-edge = "hint"
+unmarked-join = "off"
+
+[limits]
+allowance = "1/8 in" # miniatures
+
+[paper]
+size = "a4"
+
+[placement]
+shift = "1/16 in"
+turn = 2
+`
+
+// Schema is a JSON schema of the settings (draft 2020-12), for editors that
+// complete and check TOML files by one.
+func Schema(rules []*lint.Rule) string {
+	type object = map[string]any
+	top := object{}
+	tables := map[string]object{}
+	for _, k := range lint.Keys {
+		into := top
+		if k.Table != "" {
+			if tables[k.Table] == nil {
+				tables[k.Table] = object{}
+				top[k.Table] = object{"type": "object", "additionalProperties": false, "properties": tables[k.Table]}
+			}
+			into = tables[k.Table]
+		}
+		into[k.Name] = schemaOf(k)
+	}
+	levels := object{}
+	for _, r := range rules {
+		levels[r.Name] = object{"enum": lint.LevelNames, "default": r.Level.String(), "description": r.Title + "."}
+	}
+	top[lint.LevelsTable] = object{"type": "object", "additionalProperties": false, "properties": levels}
+	text, err := json.MarshalIndent(object{
+		"$schema":              "https://json-schema.org/draft/2020-12/schema",
+		"title":                lint.SettingsName,
+		"type":                 "object",
+		"additionalProperties": false,
+		"properties":           top,
+	}, "", "  ")
+	if err != nil {
+		panic(err) // maps of strings
+	}
+	return string(text) + "\n"
+}
+
+func schemaOf(k lint.Key) map[string]any {
+	s := map[string]any{"description": k.Doc}
+	switch k.Kind {
+	case lint.Length:
+		s["type"] = "string"
+		s["default"] = k.Default
+	case lint.Angle:
+		s["type"], s["minimum"], s["maximum"] = "number", 0, 180
+		s["default"] = json.Number(k.Default)
+	case lint.Whole:
+		s["type"], s["minimum"] = "integer", 1
+		s["default"] = json.Number(k.Default)
+	case lint.OneOf:
+		s["enum"] = k.Words
+		s["default"] = k.Default
+	case lint.Globs:
+		s["type"], s["items"] = "array", map[string]any{"type": "string"}
+	}
+	return s
+}
+
+func takes(k lint.Key) string {
+	return map[lint.KeyKind]string{
+		lint.Length: "a length", lint.Angle: "degrees", lint.Whole: "a whole number",
+		lint.OneOf: strings.Join(k.Words, " or "), lint.Globs: "a list of patterns",
+	}[k.Kind]
+}
+
+func unset(k lint.Key) string {
+	switch {
+	case k.Default == "":
+		return "none"
+	case k.Metric != "":
+		return fmt.Sprintf("%s; %s in metric files", k.Default, k.Metric)
+	}
+	return k.Default
+}
+
+func levelWords(r *lint.Rule) string {
+	if r.Level == lint.Off {
+		return "off until asked for"
+	}
+	return r.Level.String()
+}
+
+func fenceOf(r *lint.Rule) string {
+	if r.Settings != nil {
+		return "toml"
+	}
+	return "block"
+}
+
+// example is an example without the line breaks around it.
+func example(text string) string { return strings.Trim(text, "\n") }
+
+func indented(text string) string { return "  " + strings.ReplaceAll(text, "\n", "\n  ") }

@@ -1,0 +1,140 @@
+package lint
+
+import (
+	"fmt"
+	"runtime/debug"
+	"slices"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lang/near"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+)
+
+// Failure is a rule that broke down. It is a fault of the rule and says
+// nothing about the file; the run goes on and ends as failed.
+type Failure struct {
+	File, Rule string
+	Cause      string
+	Stack      string
+}
+
+func (f Failure) Error() string {
+	return fmt.Sprintf("%s: the rule %s broke down: %s", f.File, f.Rule, f.Cause)
+}
+
+// PanicThrough lets a rule that breaks down take the program with it. Tests
+// set it: what cannot happen is answered in use, and loud in tests.
+var PanicThrough bool
+
+// File checks one file that has been read: every rule that is not off, then
+// the accepts. The findings come in order of place.
+func File(f *block.File, rules []*Rule, settings *Settings) ([]Finding, []Failure) {
+	c := check{path: f.Source.Path}
+	together := &shared{}
+	pass := func(r *Rule) *Pass {
+		return &Pass{File: f, Settings: settings, rule: r, level: settings.level(r), src: f.Source, shared: together}
+	}
+	for _, r := range rules {
+		if p := pass(r); r.Run != nil && p.level != Off {
+			c.run(p, func() { r.Run(p) })
+		}
+	}
+	accepted := c.accept(f.Tree, rules, settings)
+	for _, r := range rules {
+		if p := pass(r); r.Accepts != nil && p.level != Off {
+			c.run(p, func() { r.Accepts(p, accepted) })
+		}
+	}
+	slices.SortFunc(c.findings, compare)
+	return c.findings, c.failures
+}
+
+// CheckSettings checks one settings file.
+func CheckSettings(f *SettingsFile, rules []*Rule) ([]Finding, []Failure) {
+	c := check{path: f.Source.Path}
+	settings := f.For(geom.Inches)
+	for _, r := range rules {
+		p := &Pass{Settings: settings, rule: r, level: settings.level(r), src: f.Source}
+		if r.Settings != nil && p.level != Off {
+			c.run(p, func() { r.Settings(p, f) })
+		}
+	}
+	slices.SortFunc(c.findings, compare)
+	return c.findings, c.failures
+}
+
+// check gathers what the rules of one file say.
+type check struct {
+	path     string
+	findings []Finding
+	failures []Failure
+}
+
+// run lets one rule do its work. What a rule reported before it broke down
+// is kept.
+func (c *check) run(p *Pass, rule func()) {
+	defer func() { c.findings = append(c.findings, p.findings()...) }()
+	if !PanicThrough {
+		defer func() {
+			if cause := recover(); cause != nil {
+				c.failures = append(c.failures, Failure{c.path, p.rule.Name, fmt.Sprint(cause), string(debug.Stack())})
+			}
+		}()
+	}
+	rule()
+}
+
+// Accepted is an accept of a file and what became of it.
+type Accepted struct {
+	*syntax.Accept
+	Hidden  int  // how many findings it hid
+	Unknown bool // no rule has that name
+	// Asleep: the rule did not run, or an error of the file may have silenced it, so
+	// that nothing can be said about an accept that hides nothing.
+	Asleep bool
+	Near   string // for an unknown name, the nearest one there is; may be empty
+}
+
+// accept takes out the findings that the file accepts. An accept covers the
+// findings of its rule that start in its scope; two that cover the same
+// finding both count as used.
+func (c *check) accept(tree *syntax.Tree, rules []*Rule, settings *Settings) []Accepted {
+	if tree == nil || len(tree.Accepts) == 0 {
+		return nil
+	}
+	known := map[string]*Rule{}
+	names := make([]string, 0, len(rules))
+	for _, r := range rules {
+		known[r.Name] = r
+		names = append(names, r.Name)
+	}
+	var out []Accepted
+	for _, a := range tree.Accepts {
+		x := Accepted{Accept: a}
+		if r := known[a.Rule]; r == nil {
+			x.Unknown, x.Near = true, near.Nearest(a.Rule, names)
+		} else {
+			x.Asleep = settings.level(r) == Off
+		}
+		out = append(out, x)
+	}
+	c.findings = slices.DeleteFunc(c.findings, func(f Finding) bool {
+		hide := false
+		for i, a := range out {
+			if f.File == c.path && f.Rule == a.Rule && covers(a.Scope, f.Span.Start) {
+				out[i].Hidden++
+				hide = true
+			}
+		}
+		return hide
+	})
+	broken := slices.ContainsFunc(c.findings, func(f Finding) bool { return f.Level == Error })
+	for i := range out {
+		out[i].Asleep = out[i].Asleep || broken
+	}
+	return out
+}
+
+func covers(s source.Span, offset int) bool { return s.Start <= offset && offset < s.End }

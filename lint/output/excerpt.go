@@ -1,0 +1,141 @@
+package output
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/rivo/uniseg"
+
+	"sewable/lint"
+)
+
+const (
+	tabStop  = 4
+	ellipsis = "…"
+)
+
+// cell is one character as a reader sees it, combining marks included.
+type cell struct {
+	text  string
+	width int // columns of the terminal
+	runes int // characters as positions count them
+}
+
+// excerpt is the line of a finding, and carets for the row below it, both at
+// most width columns wide. Both are empty when there is no line to show.
+func excerpt(f lint.Finding, width int) (line, carets string) {
+	if strings.TrimSpace(f.Line) == "" {
+		return "", ""
+	}
+	all := cells(f.Line)
+	from, to := span(f, all)
+	lead := 0 // indentation is not shown: the excerpt has its own
+	for lead < from && strings.TrimSpace(all[lead].text) == "" {
+		lead++
+	}
+	all, from, to = all[lead:], from-lead, to-lead
+	left, right := window(all, from, to, width)
+
+	var l, c strings.Builder
+	if left > 0 {
+		l.WriteString(ellipsis)
+		c.WriteString(" ")
+	}
+	for i := left; i < right; i++ {
+		l.WriteString(all[i].text)
+		mark := " "
+		if from <= i && i < to {
+			mark = "^"
+		}
+		c.WriteString(strings.Repeat(mark, all[i].width))
+	}
+	if right < len(all) {
+		l.WriteString(ellipsis)
+	}
+	if to > len(all) { // just behind the last character
+		c.WriteString("^")
+	}
+	return strings.TrimRight(l.String(), " "), strings.TrimRight(c.String(), " ")
+}
+
+// cells splits a line into what stands in one place each. Tabs become spaces
+// up to the next stop; control characters and broken bytes become a mark that can be
+// printed.
+func cells(line string) []cell {
+	var out []cell
+	column, state := 0, -1
+	for line != "" {
+		var text string
+		var width int
+		text, line, width, state = uniseg.FirstGraphemeClusterInString(line, state)
+		c := cell{text, width, utf8.RuneCountInString(text)}
+		switch r, _ := utf8.DecodeRuneInString(text); {
+		case text == "\t":
+			c.width = tabStop - column%tabStop
+			c.text = strings.Repeat(" ", c.width)
+		case r == utf8.RuneError || unicode.IsControl(r) || unicode.In(r, unicode.Bidi_Control):
+			c.text, c.width = string(utf8.RuneError), 1
+		case width == 0: // a combining mark with nothing to stand on
+			c.text, c.width = "◌"+text, 1
+		}
+		column += c.width
+		out = append(out, c)
+	}
+	return out
+}
+
+// span turns the columns of a finding into cells [from, to), one at least.
+// An end past the last cell stands for the place behind the line.
+func span(f lint.Finding, all []cell) (from, to int) {
+	at := func(column int) int { // the cell that holds the character
+		n := 1
+		for i, c := range all {
+			if n += c.runes; column < n {
+				return i
+			}
+		}
+		return len(all)
+	}
+	from, to = at(f.Start.Column), len(all)
+	if f.End.Line == f.Start.Line {
+		to = at(f.End.Column)
+		if f.End.Column > 1 && f.End.Column > f.Start.Column {
+			to = at(f.End.Column-1) + 1
+		}
+	}
+	return from, max(to, from+1)
+}
+
+// window picks the cells [left, right) to show when the line is too long:
+// from a little before the place, as far as there is room.
+func window(all []cell, from, to, width int) (left, right int) {
+	total := 0
+	for _, c := range all {
+		total += c.width
+	}
+	if total <= width {
+		return 0, len(all)
+	}
+	room := max(width-2, 8) // for an ellipsis at both ends
+	right = min(from, len(all))
+	left = right
+	for before := 0; left > 0; left-- { // a third of the room stands before the place
+		if before += all[left-1].width; before > room/3 {
+			break
+		}
+	}
+	used := 0
+	for i := left; i < right; i++ {
+		used += all[i].width
+	}
+	for right < len(all) && used+all[right].width <= room {
+		used += all[right].width
+		right++
+	}
+	for left > 0 && used+all[left-1].width <= room {
+		left--
+		used += all[left].width
+	}
+	return left, right
+}

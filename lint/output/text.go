@@ -1,0 +1,88 @@
+package output
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+
+	"github.com/muesli/termenv"
+
+	"sewable/lint"
+)
+
+// Style says how text is written.
+type Style struct {
+	Profile termenv.Profile // termenv.Ascii for no colour
+	Width   int             // cells in a row; longer source lines are cut. 0: as a page, 100
+}
+
+const indent = "    "
+
+// Text writes findings for people: the place, the level, what is wrong and
+// the rule; the line with carets under the place; what else has to do with it;
+// what would mend it. The last line sums up.
+func Text(w io.Writer, r *lint.Result, s Style) error {
+	b := bufio.NewWriter(w)
+	p := painter{s.Profile}
+	if s.Width <= 0 {
+		s.Width = 100
+	}
+	for _, f := range r.Findings {
+		fmt.Fprintf(b, "%s: %s: %s %s\n",
+			p.bold(f.Place.String()), p.level(f.Level), f.Message, p.faint("["+f.Rule+"]"))
+		if line, carets := excerpt(f, s.Width-len(indent)); line != "" {
+			fmt.Fprintf(b, "%s%s\n%s%s\n", indent, line, indent, p.colour(f.Level, carets))
+		}
+		for _, other := range f.Related {
+			fmt.Fprintf(b, "%s%s: %s\n", indent, other.Place, other.Message)
+		}
+		for _, fix := range f.Fixes {
+			mark := "could mend it:"
+			if fix.Certain {
+				mark = "--fix would:"
+			}
+			fmt.Fprintf(b, "%s%s %s\n", indent, p.faint(mark), fix.Title)
+		}
+	}
+	if len(r.Findings) > 0 {
+		fmt.Fprintln(b)
+	}
+	fmt.Fprintln(b, Summary(r))
+	return b.Flush()
+}
+
+// Summary is the result in one line.
+func Summary(r *lint.Result) string {
+	counted := fmt.Sprintf("%s, %s: ", lint.Count(r.Files, "file", "files"), lint.Count(r.Blocks, "block", "blocks"))
+	var found []string
+	for _, l := range []struct {
+		level     lint.Level
+		one, many string
+	}{
+		{lint.Error, "error", "errors"}, {lint.Warning, "warning", "warnings"}, {lint.Hint, "hint", "hints"},
+	} {
+		if n := r.Count(l.level); n > 0 {
+			found = append(found, lint.Count(n, l.one, l.many))
+		}
+	}
+	if len(found) == 0 {
+		return counted + "nothing to mend"
+	}
+	return counted + lint.List(found)
+}
+
+// painter puts colour on words. Colours come from the terminal's own sixteen,
+// which its owner has made readable.
+type painter struct{ profile termenv.Profile }
+
+func (p painter) bold(s string) string  { return p.profile.String(s).Bold().String() }
+func (p painter) faint(s string) string { return p.profile.String(s).Faint().String() }
+
+func (p painter) level(l lint.Level) string { return p.colour(l, l.String()) }
+
+func (p painter) colour(l lint.Level, s string) string {
+	colour := map[lint.Level]termenv.ANSIColor{
+		lint.Error: termenv.ANSIRed, lint.Warning: termenv.ANSIYellow, lint.Hint: termenv.ANSICyan,
+	}[l]
+	return p.profile.String(s).Foreground(p.profile.Convert(colour)).Bold().String()
+}

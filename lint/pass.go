@@ -1,0 +1,243 @@
+package lint
+
+import (
+	"fmt"
+	"iter"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/source"
+)
+
+// Pass is one rule at work on one file. It gives the rule what it reads and
+// takes what it has to say.
+type Pass struct {
+	File     *block.File // nil for a rule about settings
+	Settings *Settings   // those that hold for the file
+
+	rule   *Rule
+	level  Level // of the rule, as set
+	src    *source.File
+	shared *shared
+	out    []*Report
+}
+
+// At is a place of the file that is linted, from a span of it.
+func (p *Pass) At(span source.Span) block.Place { return block.Place{File: p.src, Span: span} }
+
+// Blocks are the blocks of the file that could be read and resolved as a
+// whole. Of a broken block nothing can be said as to how it goes together.
+func (p *Pass) Blocks() iter.Seq[*block.Block] {
+	return func(yield func(*block.Block) bool) {
+		for _, b := range p.File.Blocks {
+			if !b.Broken && !yield(b) {
+				return
+			}
+		}
+	}
+}
+
+// Sections are the sections of the file that were typed out and could be read
+// and resolved. Copies are left out: what is wrong with the original is said once,
+// there, and Report.Section counts the copies.
+func (p *Pass) Sections() iter.Seq[*block.Section] {
+	return func(yield func(*block.Section) bool) {
+		for _, b := range p.File.Blocks {
+			for _, s := range b.Sections {
+				if s.CopyOf == nil && !s.Broken && !yield(s) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// Patches are the patches of Sections, in sewing order.
+func (p *Pass) Patches() iter.Seq[*block.Patch] {
+	return func(yield func(*block.Patch) bool) {
+		for s := range p.Sections() {
+			for _, patch := range s.Patches {
+				if !yield(patch) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// Copies is how many sections come from this one, copies of copies included.
+func Copies(s *block.Section) int {
+	n := 0
+	for _, t := range s.Block.Sections {
+		for c := t.CopyOf; c != nil; c = c.CopyOf {
+			if c == s {
+				n++
+				break
+			}
+		}
+	}
+	return n
+}
+
+// Label is how a quilter calls a patch: C4.
+func Label(p *block.Patch) string {
+	if p.Section == nil {
+		return "a patch without a section"
+	}
+	return fmt.Sprintf("%s%d", p.Section.Name, p.Number)
+}
+
+// Report is a finding in the making; its methods add what belongs to it.
+//
+//	p.Report(patch.ShapeAt, "%s is only %s wide", lint.Label(patch), p.Len(width)).
+//		Patch(patch).
+//		Related(other.At, "next to this one")
+type Report struct {
+	f      Finding
+	at     block.Place
+	copies int
+	level  Level // the highest this finding may have; 0: the rule's
+}
+
+// Report says that something is wrong at a place. The message has no line
+// break; it says what is wrong, then what to do.
+func (p *Pass) Report(at block.Place, format string, args ...any) *Report {
+	r := &Report{at: at}
+	r.f.Message = sprintf(format, args)
+	p.out = append(p.out, r)
+	return r
+}
+
+// sprintf leaves a message without arguments as it is.
+func sprintf(format string, args []any) string {
+	if len(args) == 0 {
+		return format
+	}
+	return fmt.Sprintf(format, args...)
+}
+
+// Block says which block it is about.
+func (r *Report) Block(b *block.Block) *Report {
+	if b != nil {
+		r.f.Block = b.Name
+	}
+	return r
+}
+
+// Section says which section it is about, and adds how many copies of it
+// have the same trouble.
+func (r *Report) Section(s *block.Section) *Report {
+	if s == nil {
+		return r
+	}
+	r.f.Section = s.Name
+	r.copies = Copies(s)
+	return r.Block(s.Block)
+}
+
+// Patch says which patch it is about, and so which section.
+func (r *Report) Patch(p *block.Patch) *Report {
+	if p == nil {
+		return r
+	}
+	r.f.Patch = p.Number
+	return r.Section(p.Section)
+}
+
+// In says where it is by names alone, for what could not be resolved.
+func (r *Report) In(block, section string, patch int) *Report {
+	r.f.Block, r.f.Section, r.f.Patch = block, section, patch
+	return r
+}
+
+// Alone leaves the copies unmentioned: they do not share the trouble.
+func (r *Report) Alone() *Report {
+	r.copies = -1
+	return r
+}
+
+// As marks this finding lower than the rule's level.
+func (r *Report) As(l Level) *Report {
+	r.level = l
+	return r
+}
+
+// Unused marks the place as something that could go without loss.
+func (r *Report) Unused() *Report {
+	r.f.Unused = true
+	return r
+}
+
+// Related adds another place that has to do with it.
+func (r *Report) Related(at block.Place, format string, args ...any) *Report {
+	r.f.Related = append(r.f.Related, Related{placeOf(at), sprintf(format, args)})
+	return r
+}
+
+// Fix adds a way to mend it that is right whatever was meant.
+func (r *Report) Fix(title string, edits ...Edit) *Report {
+	r.f.Fixes = append(r.f.Fixes, Fix{title, true, edits})
+	return r
+}
+
+// Suggest adds a way to mend it that somebody has to choose.
+func (r *Report) Suggest(title string, edits ...Edit) *Report {
+	r.f.Fixes = append(r.f.Fixes, Fix{title, false, edits})
+	return r
+}
+
+// findings are what the pass reported, complete and free of the file.
+func (p *Pass) findings() []Finding {
+	var out []Finding
+	for _, r := range p.out {
+		f := r.f
+		f.Place = placeOf(r.at)
+		line := r.at.File.LineSpan(f.Start.Line - 1)
+		f.Line = strings.Clone(r.at.File.Text[line.Start:line.End])
+		f.Rule = p.rule.Name
+		f.Level = p.level
+		if r.level != 0 {
+			f.Level = min(f.Level, r.level)
+		}
+		f.Message = withCopies(f.Message, r.copies)
+		f.Block, f.Section = strings.Clone(f.Block), strings.Clone(f.Section)
+		for _, fix := range f.Fixes {
+			for i := range fix.Edits {
+				fix.Edits[i].New = strings.Clone(fix.Edits[i].New)
+			}
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// withCopies adds "(and 7 copies)" to the end of the message's last sentence.
+func withCopies(message string, n int) string {
+	if n <= 0 {
+		return message
+	}
+	count := "and 1 copy"
+	if n > 1 {
+		count = fmt.Sprintf("and %d copies", n)
+	}
+	body, stop := strings.CutSuffix(message, ".")
+	if stop {
+		return fmt.Sprintf("%s (%s).", body, count)
+	}
+	return fmt.Sprintf("%s (%s)", body, count)
+}
+
+// Comment is the place of a comment with the white space in front of it, and
+// with its whole line when it stands alone: what goes when the comment goes.
+func (p *Pass) Comment(at source.Span) block.Place {
+	text := p.src.Text
+	for at.Start > 0 && (text[at.Start-1] == ' ' || text[at.Start-1] == '\t') {
+		at.Start--
+	}
+	if at.Start == 0 || text[at.Start-1] == '\n' {
+		if n := strings.IndexByte(text[at.End:], '\n'); n >= 0 {
+			at.End += n + 1
+		}
+	}
+	return p.At(at)
+}

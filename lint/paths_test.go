@@ -1,0 +1,82 @@
+package lint_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lint"
+)
+
+func TestFindFiles(t *testing.T) {
+	tree(t, map[string]string{
+		"sewable.toml":            `exclude = ["drafts", "old/**/*.block", "./sketch?.block"]`,
+		"b.block":                 "",
+		"a.block":                 "",
+		"notes.txt":               "",
+		"sketch1.block":           "",
+		".hidden/a.block":         "",
+		".a.block":                "",
+		"drafts/a.block":          "",
+		"old/deep/deeper/x.block": "",
+		"old/keep.txt":            "",
+		"new/a.block":             "",
+		"new/sewable.toml":        "",
+		"new/drafts/a.block":      "", // the settings there exclude nothing
+	})
+	require.NoError(t, os.Symlink("a.block", "link.block"))
+	require.NoError(t, os.Symlink("new", "folder.block"))
+	for name, c := range map[string]struct{ paths, want []string }{
+		"a folder":              {[]string{"."}, []string{"a.block", "b.block", "link.block", "new/a.block", "new/drafts/a.block"}},
+		"files, each once":      {[]string{"b.block", "./a.block", "new/../b.block"}, []string{"a.block", "b.block"}},
+		"a file in a folder":    {[]string{"new", "new/a.block"}, []string{"new/a.block", "new/drafts/a.block"}},
+		"a named file is taken": {[]string{"drafts/a.block", "notes.txt", ".hidden/a.block"}, []string{".hidden/a.block", "drafts/a.block", "notes.txt"}},
+		"a named hidden folder": {[]string{".hidden"}, []string{".hidden/a.block"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got, err := lint.FindFiles(c.paths, lint.NewConfig(nil))
+			require.NoError(t, err)
+			assert.Equal(t, c.want, got)
+		})
+	}
+	_, err := lint.FindFiles([]string{"none.block"}, lint.NewConfig(nil))
+	assert.EqualError(t, err, "none.block: no such file or directory")
+}
+
+func TestWriteFile(t *testing.T) {
+	tree(t, map[string]string{"a.block": "old"})
+	require.NoError(t, os.Chmod("a.block", 0o640))
+	require.NoError(t, os.Symlink("a.block", "link.block"))
+
+	require.NoError(t, lint.WriteFile("link.block", "old", "new"))
+	text, _ := os.ReadFile("a.block")
+	assert.Equal(t, "new", string(text))
+	info, _ := os.Lstat("a.block")
+	assert.Equal(t, os.FileMode(0o640), info.Mode().Perm(), "the mode is kept")
+	info, _ = os.Lstat("link.block")
+	assert.NotZero(t, info.Mode()&os.ModeSymlink, "a link stays a link")
+
+	t.Run("written by somebody else meanwhile", func(t *testing.T) {
+		assert.ErrorContains(t, lint.WriteFile("a.block", "old", "newer"), "changed while")
+	})
+	t.Run("marked as not to be written", func(t *testing.T) {
+		require.NoError(t, os.Chmod("a.block", 0o440))
+		assert.EqualError(t, lint.WriteFile("a.block", "new", "newer"), "a.block: it may not be written to")
+	})
+	t.Run("no room for a file beside it", func(t *testing.T) {
+		long := strings.Repeat("a", 248) + ".block" // a name to which nothing can be added
+		require.NoError(t, os.WriteFile(long, []byte("old"), 0o644))
+		assert.Error(t, lint.WriteFile(long, "old", "new"))
+		text, _ := os.ReadFile(long)
+		assert.Equal(t, "old", string(text), "the file is whole")
+		left, _ := filepath.Glob("*")
+		assert.Len(t, left, 3, "nothing is left lying about")
+	})
+	t.Run("not there", func(t *testing.T) {
+		assert.ErrorIs(t, lint.WriteFile("none.block", "", "new"), os.ErrNotExist)
+	})
+}

@@ -1,0 +1,39 @@
+package rules
+
+import "sewable/lint"
+
+var badSetting = &lint.Rule{
+	Name:  "bad-setting",
+	Level: lint.Error,
+	Title: "A setting that cannot be used",
+	Why: `A sewable.toml decides what is too small or too sharp for this repository. A misspelt key
+sets nothing: every block would be held against a figure that nobody chose, and nobody would see it.`,
+	Bad: `
+[limits]
+alowance = "1/8 in"
+`,
+	Good: `
+[limits]
+allowance = "1/8 in"
+`,
+	Since:    "0.1",
+	Settings: badSettings,
+}
+
+func badSettings(p *lint.Pass, f *lint.SettingsFile) {
+	for _, x := range f.Problems {
+		at := p.At(x.At)
+		switch x.Kind {
+		case lint.UnknownKey:
+			p.Report(at, "nothing called %q can be set here%s", x.Name, lint.DidYouMean(x.Near))
+		case lint.UnknownRule:
+			p.Report(at, "no rule is called %q%s", x.Name, lint.DidYouMean(x.Near))
+		case lint.BadValue:
+			p.Report(at, "%s.", x.Want)
+		case lint.SetTwice:
+			p.Report(at, "%s is set twice. Keep one of them.", x.Name)
+		case lint.NotTOML:
+			p.Report(at, "the settings cannot be read from here on: %s.", x.Want)
+		}
+	}
+}

@@ -1,0 +1,48 @@
+package rules
+
+import "sewable/lint"
+
+var unknownRule = &lint.Rule{
+	Name:  "unknown-rule",
+	Level: lint.Error,
+	Title: "An accept that names no rule",
+	Why: `An accept hides the findings of one rule, by its name. Under a misspelt name it hides
+nothing, and the finding it was written for is still there to stop the work.`,
+	Bad: `
+fabric sky
+
+block "Pennant" 4 by 2 {
+  allowance 1/4  // accept missing-alowance: trimmed under the lens
+  section A {
+    patch 1 sky (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+}
+`,
+	Good: `
+fabric sky
+
+block "Pennant" 4 by 2 {
+  allowance 1/8  // accept missing-allowance: trimmed under the lens
+  section A {
+    patch 1 sky (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+}
+`,
+	Since:   "0.1",
+	Accepts: unknownRules,
+}
+
+func unknownRules(p *lint.Pass, accepts []lint.Accepted) {
+	for _, a := range accepts {
+		switch {
+		case !a.Unknown:
+		case a.Rule == "":
+			p.Report(p.At(a.At), "this accept names no rule. Write the rule and the reason, as in `// accept sharp-corner: the beam tapers on purpose`.")
+		case a.Near != "":
+			p.Report(p.At(a.RuleAt), "no rule is called %q; did you mean %s?", a.Rule, a.Near).
+				Suggest("Change it to "+a.Near, lint.Replace(p.At(a.RuleAt), a.Near))
+		default:
+			p.Report(p.At(a.RuleAt), "no rule is called %q. `sewable rules` lists them.", a.Rule)
+		}
+	}
+}

@@ -1,0 +1,45 @@
+package rules
+
+import "sewable/lint"
+
+var unusedAccept = &lint.Rule{
+	Name:  "unused-accept",
+	Level: lint.Hint,
+	Title: "An accept that hides nothing",
+	Why: `The block was changed and the trouble is gone, or the accept stands on the wrong line. Left
+standing, it would hide the next trouble of its kind without a word.
+
+Nothing is said while the file has an error, which may silence what the accept was written for.`,
+	Bad: `
+fabric sky
+
+block "Pennant" 4 by 2 {
+  allowance 1/4  // accept missing-allowance: trimmed under the lens
+  section A {
+    patch 1 sky (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+}
+`,
+	Good: `
+fabric sky
+
+block "Pennant" 4 by 2 {
+  allowance 1/4
+  section A {
+    patch 1 sky (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+}
+`,
+	Since:   "0.1",
+	Accepts: unusedAccepts,
+}
+
+func unusedAccepts(p *lint.Pass, accepts []lint.Accepted) {
+	for _, a := range accepts {
+		if a.Hidden == 0 && !a.Unknown && !a.Asleep && a.Reason != "" {
+			p.Report(p.At(a.At), "there is no %s here to accept. Take this comment out.", a.Rule).
+				Unused().
+				Fix("Remove the accept", lint.Delete(p.Comment(a.At)))
+		}
+	}
+}

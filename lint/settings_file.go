@@ -1,0 +1,299 @@
+package lint
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+	"sync"
+
+	"github.com/pelletier/go-toml/v2/unstable"
+
+	"sewable/lang/geom"
+	"sewable/lang/near"
+	"sewable/lang/source"
+)
+
+// SettingsFile is a sewable.toml as read. What could not be used is left
+// out and recorded as a Problem. The zero value is a file that sets nothing.
+type SettingsFile struct {
+	Source   *source.File
+	Problems []SettingProblem
+
+	values map[string]value // by Key.Path
+	levels map[string]Level // by rule
+
+	once           sync.Once
+	inches, metric *Settings
+}
+
+// SettingProblem is one thing in a settings file that could not be used.
+type SettingProblem struct {
+	At   source.Span
+	Kind SettingProblemKind
+	Name string // what was typed: a key, a table, a rule
+	Near string // the nearest good name; may be empty
+	Want string // for BadValue and NotTOML: what is wanted, as a sentence without full stop
+}
+
+// SettingProblemKind tells problems of settings apart.
+type SettingProblemKind uint8
+
+// The kinds of SettingProblem.
+const (
+	UnknownKey  SettingProblemKind = iota // no such key or table
+	UnknownRule                           // no such rule in [levels]
+	BadValue                              // not what the key takes
+	SetTwice                              // the key is there already
+	NotTOML                               // the file cannot be read from here on
+)
+
+// For gives the settings of a block file that counts in the unit.
+func (f *SettingsFile) For(unit geom.Unit) *Settings {
+	f.once.Do(func() { f.inches, f.metric = f.settings(geom.Inches), f.settings(geom.Millimetres) })
+	if unit == geom.Inches {
+		return f.inches
+	}
+	return f.metric
+}
+
+func (f *SettingsFile) settings(unit geom.Unit) *Settings {
+	s := &Settings{Levels: f.levels}
+	for _, k := range Keys {
+		v, ok := f.values[k.Path()]
+		if text := k.defaultOf(unit); !ok && text != "" {
+			var err error
+			if v, err = k.parse(text); err != nil {
+				panic(fmt.Sprintf("the default of %s: %v", k.Path(), err)) // a slip in the table; every test sees it
+			}
+		}
+		k.set(s, v)
+	}
+	return s
+}
+
+// ReadSettings reads a settings file; rules are the names that [levels] may
+// set. Reading never fails: see SettingsFile.
+func ReadSettings(file *source.File, rules []*Rule) *SettingsFile {
+	r := settingsReader{
+		out:  &SettingsFile{Source: file, values: map[string]value{}, levels: map[string]Level{}},
+		seen: map[string]bool{},
+		keys: map[string]Key{},
+	}
+	tables := map[string]bool{LevelsTable: true}
+	for _, k := range Keys {
+		r.keys[k.Path()] = k
+		r.names = append(r.names, k.Path())
+		if k.Table != "" {
+			tables[k.Table] = true
+		}
+	}
+	for t := range tables {
+		r.tables = append(r.tables, t)
+	}
+	for _, rule := range rules {
+		r.rules = append(r.rules, rule.Name)
+	}
+	r.read(file.Text)
+	return r.out
+}
+
+type settingsReader struct {
+	out    *SettingsFile
+	parser unstable.Parser
+	keys   map[string]Key
+	names  []string // of keys
+	tables []string
+	rules  []string
+	seen   map[string]bool // what was set, by path
+}
+
+// read goes through the expressions of the file: tables and assignments.
+func (r *settingsReader) read(text string) {
+	r.parser.Reset([]byte(text))
+	table, skip := "", false
+	for r.parser.NextExpression() {
+		switch e := r.parser.Expression(); e.Kind {
+		case unstable.Table:
+			var at source.Span
+			table, at = joined("", e.Key())
+			skip = !r.table(table, at)
+		case unstable.ArrayTable:
+			name, at := joined("", e.Key())
+			r.problem(SettingProblem{At: at, Kind: UnknownKey, Name: name, Near: near.Nearest(name, r.tables)})
+			skip = true
+		case unstable.KeyValue:
+			if !skip {
+				r.assign(table, e)
+			}
+		}
+	}
+	if err := r.parser.Error(); err != nil {
+		p := SettingProblem{At: source.Span{Start: len(text), End: len(text)}, Kind: NotTOML, Want: err.Error()}
+		var e *unstable.ParserError
+		if errors.As(err, &e) {
+			p.Want = e.Message
+			if len(e.Highlight) > 0 {
+				p.At = span(r.parser.Range(e.Highlight))
+			}
+		}
+		r.problem(p)
+	}
+}
+
+func (r *settingsReader) problem(p SettingProblem) { r.out.Problems = append(r.out.Problems, p) }
+
+// table opens a table, and reports whether there is such a one.
+func (r *settingsReader) table(name string, at source.Span) bool {
+	for _, t := range r.tables {
+		if t == name {
+			return true
+		}
+	}
+	r.problem(SettingProblem{At: at, Kind: UnknownKey, Name: name, Near: near.Nearest(name, r.tables)})
+	return false
+}
+
+// assign reads `key = value` in a table.
+func (r *settingsReader) assign(table string, e *unstable.Node) {
+	path, at := joined(table, e.Key())
+	v := e.Value()
+	if v.Kind == unstable.InlineTable {
+		if r.table(path, at) {
+			for it := v.Children(); it.Next(); {
+				r.assign(path, it.Node())
+			}
+		}
+		return
+	}
+	if r.seen[path] {
+		r.problem(SettingProblem{At: at, Kind: SetTwice, Name: path})
+		return
+	}
+	r.seen[path] = true
+	if rule, ok := cutPath(path, LevelsTable); ok {
+		r.level(rule, at, v)
+		return
+	}
+	k, ok := r.keys[path]
+	if !ok {
+		r.problem(SettingProblem{At: at, Kind: UnknownKey, Name: path, Near: r.nearKey(path)})
+		return
+	}
+	got, err := readValue(k, v)
+	if err != nil {
+		r.problem(SettingProblem{At: valueSpan(at, v), Kind: BadValue, Name: path, Want: err.Error()})
+		return
+	}
+	r.out.values[path] = got
+}
+
+// nearKey is the key that was probably meant: one of the same name in another
+// table, or a name like it.
+func (r *settingsReader) nearKey(path string) string {
+	last := path[strings.LastIndexByte(path, '.')+1:]
+	for _, k := range Keys {
+		if k.Name == last {
+			return k.Path()
+		}
+	}
+	return near.Nearest(path, r.names)
+}
+
+// level reads `rule = "level"`.
+func (r *settingsReader) level(rule string, at source.Span, v *unstable.Node) {
+	for _, name := range r.rules {
+		if name != rule {
+			continue
+		}
+		l, ok := ParseLevel(string(v.Data))
+		if !ok || v.Kind != unstable.String {
+			r.problem(SettingProblem{At: valueSpan(at, v), Kind: BadValue, Name: rule, Want: "a level is " + orList(LevelNames)})
+			return
+		}
+		r.out.levels[rule] = l
+		return
+	}
+	r.problem(SettingProblem{At: at, Kind: UnknownRule, Name: rule, Near: near.Nearest(rule, r.rules)})
+}
+
+// readValue reads what a key was set to. The error says what the key takes.
+func readValue(k Key, v *unstable.Node) (value, error) {
+	switch k.Kind {
+	case Globs:
+		if v.Kind != unstable.Array {
+			return value{}, errors.New(k.wants())
+		}
+		var words []string
+		for it := v.Children(); it.Next(); {
+			glob := string(it.Node().Data)
+			if it.Node().Kind != unstable.String || !validGlob(glob) {
+				return value{}, fmt.Errorf("%s is a list of patterns, and %q is none", k.Path(), glob)
+			}
+			words = append(words, glob)
+		}
+		return value{words: words}, nil
+	case Angle, Whole:
+		return k.parseNumber(v)
+	}
+	if v.Kind != unstable.String {
+		return value{}, fmt.Errorf("%s; it stands in quotes", k.wants())
+	}
+	return k.parse(string(v.Data))
+}
+
+// parseNumber reads an angle or a count, which stand without quotes.
+func (k Key) parseNumber(v *unstable.Node) (value, error) {
+	if v.Kind == unstable.Integer || v.Kind == unstable.Float {
+		if got, err := k.parse(string(v.Data)); err == nil {
+			return got, nil
+		}
+	}
+	return value{}, errors.New(k.wants())
+}
+
+// parseDecimal reads a number as TOML has it.
+func parseDecimal(text string) (geom.Num, bool) {
+	if n, err := strconv.ParseInt(text, 10, 32); err == nil {
+		return geom.Int(n), true
+	}
+	f, err := strconv.ParseFloat(text, 64)
+	n := geom.Float(f)
+	return n, err == nil && n.IsFinite()
+}
+
+// joined is a dotted key below a table, and where it stands.
+func joined(table string, key unstable.Iterator) (string, source.Span) {
+	var at source.Span
+	for first := true; key.Next(); first = false {
+		if table != "" {
+			table += "."
+		}
+		table += string(key.Node().Data)
+		if first {
+			at = span(key.Node().Raw)
+		}
+		at = at.Cover(span(key.Node().Raw))
+	}
+	return table, at
+}
+
+func cutPath(path, table string) (string, bool) {
+	if len(path) > len(table)+1 && path[:len(table)+1] == table+"." {
+		return path[len(table)+1:], true
+	}
+	return "", false
+}
+
+func span(r unstable.Range) source.Span {
+	return source.Span{Start: int(r.Offset), End: int(r.Offset + r.Length)}
+}
+
+// valueSpan is where the value stands; the library gives no place for lists,
+// so their key stands in for them.
+func valueSpan(key source.Span, v *unstable.Node) source.Span {
+	if v.Raw.Length == 0 || v.Kind == unstable.InlineTable {
+		return key
+	}
+	return span(v.Raw)
+}

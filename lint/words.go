@@ -1,0 +1,66 @@
+package lint
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"sewable/lang/geom"
+	"sewable/lang/syntax"
+)
+
+// Unit is the unit of the file's bare numbers, in which its author thinks.
+func (p *Pass) Unit() geom.Unit { return p.File.Unit }
+
+// Len writes a length, in hairs, as people say it in the file's unit: "2 1/4 in".
+func (p *Pass) Len(hairs float64) string { return geom.Format(hairs, p.Unit()) }
+
+// Area writes an area, in square hairs: "1.5 sq in".
+func (p *Pass) Area(squareHairs float64) string { return geom.FormatArea(squareHairs, p.Unit()) }
+
+// Point writes a place as people say it, rounded: "(2.13, 5 1/2)".
+func (p *Pass) Point(at geom.Point) string { return geom.FormatPlace(at, p.Unit()) }
+
+// Typed writes a place as a fix types it, to the last digit.
+func (p *Pass) Typed(at geom.Point) string { return geom.FormatPoint(at, p.Unit()) }
+
+// Number writes a length as a fix types it, to the last digit and without its unit.
+func (p *Pass) Number(hairs float64) string { return geom.FormatNumber(hairs, p.Unit()) }
+
+// Degrees writes an angle: "38°".
+func Degrees(d float64) string { return fmt.Sprintf("%g°", math.Round(d)) }
+
+// List joins words as they are spoken: "C1, C2 and C3".
+func List(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " and " + words[last]
+}
+
+// Count writes a number of things: "1 patch", "3 patches".
+func Count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// DidYouMean is the end of a message about a wrong name: "; did you mean
+// sky?", or nothing when no name is near.
+func DidYouMean(near string) string {
+	if near == "" {
+		return ""
+	}
+	return fmt.Sprintf("; did you mean %s?", near)
+}
+
+// DeleteItem takes a statement out, with the lines it stands on.
+func (p *Pass) DeleteItem(item *syntax.Item) Edit {
+	span := item.Raw
+	if item.Close != nil {
+		span = span.Cover(item.Close.Raw)
+	}
+	return Delete(p.At(span))
+}
