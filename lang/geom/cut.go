@@ -35,7 +35,7 @@ func (c Chord) Overlap(p, q Point) float64 {
 // A corner within a hair of the line is on it: a chord ends there, a reflex
 // corner that the line only touches included, and the chord's end is the
 // corner itself. Where the line runs along edges, within a hair, there is no
-// chord, and none where it would be shorter than a hair.
+// chord; nor is there one shorter than a hair or one that cuts off a sliver.
 //
 // The corners are sorted once into left, right and on, and everything follows
 // from that. Just left of the line the inside begins and ends wherever the
@@ -145,23 +145,28 @@ func appendChord(chords []Chord, poly Polygon, from, to contact) []Chord {
 		return chords
 	}
 	c := Chord{Segment{from.at, to.at}, from.end, to.end}
-	if !bulges(poly, c.Segment, c.From, c.To) || !bulges(poly, c.Segment, c.To, c.From) {
+	if !cutsOff(poly, c.Segment, c.To, c.From) || !cutsOff(poly, c.Reverse(), c.From, c.To) {
 		return chords
 	}
 	return append(chords, c)
 }
 
-// bulges says whether the outline from one end to the other leaves the chord's
-// line by more than a hair. Ends move to the corners they are near, so the
-// line between them is not quite the one that sorted the corners.
-func bulges(poly Polygon, s Segment, from, to End) bool {
-	u := s.Dir()
-	found := false
+// cutsOff says whether the part between the chord s and the outline from one
+// end to the other is more than a sliver. Ends move to the corners they are
+// near, so the line between them is not quite the one that sorted the corners;
+// and the tip of a sharp corner may be too narrow for cloth.
+func cutsOff(poly Polygon, s Segment, from, to End) bool {
+	// A corner that makes a triangle with the chord over two hairs high on its
+	// longest side will do: no line is within a hair of all three.
+	v := s.B.Sub(s.A)
+	wide := false
 	eachBetween(len(poly), from, to, func(i int) bool {
-		found = math.Abs(u.Cross(poly[i].Sub(s.A))) > Hair
-		return !found
+		a, b := poly[i].Sub(s.A), poly[i].Sub(s.B)
+		twice := v.Cross(a)
+		wide = twice*twice > 4*Hair*Hair*max(v.Dot(v), a.Dot(a), b.Dot(b))
+		return !wide
 	})
-	return found
+	return wide || !isSliver(part(poly, s, from, to))
 }
 
 // Split cuts a polygon along one of its chords into the part on the left and
