@@ -1,0 +1,126 @@
+package sew
+
+import (
+	"slices"
+
+	"sewable/lang/geom"
+)
+
+// FlawKind tells the flaws of a division apart.
+type FlawKind uint8
+
+// The kinds of flaw.
+const (
+	Gap       FlawKind = iota // a place that no part covers
+	Overlap                   // a place that two or more parts cover
+	Outside                   // a part that reaches past the outline
+	Crossed                   // the outline, or a part, crosses or touches itself
+	NoArea                    // the outline, or a part, comes to nothing
+	Boundless                 // a corner of the outline, or of a part, is nowhere, or further than can be measured
+)
+
+// String is the kind in a word.
+func (k FlawKind) String() string {
+	return [...]string{"gap", "overlap", "outside", "crossed", "no area", "boundless"}[k]
+}
+
+// A Flaw is a way in which the parts fail to fill the outline exactly once.
+type Flaw struct {
+	Kind  FlawKind
+	Parts []int        // the parts concerned, in order; none for a gap, and where it is the outline itself
+	Area  float64      // in square hairs, all such places of these parts together; 0 where nothing was measured
+	At    geom.Point   // a place inside (the widest one), or the corner or crossing meant
+	Where geom.Polygon // its outline there, or nil
+}
+
+// Flaws gives what is wrong, crossings and parts without area first, then by
+// area, the largest first.
+func (d *Division) Flaws() []Flaw { return d.flaws }
+
+// Tangled says that the edges cross so often that gaps and overlaps were not
+// measured: Flaws then holds one example.
+func (d *Division) Tangled() bool { return d.tangled }
+
+// judge finds the flaws.
+//
+// Let e be, at every place, the number of parts that cover it, less one inside
+// the outline. The division is right when e is 0 everywhere. But e changes only
+// across edges that have not the sides they should have, so where there is no
+// such edge, and no polygon crosses itself, e is 0 and nothing needs to be
+// measured.
+func (b *builder) judge() {
+	b.judgeCrossings()
+	crossed := slices.ContainsFunc(b.flaws, func(f Flaw) bool { return f.Kind == Crossed || f.Kind == Boundless })
+	if crossed {
+		return // gaps and overlaps would only follow from it
+	}
+	if !b.hasOutline && !b.suspect {
+		b.suspect = !b.wholeBorder()
+	}
+	if b.suspect {
+		b.measure()
+	}
+}
+
+// judgeCrossings finds outlines and parts that cross themselves. Corners that
+// touch an edge are already on it, so only crossings between corners are left.
+func (b *builder) judgeCrossings() {
+	for _, r := range b.rings {
+		poly := make(geom.Polygon, len(r))
+		for i, v := range r {
+			poly[i] = b.points[v]
+		}
+		if at, ok := crossing(poly); ok && !b.known(nil) {
+			b.flaws = append(b.flaws, Flaw{Kind: Crossed, At: at})
+		}
+	}
+	var poly geom.Polygon
+	for p := range b.Parts() {
+		lo, hi := b.first[p], b.first[p+1]
+		if hi-lo < 4 {
+			continue
+		}
+		poly = poly[:0]
+		for h := lo; h < hi; h++ {
+			poly = append(poly, b.from(h))
+			if b.halves[h].next != h+1 { // the end of a loop
+				if at, ok := crossing(poly); ok && !b.known([]int{p}) {
+					b.flaws = append(b.flaws, Flaw{Kind: Crossed, Parts: []int{p}, At: at})
+				}
+				poly = poly[:0]
+			}
+		}
+	}
+}
+
+func (b *builder) known(parts []int) bool {
+	return slices.ContainsFunc(b.flaws, func(f Flaw) bool {
+		return f.Kind == Crossed && slices.Equal(f.Parts, parts)
+	})
+}
+
+func crossing(poly geom.Polygon) (geom.Point, bool) {
+	_, _, at, ok := geom.Crossing(poly)
+	return at, ok
+}
+
+// wholeBorder says whether, without an outline, the border is one simple loop:
+// then the parts fill it once.
+func (b *builder) wholeBorder() bool {
+	loops := b.borders()
+	if len(loops) != 1 {
+		return false
+	}
+	poly := make(geom.Polygon, len(loops[0]))
+	seen := make([]bool, len(b.points))
+	for i, h := range loops[0] {
+		v := b.halves[h].from
+		if seen[v] {
+			return false
+		}
+		seen[v] = true
+		poly[i] = b.points[v]
+	}
+	_, ok := crossing(poly)
+	return !ok && poly.Area() > 0
+}

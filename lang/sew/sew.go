@@ -1,0 +1,2 @@
+// Package sew decides whether a block can be sewn.
+package sew
