@@ -267,8 +267,8 @@ func (poly Polygon) Weld() Polygon {
 
 // Straighten drops the corners at which the outline goes straight on: a chain
 // is straight when it never turns back and every corner of it is within a
-// hair of the line through its ends. It starts at a corner of the convex
-// hull, so no two chains are taken for one. Weld first.
+// hair of the line through its ends. It starts at one of the two corners that
+// lie furthest apart, more or less, where no chain goes straight on. Weld first.
 func (poly Polygon) Straighten() Polygon { return poly.straighten(Hair) }
 
 func (poly Polygon) straighten(within float64) Polygon {
@@ -276,17 +276,13 @@ func (poly Polygon) straighten(within float64) Polygon {
 	if n < 3 {
 		return nil
 	}
-	start := 0 // the lowest corner, the leftmost of them, is on the hull
-	for i, p := range poly {
-		if s := poly[start]; p.Y < s.Y || p.Y == s.Y && p.X < s.X {
-			start = i
-		}
-	}
+	start := poly.farthest(poly.farthest(0))
 	at := func(i int) Point { return poly[(start+i)%n] }
 
-	out := make(Polygon, 0, n)
+	keep, kept := make([]bool, n), 0
 	for i := 0; i < n; {
-		out = append(out, at(i))
+		keep[(start+i)%n] = true
+		kept++
 		// From corner i, the ways on that stay within a hair of every corner
 		// passed: an angle either side of the first edge.
 		base := at(i + 1).Sub(at(i))
@@ -304,8 +300,26 @@ func (poly Polygon) straighten(within float64) Polygon {
 		}
 		i = j
 	}
-	if len(out) < 3 {
+	if kept < 3 {
 		return nil
 	}
+	out := make(Polygon, 0, kept)
+	for i, p := range poly {
+		if keep[i] {
+			out = append(out, p)
+		}
+	}
 	return out
+}
+
+// farthest is the corner furthest from corner i, the first of them.
+func (poly Polygon) farthest(i int) int {
+	best, most := i, 0.0
+	for j, p := range poly {
+		v := p.Sub(poly[i])
+		if d := v.Dot(v); d > most {
+			best, most = j, d
+		}
+	}
+	return best
 }
