@@ -146,13 +146,15 @@ func (d *Division) FindOrderFrom(first int) []int {
 }
 
 // pluck takes parts off, each time the last in the given order of those that can
-// be. What is left when none can is the core, in increasing order.
+// be. What is left when none can is the core, in increasing order. Parts that
+// are not in the given order are as if they were not there.
 //
 // Taking off a part changes only what its neighbours meet, so only they are
 // looked at again. A part's stretches and turns along the rest are counted
 // as edges come off, and its edge is walked only when the counts allow a seam.
 func (d *Division) pluck(prefer []int) (order, core []int) {
 	n := d.Parts()
+	count := len(prefer)
 	p := plucking{
 		d:       d,
 		rest:    make([]bool, n),
@@ -169,7 +171,8 @@ func (d *Division) pluck(prefer []int) (order, core []int) {
 		p.push(int32(k))
 	}
 	for h := range d.halves {
-		p.shared[h] = d.halves[h].twin != none
+		q := d.across(int32(h))
+		p.shared[h] = q != none && p.rest[q] && p.rest[d.halves[h].part]
 	}
 	for h, e := range d.halves {
 		if p.shared[h] {
@@ -181,8 +184,8 @@ func (d *Division) pluck(prefer []int) (order, core []int) {
 			}
 		}
 	}
-	removed := make([]int, 0, n)
-	for len(removed) < n-1 && p.Len() > 0 {
+	removed := make([]int, 0, count)
+	for len(removed) < count-1 && p.Len() > 0 {
 		k := heap.Pop(&p).(int32)
 		p.waiting[k] = false
 		if p.loose(k) {
@@ -190,8 +193,8 @@ func (d *Division) pluck(prefer []int) (order, core []int) {
 			removed = append(removed, int(k))
 		}
 	}
-	for _, k := range d.Written() {
-		if p.rest[k] {
+	for k, left := range p.rest {
+		if left {
 			core = append(core, k)
 		}
 	}

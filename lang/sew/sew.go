@@ -1,2 +1,353 @@
-// Package sew decides whether a block can be sewn.
+// Package sew decides whether a block can be sewn, and in which order.
+//
+// It has two layers. Division, in division.go, is geometry: a region cut into
+// parts, built once by the tolerances of cloth, and everything that follows
+// from which edges the parts share: flaws (flaws.go), near misses, how a part
+// meets the work (contact.go), sewable orders (order.go) and what waits for what
+// (waits.go), lines that divide (chord.go), joins (joins.go, findjoins.go) and
+// marks along them (marks.go). Block and Section, in this file, say the same of
+// what a designer typed; they are what lint rules read.
+//
+// Everything here is data; no messages are made. Lengths are in hairs, areas in
+// square hairs, angles in degrees.
+//
+// # What sewable means
+//
+// A section is an outline divided into patches in sewing order. Every patch but
+// the first must meet the union of those before it along exactly one unbroken
+// straight segment, its seam, whose inner points are inner points of the union
+// with the patch. Compare the published theorem: Leake, Bernstein, Davis,
+// Agrawala, "A Mathematical Foundation for Foundation Paper Pieceable Quilts",
+// ACM Transactions on Graphics 40(4), 2021, doi 10.1145/3450626.3459853.
 package sew
+
+import (
+	"slices"
+	"sync"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+)
+
+// A Block is what sewing makes of a block. Everything is worked out when it is
+// first asked for; a Block may be read by many goroutines at once.
+type Block struct {
+	Of *block.Block
+
+	// Sections are the block's sections but for the broken ones, in written
+	// order, copies included.
+	Sections []*Section
+
+	of    map[*block.Section]*Section
+	once  sync.Once
+	whole *assembly
+
+	marksOnce sync.Once
+	marks     *marks
+}
+
+// Analyse looks at a block. It costs next to nothing until something is asked.
+func Analyse(b *block.Block) *Block {
+	out := &Block{Of: b, of: make(map[*block.Section]*Section, len(b.Sections))}
+	for _, s := range b.Sections {
+		if s.Broken {
+			continue
+		}
+		sec := &Section{Of: s, Block: out}
+		out.of[s] = sec
+		out.Sections = append(out.Sections, sec)
+	}
+	for _, s := range out.Sections {
+		s.original = s
+		s.place = geom.Transform{}
+		for o := s.Of; o.CopyOf != nil; {
+			s.place = o.Placed.Then(s.place)
+			o = o.CopyOf
+			orig, ok := out.of[o]
+			if !ok {
+				// The original is broken or elsewhere: the copy stands for itself.
+				s.original, s.place = s, geom.Transform{}
+				break
+			}
+			s.original = orig
+		}
+		if s.original != s {
+			s.original.Copies++
+		}
+	}
+	return out
+}
+
+// Section is what sewing makes of a section of the block, nil for a broken one.
+func (b *Block) Section(s *block.Section) *Section { return b.of[s] }
+
+// Originals are the sections that were typed out: what is wrong with a copy is
+// wrong with its original, and told there.
+func (b *Block) Originals() []*Section {
+	var out []*Section
+	for _, s := range b.Sections {
+		if !s.IsCopy() {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// A Section is what sewing makes of a section. A copy shares what was worked out
+// for its original; its answers are in its own patches and at its own place.
+type Section struct {
+	Of     *block.Section
+	Block  *Block
+	Copies int // copies made of it, and of them; 0 in a copy
+
+	original *Section
+	place    geom.Transform // from the original's place to this
+
+	divideOnce sync.Once
+	division   *Division
+	orderOnce  sync.Once
+	order      []int
+	core       []int
+	misstep    *Misstep
+	seamsOnce  sync.Once
+	seams      []Leg
+	waitsOnce  sync.Once
+	waits      [][]int
+	cutOnce    sync.Once
+	cut        *Cut
+}
+
+// IsCopy says that the section was copied from another.
+func (s *Section) IsCopy() bool { return s.original != s }
+
+// Original is the analysed section this one is a copy of, or itself.
+func (s *Section) Original() *Section { return s.original }
+
+// Division is the section's division into its patches: part i is Patches[i].
+// For a copy it is the original's, at the original's place; Place brings it here.
+func (s *Section) Division() *Division {
+	o := s.original
+	o.divideOnce.Do(func() {
+		parts := make([]geom.Polygon, len(o.Of.Patches))
+		for i, p := range o.Of.Patches {
+			parts[i] = p.Corners
+		}
+		o.division = Divide(o.Of.Outline, parts)
+	})
+	return o.division
+}
+
+// Place moves the section's Division to where the section is.
+func (s *Section) Place() geom.Transform { return s.place }
+
+// Flawed says that the patches do not fill the outline exactly once. Nothing is
+// said of orders then.
+func (s *Section) Flawed() bool { return s.Division().Flawed() }
+
+// Patches are the block's patches for part numbers.
+func (s *Section) Patches(parts []int) []*block.Patch {
+	out := make([]*block.Patch, 0, len(parts))
+	for _, i := range parts {
+		out = append(out, s.Of.Patches[i])
+	}
+	return out
+}
+
+// numbers turns part numbers into patch numbers.
+func (s *Section) numbers(parts []int) []int {
+	var out []int
+	for _, i := range parts {
+		out = append(out, s.Of.Patches[i].Number)
+	}
+	return out
+}
+
+// A PatchFlaw is a flaw of a section's division.
+type PatchFlaw struct {
+	Flaw                   // placed
+	Patches []*block.Patch // for Flaw.Parts; none when it is the outline itself, or a gap
+}
+
+// Flaws are the ways in which the patches fail to fill the outline once.
+func (s *Section) Flaws() []PatchFlaw {
+	var out []PatchFlaw
+	for _, f := range s.Division().Flaws() {
+		f.At, f.Where = s.place.Apply(f.At), s.place.ApplyTo(f.Where)
+		out = append(out, PatchFlaw{f, s.Patches(f.Parts)})
+	}
+	return out
+}
+
+func (s *Section) decide() *Section {
+	o := s.original
+	d := s.Division()
+	o.orderOnce.Do(func() {
+		if d.Flawed() || d.Parts() == 0 {
+			return
+		}
+		written := d.Written()
+		if o.misstep = d.CheckOrder(written); o.misstep == nil {
+			o.order = written
+		} else {
+			o.order, o.core = d.FindOrder()
+		}
+	})
+	return o
+}
+
+// Sewable says whether the patches can be sewn in some order. A flawed section
+// is not called unsewable.
+func (s *Section) Sewable() bool { return s.decide().core == nil }
+
+// Order is a sewing order that works, in patch numbers: the written one when it
+// does. It is nil when there is none, or the section is flawed.
+func (s *Section) Order() []int { return s.numbers(s.decide().order) }
+
+// InOrder says that the written order works.
+func (s *Section) InOrder() bool {
+	o := s.decide()
+	return o.order != nil && o.misstep == nil
+}
+
+// Core is what is left of an unsewable section when all patches are taken off
+// that can be: it has to be divided among sections. Nil otherwise.
+func (s *Section) Core() []*block.Patch { return s.Patches(s.decide().core) }
+
+// An Unsewable is a patch that cannot be sewn in its turn.
+type Unsewable struct {
+	Patch   *block.Patch
+	Contact Contact          // placed
+	On      [][]*block.Patch // the patches each leg of the contact lies on
+}
+
+// FirstUnsewable is the first patch that cannot be sewn in the written order, nil
+// when all can, or the section is flawed.
+func (s *Section) FirstUnsewable() *Unsewable {
+	m := s.decide().misstep
+	if m == nil {
+		return nil
+	}
+	u := &Unsewable{Patch: s.Of.Patches[m.Part], Contact: m.Contact.placed(s.place)}
+	for _, leg := range m.Contact.Legs {
+		u.On = append(u.On, s.Patches(leg.On))
+	}
+	return u
+}
+
+// placed is the contact somewhere else. In a mirrored place segments are turned
+// about, so that the part stays on their left.
+func (c Contact) placed(t geom.Transform) Contact {
+	c.Seam = placedSegment(c.Seam, t)
+	c.At = t.Apply(c.At)
+	c.Legs = slices.Clone(c.Legs)
+	for i := range c.Legs {
+		c.Legs[i].Segment = placedSegment(c.Legs[i].Segment, t)
+	}
+	return c
+}
+
+func placedSegment(s geom.Segment, t geom.Transform) geom.Segment {
+	a, b := t.Apply(s.A), t.Apply(s.B)
+	if t.Flips() {
+		a, b = b, a
+	}
+	return geom.Segment{A: a, B: b}
+}
+
+// Waits says what each patch waits for while the first patch of Order stays
+// first, in patch numbers: by the patch's number, the least numbers that must
+// come before it. Patches that wait for nothing are left out. It is nil when
+// there is no order.
+func (s *Section) Waits() map[int][]int {
+	o := s.decide()
+	if o.order == nil {
+		return nil
+	}
+	o.waitsOnce.Do(func() { o.waits = o.division.Waits(o.order) })
+	out := map[int][]int{}
+	for k, w := range o.waits {
+		if len(w) > 0 {
+			out[s.Of.Patches[k].Number] = s.numbers(w)
+		}
+	}
+	return out
+}
+
+// OrderFrom is a sewing order that begins with the given patch, in patch
+// numbers, nil when there is none.
+func (s *Section) OrderFrom(first *block.Patch) []int {
+	if i := slices.Index(s.Of.Patches, first); i >= 0 {
+		return s.numbers(s.Division().FindOrderFrom(i))
+	}
+	return nil
+}
+
+// A Seam is the straight segment a patch is sewn along.
+type Seam struct {
+	Patch        *block.Patch
+	geom.Segment                // placed, with the patch on the left
+	On           []*block.Patch // the patches it is sewn on, in order along it
+}
+
+// Seams are the seams of all patches but the first, in the order of sewing (see
+// Order). There are none when there is no order.
+func (s *Section) Seams() []Seam {
+	o := s.decide()
+	if len(o.order) == 0 {
+		return nil
+	}
+	o.seamsOnce.Do(func() { o.seams = o.division.Seams(o.order) })
+	var out []Seam
+	for _, k := range o.order[1:] {
+		leg := o.seams[k]
+		out = append(out, Seam{s.Of.Patches[k], placedSegment(leg.Segment, s.place), s.Patches(leg.On)})
+	}
+	return out
+}
+
+// CouldBeOne says whether a patch and the one patch it is sewn on could be a
+// single patch and the section stay sewable: exactly when its seam lies on that
+// patch alone.
+func (m *Seam) CouldBeOne() bool { return len(m.On) == 1 }
+
+// DividingLine is a straight line along seams that divides the core of an
+// unsewable section, nil when there is none.
+func (s *Section) DividingLine() *Cut {
+	o := s.decide()
+	if o.core == nil {
+		return nil
+	}
+	o.cutOnce.Do(func() { o.cut = o.division.DividingLine(o.core) })
+	if o.cut == nil {
+		return nil
+	}
+	c := *o.cut
+	c.Segment = placedSegment(c.Segment, s.place)
+	return &c
+}
+
+// NearMisses are the corners that lie a hair or more, but less than limit, from
+// another corner or an edge of the section; placed.
+func (s *Section) NearMisses(limit float64) []NearMiss {
+	misses := s.Division().NearMisses(limit)
+	for i := range misses {
+		m := &misses[i]
+		m.From, m.To = s.place.Apply(m.From), s.place.Apply(m.To)
+		m.Edge = placedSegment(m.Edge, s.place)
+	}
+	return misses
+}
+
+// Outline is the section's outline at its place, as typed, or the border of its
+// patches; nil when that is not one simple loop.
+func (s *Section) Outline() geom.Polygon {
+	if s.Of.Outline != nil {
+		return s.Of.Outline
+	}
+	if d := s.Division(); !d.Flawed() {
+		if loops := d.Border(); len(loops) == 1 {
+			return s.place.ApplyTo(loops[0])
+		}
+	}
+	return nil
+}

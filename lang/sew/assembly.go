@@ -1,0 +1,164 @@
+package sew
+
+import (
+	"slices"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+)
+
+// An assembly is how the sections of a block go together: the division of the
+// block into its sections, and its joins as steps over that division.
+type assembly struct {
+	division *Division // nil when nothing can be said
+	steps    []JoinStep
+	sewn     *Sewn // nil when the division is flawed
+}
+
+// assemble works out the assembly, once.
+func (b *Block) assemble() *assembly {
+	b.once.Do(func() {
+		a := &assembly{}
+		b.whole = a
+		if b.Of.Broken || len(b.Sections) == 0 || len(b.Sections) != len(b.Of.Sections) {
+			return
+		}
+		part := make(map[*block.Section]int, len(b.Sections))
+		outlines := make([]geom.Polygon, len(b.Sections))
+		for i, s := range b.Sections {
+			part[s.Of] = i
+			if outlines[i] = s.Outline(); outlines[i] == nil {
+				return
+			}
+		}
+		for _, j := range b.Of.Joins {
+			pa, okA := part[j.A]
+			pb, okB := part[j.B]
+			if !okA || !okB {
+				return
+			}
+			a.steps = append(a.steps, JoinStep{pa, pb, JoinKind(j.Kind)})
+		}
+		a.division = Divide(b.Of.Outline, outlines)
+		if !a.division.Flawed() {
+			a.sewn = a.division.Sew(a.steps)
+		}
+	})
+	return b.whole
+}
+
+// Division is the division of the block into its sections: part i is
+// Sections[i]. It is nil when a section is broken, or its outline unclear.
+func (b *Block) Division() *Division { return b.assemble().division }
+
+// Together are the sections for part numbers.
+func (b *Block) Together(parts []int) []*Section {
+	out := make([]*Section, 0, len(parts))
+	for _, i := range parts {
+		out = append(out, b.Sections[i])
+	}
+	return out
+}
+
+// A SectionFlaw is a flaw of the block's division: sections that overlap or
+// reach past the block's outline, a place they leave open.
+type SectionFlaw struct {
+	Flaw
+	Sections []*Section // for Flaw.Parts
+}
+
+// Flaws are the ways in which the sections fail to fill the block once.
+func (b *Block) Flaws() []SectionFlaw {
+	d := b.Division()
+	if d == nil {
+		return nil
+	}
+	var out []SectionFlaw
+	for _, f := range d.Flaws() {
+		out = append(out, SectionFlaw{f, b.Together(f.Parts)})
+	}
+	return out
+}
+
+// A JoinFinding is something wrong with the joins of a block.
+type JoinFinding struct {
+	JoinFlaw
+	Join     *block.Join  // nil for LeftOver
+	Sections []*Section   // for LeftOver: the sections of that unit
+	On       [][]*Section // for each leg of the contact, the sections on B's side
+}
+
+// JoinFlaws are what is wrong with the joins in their written order. There are
+// none when the sections do not fill the block.
+func (b *Block) JoinFlaws() []JoinFinding {
+	a := b.assemble()
+	if a.sewn == nil {
+		return nil
+	}
+	var out []JoinFinding
+	for _, f := range a.sewn.Flaws {
+		found := JoinFinding{JoinFlaw: f, Sections: b.Together(f.Unit)}
+		if f.Step >= 0 {
+			found.Join = b.Of.Joins[f.Step]
+		}
+		for _, leg := range f.Contact.Legs {
+			found.On = append(found.On, b.Together(leg.On))
+		}
+		out = append(out, found)
+	}
+	return out
+}
+
+// ReorderedJoins are the same joins, or some of them, in an order without a
+// flaw; the others are too many. It is nil when no order works, and then a bent
+// join is a matter of shape, not of order.
+func (b *Block) ReorderedJoins() []*block.Join {
+	a := b.assemble()
+	if a.sewn == nil {
+		return nil
+	}
+	order := a.division.ReorderJoins(a.steps)
+	if order == nil {
+		return nil
+	}
+	out := make([]*block.Join, 0, len(order))
+	for _, i := range order {
+		out = append(out, b.Of.Joins[i])
+	}
+	return out
+}
+
+// A Pair is two sections to join.
+type Pair struct{ A, B *Section }
+
+// StraightJoins are joins, all straight, that would put the block together,
+// whatever joins were written. ok is false when there are none.
+func (b *Block) StraightJoins() (joins []Pair, ok bool) {
+	a := b.assemble()
+	if a.sewn == nil {
+		return nil, false
+	}
+	steps, ok := a.division.FindJoins()
+	for _, s := range steps {
+		joins = append(joins, Pair{b.Sections[s.A], b.Sections[s.B]})
+	}
+	return joins, ok
+}
+
+// NearMisses are the corners of sections' outlines that lie a hair or more, but
+// less than limit, from another section's corner or edge, or the block's.
+// CornerRefs and EdgeOf count sections as Sections does. What a section almost
+// misses in itself is told by the section.
+func (b *Block) NearMisses(limit float64) []NearMiss {
+	d := b.Division()
+	if d == nil {
+		return nil
+	}
+	return slices.DeleteFunc(d.NearMisses(limit), func(m NearMiss) bool {
+		own := func(part int) bool {
+			return slices.ContainsFunc(m.Corners, func(c CornerRef) bool { return c.Part == part })
+		}
+		return slices.ContainsFunc(m.Onto, func(c CornerRef) bool { return own(c.Part) }) ||
+			slices.ContainsFunc(m.EdgeOf, own)
+	})
+}

@@ -1,0 +1,99 @@
+package sew
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"sewable/lang/geom"
+)
+
+// A Lump is a point of the assembled block that many seam lines leave.
+type Lump struct {
+	At       geom.Point
+	Lines    int        // seam lines leaving it: edges between patches, joins included
+	Sections []*Section // that have a corner there
+}
+
+// Lumps are the points of the assembled block that at least so many seam lines
+// leave, the most lines first. Seams that lie on each other count once.
+func (b *Block) Lumps(least int) []Lump {
+	type corner struct {
+		s *Section
+		v int32
+	}
+	var w geom.Welder
+	var at [][]corner
+	var lines []int // no fewer than leave the place
+	for _, s := range b.Sections {
+		d := s.Division()
+		if d.Flawed() {
+			return nil
+		}
+		for v := range d.points {
+			leaving := len(d.leaving(int32(v)))
+			if leaving == 0 {
+				continue
+			}
+			i, isNew := w.Add(s.place.Apply(d.points[v]))
+			if isNew {
+				at, lines = append(at, nil), append(lines, 0)
+			}
+			at[i] = append(at[i], corner{s, int32(v)})
+			lines[i] += leaving + 1 // the border's other end
+		}
+	}
+	var lumps []Lump
+	for i, p := range w.Points() {
+		if lines[i] < least {
+			continue
+		}
+		lump := Lump{At: p}
+		var ways []geom.Point
+		for _, c := range at[i] {
+			lump.Sections = append(lump.Sections, c.s)
+			d := c.s.Division()
+			for _, h := range d.leaving(c.v) {
+				for _, g := range [2]int32{h, d.halves[h].prev} { // leaving, and arriving on the border
+					e := d.segment(g)
+					border := d.halves[g].twin == none
+					if g != h && !border {
+						continue
+					}
+					far := e.B
+					if g != h {
+						far = e.A
+					}
+					if border && b.outer(c.s.place.Apply(e.Mid())) {
+						continue
+					}
+					way := c.s.place.Apply(far).Sub(p)
+					if !slices.ContainsFunc(ways, func(u geom.Point) bool { return sameLine(u, way) }) {
+						ways = append(ways, way)
+					}
+				}
+			}
+		}
+		if lump.Lines = len(ways); lump.Lines >= least {
+			lumps = append(lumps, lump)
+		}
+	}
+	slices.SortStableFunc(lumps, func(a, b Lump) int { return cmp.Compare(b.Lines, a.Lines) })
+	return lumps
+}
+
+// outer says whether a place is on the block's outer edge.
+func (b *Block) outer(p geom.Point) bool {
+	for i := range b.Of.Outline {
+		if b.Of.Outline.Edge(i).Dist(p) <= geom.Hair {
+			return true
+		}
+	}
+	return false
+}
+
+// sameLine says whether two ways from one point lie on each other, within a hair
+// at the end of the shorter.
+func sameLine(u, v geom.Point) bool {
+	return u.Dot(v) > 0 && math.Abs(u.Cross(v)) <= 2*geom.Hair*max(u.Len(), v.Len())
+}

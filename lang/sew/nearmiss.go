@@ -1,0 +1,123 @@
+package sew
+
+import (
+	"cmp"
+	"slices"
+
+	"sewable/lang/geom"
+)
+
+// A CornerRef is one typed corner: Index into the corners of part Part, or of
+// the outline when Part is -1.
+type CornerRef struct{ Part, Index int }
+
+// A NearMiss is a corner that almost meets another corner or an edge, and the
+// move that would mend it.
+type NearMiss struct {
+	Corners  []CornerRef // all typed corners at that place, in the order typed
+	From, To geom.Point
+	Dist     float64
+
+	// What it almost meets: the typed corners at To, or, when there are none, Edge.
+	Onto   []CornerRef
+	Edge   geom.Segment
+	EdgeOf []int // the parts that have the edge, -1 for the outline
+}
+
+// NearMisses gives the corners that lie a hair or more, but less than limit (in
+// hairs), from another corner or from an edge. Of two corners the one typed
+// later moves, once, onto its nearest; a corner that almost meets another is not
+// told about edges. Flawed divisions are looked at too: a near miss is often
+// the reason.
+func (d *Division) NearMisses(limit float64) []NearMiss {
+	type miss struct {
+		dist float64
+		onto int32 // corner, or none
+		edge geom.Segment
+		of   []int
+	}
+	found := map[int32]miss{}
+	note := func(v int32, m miss) {
+		old, ok := found[v]
+		better := !ok || old.onto == none && m.onto != none ||
+			(old.onto == none) == (m.onto == none) && m.dist < old.dist
+		if better && m.dist >= geom.Hair && m.dist < limit {
+			found[v] = m
+		}
+	}
+	pair := func(u, v int32) {
+		note(max(u, v), miss{dist: d.points[u].Dist(d.points[v]), onto: min(u, v)})
+	}
+	grid := geom.NewPointGrid(d.points)
+	look := func(u, v int32, of ...int) {
+		s := geom.Segment{A: d.points[u], B: d.points[v]}
+		pair(u, v)
+		for i := range grid.Near(s, limit) {
+			w := int32(i)
+			p := d.points[w]
+			if w == u || w == v {
+				continue
+			}
+			du, dv := p.Dist(s.A), p.Dist(s.B)
+			switch {
+			case du < limit && du <= dv:
+				pair(u, w)
+			case dv < limit:
+				pair(v, w)
+			default:
+				// A corner within a hair of an edge lies on it already.
+				if dist := s.Dist(p); dist > geom.Hair {
+					note(w, miss{dist: dist, onto: none, edge: s, of: of})
+				}
+			}
+		}
+	}
+	for h := range d.halves {
+		e := d.halves[h]
+		switch {
+		case e.twin == none:
+			look(e.from, d.to(int32(h)), int(e.part))
+		case int32(h) < e.twin:
+			look(e.from, d.to(int32(h)), int(e.part), int(d.halves[e.twin].part))
+		}
+	}
+	if d.Flawed() { // else the outline's edges are edges of parts
+		ring := d.typed[:d.typedAt[1]]
+		for i, u := range ring {
+			if v := ring[(i+1)%len(ring)]; u != v && u != none && v != none {
+				look(u, v, -1)
+			}
+		}
+	}
+	if len(found) == 0 {
+		return nil
+	}
+	at := map[int32][]CornerRef{}
+	for v, m := range found {
+		at[v] = nil
+		if m.onto != none {
+			at[m.onto] = nil
+		}
+	}
+	for g := range len(d.typedAt) - 1 {
+		for i, v := range d.typed[d.typedAt[g]:d.typedAt[g+1]] {
+			if refs, ok := at[v]; ok {
+				at[v] = append(refs, CornerRef{g - 1, i})
+			}
+		}
+	}
+	var misses []NearMiss
+	for v, m := range found {
+		n := NearMiss{Corners: at[v], From: d.points[v], Dist: m.dist}
+		if m.onto != none {
+			n.Onto, n.To = at[m.onto], d.points[m.onto]
+		} else {
+			n.Edge, n.EdgeOf, n.To = m.edge, m.of, m.edge.At(m.edge.Nearest(n.From))
+		}
+		misses = append(misses, n)
+	}
+	slices.SortFunc(misses, func(a, b NearMiss) int {
+		return cmp.Or(cmp.Compare(a.Corners[0].Part, b.Corners[0].Part), cmp.Compare(a.Corners[0].Index, b.Corners[0].Index))
+	})
+	return misses
+}
