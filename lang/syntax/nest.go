@@ -116,6 +116,10 @@ func (b *builder) piece(i int, p *piece) {
 	}
 	item := &b.items[i]
 	item.Raw, item.Stmt, item.Comment = p.raw, p.stmt, p.comment
+	item.Brace = source.Span{Start: p.stmt.End, End: p.stmt.End}
+	if p.brace >= 0 {
+		item.Brace = source.Span{Start: p.brace, End: p.brace + 1}
+	}
 	b.noteAccept(item, p)
 	switch p.kind {
 	case blankPiece:

@@ -266,13 +266,13 @@ func (s *scanner) goesOn(i int) bool {
 	return false
 }
 
-// braceBelow takes a `{` that stands alone on the next line, when the
-// statement wants one.
+// braceBelow takes a `{` that begins the next line that is not blank, when
+// the statement wants one.
 func (s *scanner) braceBelow(p *piece) {
 	if p.first == nil || p.first.forms == nil || p.first.forms[0].Body == 0 || p.copies || p.comment.Len() > 0 {
 		return
 	}
-	i := s.blanks(p.raw.End)
+	i := skipSpace(s.text, p.raw.End)
 	if i < len(s.text) && s.text[i] == '{' {
 		p.brace = i
 		s.behindBrace(p, i+1, textBehind)

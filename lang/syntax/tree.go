@@ -30,6 +30,9 @@ type Item struct {
 	// Comment is the comment that ends the line (for a comment item, the
 	// comment itself), from // to before the line break; empty if none.
 	Comment source.Span
+	// Brace is the `{` of an Opens item or the `}` of a Closes item; empty when
+	// the brace is missing.
+	Brace source.Span
 	// Body holds what stands between the braces; only an item of kind Opens has one.
 	Body []*Item
 	// Close is the closing line of an Opens item; nil when the brace is missing.
