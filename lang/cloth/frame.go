@@ -1,0 +1,153 @@
+package cloth
+
+import (
+	"math"
+
+	"sewable/lang/geom"
+)
+
+// Frame is a patch turned so that its seam lies along x from the origin, with
+// the patch above: At puts a place of the block into it, Back takes it out.
+type Frame struct {
+	origin, along, up geom.Point
+}
+
+// FrameOf is the frame of a patch on its seam. The patch lies on the side of
+// the seam where its corners reach furthest.
+func FrameOf(patch geom.Polygon, seam geom.Segment) Frame {
+	along := seam.Dir()
+	if along == (geom.Point{}) {
+		along = geom.Point{X: 1}
+	}
+	up := geom.Point{X: -along.Y, Y: along.X}
+	var above, below float64
+	for _, c := range patch {
+		h := up.Dot(c.Sub(seam.A))
+		above, below = max(above, h), max(below, -h)
+	}
+	if below > above {
+		up = up.Scale(-1)
+	}
+	return Frame{seam.A, along, up}
+}
+
+// At is the place p in the frame.
+func (f Frame) At(p geom.Point) geom.Point { return f.turn(p.Sub(f.origin)) }
+
+// turn is the direction d in the frame.
+func (f Frame) turn(d geom.Point) geom.Point {
+	return geom.Point{X: f.along.Dot(d), Y: f.up.Dot(d)}
+}
+
+// Back is the place in the block of a place in the frame.
+func (f Frame) Back(p geom.Point) geom.Point {
+	return f.origin.Add(f.along.Scale(p.X)).Add(f.up.Scale(p.Y))
+}
+
+// Shape is a patch as a piece of cloth meets it: in the frame of its seam,
+// with what has to be reached past each of its edges.
+type Shape struct {
+	Frame
+	Corners geom.Polygon // in the frame, in the patch's order
+
+	allowance float64
+	need      []float64 // past edge i
+	seamEdge  []bool    // edge i is part of the seam
+	under     []bool    // corner i lies off the seam, on its line or below
+	box       geom.Box  // of Corners
+}
+
+// NewShape is a patch on its seam. The piece is trimmed to the allowance past
+// the seam; need is what it has to reach past each edge of the patch, see
+// Needs. The corners may run either way round.
+func NewShape(patch geom.Polygon, seam geom.Segment, allowance float64, need []float64) *Shape {
+	n := len(patch)
+	s := &Shape{
+		Frame:   FrameOf(patch, seam),
+		Corners: make(geom.Polygon, n), allowance: allowance, need: need,
+		seamEdge: make([]bool, n), under: make([]bool, n),
+	}
+	for i, c := range patch {
+		at := s.At(c)
+		s.Corners[i] = at
+		s.under[i] = at.Y <= geom.Hair && seam.Dist(c) > geom.Hair
+		s.seamEdge[i] = onLine(patch.Edge(i), seam)
+	}
+	s.box = s.Corners.Bounds()
+	return s
+}
+
+// onLine says whether an edge is part of a segment.
+func onLine(edge, seam geom.Segment) bool {
+	return seam.Dist(edge.A) <= geom.Hair && seam.Dist(edge.B) <= geom.Hair
+}
+
+// Width is how far the patch reaches along its seam, Height above and below it.
+func (s *Shape) Width() float64 { return s.box.Width() }
+
+// Height is how far the patch reaches across its seam.
+func (s *Shape) Height() float64 { return s.box.Height() }
+
+// middle is the place on the seam's line under the middle of the patch: pieces are
+// laid with their own middle there, and turn about it when they are laid askew.
+func (s *Shape) middle() geom.Point { return geom.Point{X: s.box.Centre().X} }
+
+// counts says whether a side of a piece counts past a corner. A piece laid by its seam
+// side is stitched along the seam, and what is below it there is allowance: its
+// seam side counts only past corners that lie off the seam, on its line or below.
+func (s *Shape) counts(corner int, seamSide bool) bool { return !seamSide || s.under[corner] }
+
+// needAt is what a piece has to reach past a corner: the most that an edge
+// there needs. Seam edges need nothing of a piece that is laid by its seam side.
+// ok is false when no edge at the corner needs anything.
+func (s *Shape) needAt(corner int, bySeam bool) (need float64, ok bool) {
+	n := len(s.Corners)
+	for _, edge := range [2]int{corner, (corner + n - 1) % n} {
+		if e, counted := s.needPast(edge, bySeam); counted {
+			need, ok = max(need, e), true
+		}
+	}
+	return need, ok
+}
+
+// needPast is what a piece has to reach past an edge.
+func (s *Shape) needPast(edge int, bySeam bool) (need float64, counted bool) {
+	switch {
+	case !s.seamEdge[edge]:
+		return s.need[edge], true
+	case bySeam:
+		return 0, false
+	default:
+		return s.allowance, true
+	}
+}
+
+// limit is how far in a side of a piece may lie: the greatest h for which the
+// side {p : n·p = h}, inside where n·p > h, reaches past every corner that it
+// counts for, wherever the piece lands.
+func (s *Shape) limit(n geom.Point, by laying, p Placement) float64 {
+	least := math.Inf(1)
+	for i, c := range s.Corners {
+		need, ok := s.needAt(i, by != anyhow)
+		if !ok || !s.counts(i, by == seamSide) {
+			continue
+		}
+		least = min(least, p.worst(n, c, s.middle())-need)
+	}
+	return least
+}
+
+// laying says how a side of a piece takes part.
+type laying uint8
+
+const (
+	anyhow    laying = iota // the piece is not laid by its seam side: every edge counts
+	otherSide               // another side of a piece laid by its seam side
+	seamSide                // its seam side
+)
+
+// low is how far past the seam the edge of a piece is laid: the allowance, and more only
+// where the patch reaches past the seam's ends on its line or below.
+func (s *Shape) low(p Placement) float64 {
+	return max(s.allowance, -s.limit(geom.Point{Y: 1}, seamSide, p))
+}
