@@ -209,6 +209,7 @@ func (b *builder) trace(parts int) {
 			var touches int32
 			if loops, touches = untangle(chain); touches != none {
 				b.flaws = append(b.flaws, Flaw{Kind: Crossed, Parts: owner(g), At: b.points[touches]})
+				loops = nil
 			}
 		}
 		area := 0.0
@@ -216,17 +217,13 @@ func (b *builder) trace(parts int) {
 			area += b.area(loop)
 		}
 		switch {
-		case g == 0 && !b.hasOutline:
-			continue
+		case g == 0 && !b.hasOutline || b.known(Crossed, owner(g)):
+			loops = nil
 		case slices.Contains(b.typed[b.typedAt[g]:b.typedAt[g+1]], none):
 			b.flaws = append(b.flaws, Flaw{Kind: Boundless, Parts: owner(g)})
 			loops = nil
 		case !(math.Abs(area) > 0):
-			f := Flaw{Kind: NoArea, Parts: owner(g)}
-			if b.typedAt[g] < b.typedAt[g+1] {
-				f.At = b.points[b.typed[b.typedAt[g]]]
-			}
-			b.flaws = append(b.flaws, f)
+			b.flaws = append(b.flaws, b.nothing(g, chain, loops))
 			loops = nil
 		}
 		for _, loop := range loops {
@@ -243,6 +240,31 @@ func (b *builder) trace(parts int) {
 			b.first = append(b.first, int32(len(b.halves)))
 		}
 	}
+}
+
+// nothing is the flaw of a polygon without area: that it crosses itself, or that
+// it has none.
+func (b *builder) nothing(g int, chain []int32, loops [][]int32) Flaw {
+	f := Flaw{Kind: NoArea, Parts: owner(g)}
+	if len(chain) > 0 {
+		f.At = b.points[chain[0]]
+	} else if b.typedAt[g] < b.typedAt[g+1] {
+		f.At = b.points[b.typed[b.typedAt[g]]]
+	}
+	for _, loop := range loops {
+		if at, ok := crossing(b.polygon(loop)); ok {
+			f.Kind, f.At = Crossed, at
+		}
+	}
+	return f
+}
+
+func (b *builder) polygon(loop []int32) geom.Polygon {
+	poly := make(geom.Polygon, len(loop))
+	for i, v := range loop {
+		poly[i] = b.points[v]
+	}
+	return poly
 }
 
 // owner is the Parts of a flaw of one polygon: none for the outline.

@@ -66,11 +66,7 @@ func (b *builder) judge() {
 // touch an edge are already on it, so only crossings between corners are left.
 func (b *builder) judgeCrossings() {
 	for _, r := range b.rings {
-		poly := make(geom.Polygon, len(r))
-		for i, v := range r {
-			poly[i] = b.points[v]
-		}
-		if at, ok := crossing(poly); ok && !b.known(nil) {
+		if at, ok := crossing(b.polygon(r)); ok && !b.known(Crossed, nil) {
 			b.flaws = append(b.flaws, Flaw{Kind: Crossed, At: at})
 		}
 	}
@@ -84,7 +80,7 @@ func (b *builder) judgeCrossings() {
 		for h := lo; h < hi; h++ {
 			poly = append(poly, b.from(h))
 			if b.halves[h].next != h+1 { // the end of a loop
-				if at, ok := crossing(poly); ok && !b.known([]int{p}) {
+				if at, ok := crossing(poly); ok && !b.known(Crossed, []int{p}) {
 					b.flaws = append(b.flaws, Flaw{Kind: Crossed, Parts: []int{p}, At: at})
 				}
 				poly = poly[:0]
@@ -93,9 +89,10 @@ func (b *builder) judgeCrossings() {
 	}
 }
 
-func (b *builder) known(parts []int) bool {
+// known says whether these polygons have such a flaw already.
+func (b *builder) known(kind FlawKind, parts []int) bool {
 	return slices.ContainsFunc(b.flaws, func(f Flaw) bool {
-		return f.Kind == Crossed && slices.Equal(f.Parts, parts)
+		return f.Kind == kind && slices.Equal(f.Parts, parts)
 	})
 }
 
