@@ -13,7 +13,7 @@ type Circle struct {
 
 // InscribedCircle is the largest circle that fits in a simple polygon: exact
 // but for rounding in a convex one, else within a hundredth of a hair of the
-// largest. A polygon without area has the circle of radius 0 at its centroid.
+// largest (see fine). A polygon without area has the circle of radius 0 at its centroid.
 //
 // A triangle's radius is area over half the perimeter. In a convex polygon the
 // centre solves a linear programme in three variables (x, y, r); elsewhere the
@@ -122,8 +122,14 @@ func touching(e, f, g halfPlane) (Circle, bool) {
 	return Circle{Point{x, y}, r}, true
 }
 
-// fine is how far below the largest radius an answer of deepest may stay.
-const fine = Hair / 100
+// fine is how far below the largest radius an answer of deepest may stay. The
+// effort is the work it may take, in edges looked at: no polygon of cloth
+// needs a tenth of it, only slivers thousands of times longer than wide do, and
+// of those the best circle found is given.
+const (
+	fine    = Hair / 100
+	effort = 1 << 22
+)
 
 // deepest halves squares, the most promising first, until none can hold a
 // point deeper than the best one known by more than fine.
@@ -155,7 +161,7 @@ func deepest(poly Polygon) Circle {
 			consider(Point{x, y}, size/2)
 		}
 	}
-	for len(cells) > 0 {
+	for squares := effort/len(poly) + 1024; len(cells) > 0 && squares > 0; squares -= 4 {
 		cell := heap.Pop(&cells).(square)
 		if cell.bound <= best.R+fine {
 			break

@@ -99,11 +99,11 @@ func MinAreaRectangle(points []Point) Rectangle {
 	right, far, back := 1, 1, 1 // furthest along the edge, across it, and behind
 	for i := range n {
 		u := unit(at(i + 1).Sub(at(i)))
-		for right = max(right, i+1); at(right+1).Sub(at(right)).Dot(u) > 0; right++ {
+		for right = max(right, i+1); right < i+n && at(right+1).Sub(at(right)).Dot(u) > 0; right++ {
 		}
-		for far = max(far, right); u.Cross(at(far+1).Sub(at(far))) > 0; far++ {
+		for far = max(far, right); far < i+n && u.Cross(at(far+1).Sub(at(far))) > 0; far++ {
 		}
-		for back = max(back, far); at(back+1).Sub(at(back)).Dot(u) < 0; back++ {
+		for back = max(back, far); back < i+n && at(back+1).Sub(at(back)).Dot(u) < 0; back++ {
 		}
 		w, h := at(right).Sub(at(back)).Dot(u), u.Cross(at(far).Sub(at(i)))
 		if area := w * h; area < least*(1-1e-12) {
