@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"reflect"
+	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -11,6 +12,9 @@ import (
 
 	"sewable/lang/source"
 )
+
+// parserTalk is what a parser says of its own accord.
+var parserTalk = regexp.MustCompile(`unexpected|token|EOF|syntax\.|<\w+>`)
 
 type failer interface {
 	Errorf(format string, args ...any)
@@ -60,7 +64,9 @@ func checkTree(t failer, tree *Tree) {
 		assert.LessOrEqual(t, previous, e.At.Start, "errors are in order")
 		previous = e.At.Start
 		assert.Equal(t, e.Kind == ReservedWord, e.Name != "")
-		assert.NotRegexp(t, `unexpected|token|EOF|syntax\.|<\w+>`, e.Message+e.Detail, "no parser speaks")
+		if !parserTalk.MatchString(text) {
+			assert.NotRegexp(t, parserTalk, e.Message+e.Detail, "no parser speaks")
+		}
 	}
 	for _, a := range tree.Accepts {
 		within(a.At, source.Span{Start: 0, End: len(text)}, "accept")

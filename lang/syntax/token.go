@@ -247,11 +247,20 @@ func Explain(bad string) string {
 	return quote(bad) + " has no meaning here"
 }
 
-// quote puts text between backticks, cut short when it is long.
+// quote puts text between backticks, cut short when it is long, without
+// characters that would play tricks on a terminal.
 func quote(text string) string {
 	const most = 40
 	if utf8.RuneCountInString(text) > most {
 		text = string([]rune(text)[:most]) + "…"
 	}
-	return "`" + strings.ReplaceAll(text, "`", "'") + "`"
+	return "`" + strings.Map(func(r rune) rune {
+		switch {
+		case r == '`':
+			return '\''
+		case !unicode.IsPrint(r):
+			return unicode.ReplacementChar
+		}
+		return r
+	}, text) + "`"
 }

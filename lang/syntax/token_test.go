@@ -153,6 +153,7 @@ func TestExplain(t *testing.T) {
 		"−":     "`−` has no meaning here; type a plain `-`",
 		"×":     "`×` has no meaning here; type `by` between sizes, `*` in arithmetic",
 		"@":     "`@` has no meaning here",
+		"\x1b":  "`\ufffd` has no meaning here",
 	} {
 		assert.Equal(t, want, Explain(bad))
 	}

@@ -45,37 +45,59 @@ func align(lines []line) {
 // nests reports whether a line opens or closes a body.
 func (l *line) nests() bool { return l.item.Kind == syntax.Opens || l.item.Kind == syntax.Closes }
 
-// runOf counts the lines, from the first on, whose band number at is of one
-// kind; a line of its own, 1; a line without such a band, 0.
+// runOf counts the lines, from the first on, whose band number at is lined up
+// together: they are of one kind and no cell is much wider than another in
+// its column. A line of its own gives 1, a line without such a band 0.
 func runOf(lines []line, at int) int {
 	if len(lines[0].columns) <= at {
 		return 0
 	}
 	first := lines[0].columns[at]
-	n := 1
-	for first.kind != "" && n < len(lines) && lines[n].indent == lines[0].indent && len(lines[n].columns) > at &&
-		lines[n].columns[at].kind == first.kind {
-		n++
+	if first.kind == "" {
+		return 1
 	}
-	return n
+	least, most := make([]int, len(first.cells)), make([]int, len(first.cells))
+	for n, l := range lines {
+		if l.indent != lines[0].indent || len(l.columns) <= at || l.columns[at].kind != first.kind {
+			return n
+		}
+		for c, cell := range l.padded(at) {
+			w := width(cell)
+			if w == 0 {
+				continue
+			}
+			if most[c] == 0 {
+				least[c], most[c] = w, w
+			}
+			if max(most[c], w)-min(least[c], w) > first.most {
+				return n
+			}
+			least[c], most[c] = min(least[c], w), max(most[c], w)
+		}
+	}
+	return len(lines)
 }
 
-// alignBands writes the bands from number at on for lines that agree in the
+// padded are the cells of a band that something stands behind on its line.
+func (l *line) padded(at int) []string {
+	cells := l.columns[at].cells
+	if at+1 < len(l.columns) {
+		return cells
+	}
+	last := len(cells) - 1
+	for last > 0 && cells[last] == "" {
+		last--
+	}
+	return cells[:last]
+}
+
+// alignBands writes the bands from number at on for a run of lines that agree in the
 // bands before it and in the kind of this one.
 func alignBands(lines []line, at int) {
-	cells := len(lines[0].columns[at].cells)
-	widths := make([]int, cells)
-	for c := range cells {
-		least, most := 1<<30, 0
-		for i := range lines {
-			w := width(lines[i].columns[at].cells[c])
-			most = max(most, w)
-			if w > 0 {
-				least = min(least, w)
-			}
-		}
-		if most-least <= lines[0].columns[at].most {
-			widths[c] = most
+	widths := make([]int, len(lines[0].columns[at].cells))
+	for _, l := range lines {
+		for c, cell := range l.padded(at) {
+			widths[c] = max(widths[c], width(cell))
 		}
 	}
 	for i := range lines {

@@ -61,7 +61,7 @@ func patch(n *syntax.Patch, tokens []syntax.Token) []band {
 	if len(points) == 0 || slices.ContainsFunc(points, isForm) {
 		return append([]band{head}, plain(join(rest))...)
 	}
-	shape := band{kind: kind, right: -1, most: 8}
+	shape := band{kind: kind, right: -1, most: 10}
 	for i, point := range points {
 		// A cell ends where the next point begins; a comma belongs to the point
 		// before it, `beyond` to the first.
