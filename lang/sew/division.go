@@ -159,6 +159,8 @@ type builder struct {
 	rings   [][]int32 // the loops of the outline after cutting, anticlockwise
 	suspect bool      // some edge has not exactly the sides it should have
 	buf     []int32
+	passed  []int32 // the last edge cut at a corner, by number
+	edge    int32
 }
 
 // weld gives every typed corner its number.
@@ -216,6 +218,9 @@ func (b *builder) trace(parts int) {
 		for _, loop := range loops {
 			area += b.area(loop)
 		}
+		if len(loops) > 1 && !b.ringed(loops, area) {
+			b.flaws = append(b.flaws, Flaw{Kind: Crossed, Parts: owner(g), At: b.points[loops[1][0]]})
+		}
 		switch {
 		case g == 0 && !b.hasOutline || b.known(Crossed, owner(g)):
 			loops = nil
@@ -240,6 +245,40 @@ func (b *builder) trace(parts int) {
 			b.first = append(b.first, int32(len(b.halves)))
 		}
 	}
+}
+
+// ringed says whether the loops of a polygon are one with holes in it.
+func (b *builder) ringed(loops [][]int32, area float64) bool {
+	var outer geom.Polygon
+	for _, loop := range loops {
+		if b.area(loop)*area > 0 {
+			if outer != nil {
+				return false
+			}
+			outer = b.polygon(loop)
+		}
+	}
+	var edges []geom.Segment
+	for _, loop := range loops {
+		poly := b.polygon(loop)
+		if b.area(loop)*area <= 0 && outer.Contains(poly[0]) != geom.Inside {
+			return false
+		}
+		for i := range poly {
+			edges = append(edges, poly.Edge(i))
+		}
+	}
+	grid := geom.NewSegmentGrid(edges)
+	var near []int
+	for _, e := range edges {
+		near = grid.AppendNear(near[:0], e, 0)
+		for _, i := range near {
+			if _, ok := cross(e, edges[i]); ok {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // nothing is the flaw of a polygon without area: that it crosses itself, or that
@@ -308,9 +347,9 @@ func (b *builder) chain(dst, corners []int32) []int32 {
 		dst = append(dst, u)
 		at := len(dst)
 		if u < v {
-			dst = b.between(dst, u, v, 0)
+			dst = b.between(dst, u, v)
 		} else {
-			dst = b.between(dst, v, u, 0)
+			dst = b.between(dst, v, u)
 			slices.Reverse(dst[at:])
 		}
 	}
@@ -320,9 +359,19 @@ func (b *builder) chain(dst, corners []int32) []int32 {
 // between appends the corners that lie on the edge from u to v. Asked for
 // u < v only, it answers alike for every polygon that has the edge. The pieces
 // of an edge bent by up to a hair are looked at again, so that they too are cut
-// as any other edge between their ends; each is shorter than the whole, so
-// this ends, and depth makes certain.
-func (b *builder) between(dst []int32, u, v int32, depth int) []int32 {
+// as any other edge between their ends; no corner cuts an edge twice, so this
+// ends.
+func (b *builder) between(dst []int32, u, v int32) []int32 {
+	if len(b.passed) < len(b.points) {
+		b.passed = make([]int32, len(b.points))
+		b.edge = 0
+	}
+	b.edge++
+	b.passed[u], b.passed[v] = b.edge, b.edge
+	return b.cut(dst, u, v)
+}
+
+func (b *builder) cut(dst []int32, u, v int32) []int32 {
 	s := geom.Segment{A: b.points[u], B: b.points[v]}
 	d := s.B.Sub(s.A)
 	dd := d.Dot(d)
@@ -330,12 +379,13 @@ func (b *builder) between(dst []int32, u, v int32, depth int) []int32 {
 	bent := false
 	for i := range b.lookup.Near(s, geom.Hair) {
 		w := int32(i)
-		if w == u || w == v {
+		if b.passed[w] == b.edge {
 			continue
 		}
 		a, c := b.points[w].Sub(s.A), b.points[w].Sub(s.B)
 		if t := a.Dot(d); t > 0 && t < dd && a.Dot(a) < dd && c.Dot(c) < dd {
 			on = append(on, w)
+			b.passed[w] = b.edge
 			cross := a.Cross(d)
 			bent = bent || cross*cross > dd*noise*noise
 		}
@@ -354,16 +404,16 @@ func (b *builder) between(dst []int32, u, v int32, depth int) []int32 {
 		}
 		return int(p - q)
 	})
-	if !bent || depth > 8 {
+	if !bent {
 		return append(dst, on...)
 	}
 	on = append(slices.Clone(on), v)
 	for _, w := range on {
 		at := len(dst)
 		if u < w {
-			dst = b.between(dst, u, w, depth+1)
+			dst = b.cut(dst, u, w)
 		} else {
-			dst = b.between(dst, w, u, depth+1)
+			dst = b.cut(dst, w, u)
 			slices.Reverse(dst[at:])
 		}
 		if w != v {

@@ -93,7 +93,7 @@ func nearMark(a, b edgeMark) bool { return a.name == b.name && math.Abs(a.at-b.a
 // has seam ends at the places given.
 func (s *Section) marksAlong(edge geom.Segment, theirs []float64) []edgeMark {
 	var out []edgeMark
-	for _, n := range s.Of.Notches {
+	for _, n := range slices.Concat(s.Of.Notches, s.Block.Of.Notches) { // one of the block marks both sides
 		if edge.Dist(n.Point) <= geom.Hair {
 			out = append(out, edgeMark{edge.A.Dist(n.Point), n.Name})
 		}

@@ -113,7 +113,7 @@ func (o *overlay) cross() bool {
 		var cut []run
 		var chain []int32
 		for _, r := range runs {
-			chain = b.between(chain[:0], min(r.u, r.v), max(r.u, r.v), 0)
+			chain = b.between(chain[:0], min(r.u, r.v), max(r.u, r.v))
 			if r.u > r.v {
 				slices.Reverse(chain)
 			}
