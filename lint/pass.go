@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"iter"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"sewable/lang/block"
 	"sewable/lang/source"
@@ -103,10 +105,27 @@ type Report struct {
 // break; it says what is wrong, then what to do.
 func (p *Pass) Report(at block.Place, format string, args ...any) *Report {
 	r := &Report{at: at}
-	r.f.Message = sprintf(format, args)
+	r.f.Message = sentence(sprintf(format, args))
 	p.out = append(p.out, r)
 	return r
 }
+
+// sentence begins with a capital and ends with a full stop. A message that begins
+// with a name, or a word in backquotes, keeps it as it is written.
+func sentence(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	word, _, _ := strings.Cut(s, " ")
+	if articles[word] {
+		s = string(unicode.ToUpper(first)) + s[size:]
+	}
+	if s != "" && !strings.ContainsAny(s[len(s)-1:], ".?!") {
+		s += "."
+	}
+	return s
+}
+
+// articles are the words that the reader's sentences begin with.
+var articles = map[string]bool{"a": true, "an": true, "the": true, "this": true, "there": true, "no": true, "one": true, "each": true, "nothing": true}
 
 // sprintf leaves a message without arguments as it is.
 func sprintf(format string, args []any) string {

@@ -12,7 +12,7 @@ nothing, and the finding it was written for is still there to stop the work.`,
 fabric sky
 
 block "Pennant" 4 by 2 {
-  allowance 1/4  // accept missing-alowance: trimmed under the lens
+  allowance 1/4  // accept bias-ege: the border holds the edges
   section A {
     patch 1 sky (0, 0) (4, 0) (4, 2) (0, 2)
   }
@@ -22,7 +22,7 @@ block "Pennant" 4 by 2 {
 fabric sky
 
 block "Pennant" 4 by 2 {
-  allowance 1/8  // accept missing-allowance: trimmed under the lens
+  allowance 1/4  // accept bias-edge: the border holds the edges
   section A {
     patch 1 sky (0, 0) (4, 0) (4, 2) (0, 2)
   }

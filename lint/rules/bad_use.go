@@ -1,0 +1,57 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lint"
+)
+
+var badUse = &lint.Rule{
+	Name:  "bad-use",
+	Level: lint.Error,
+	Title: "A `use` that cannot be followed",
+	Why: `The fabrics of a pattern repository stand in one palette that every block uses. When it cannot
+be found, no block has its colours or its cutting list. The path is read from the folder of the file that says it, and
+stays inside the repository, so that a pattern reads the same on every table.`,
+	Bad: `
+use "pallete.block"
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   badUses,
+}
+
+var unusable = map[block.Cause]string{
+	block.UseMissing:  "No file %s can be read beside this one. The path is taken from the folder of this file",
+	block.UseNotAFile: "%s is a folder or a device, not a block file",
+	block.UseOutside: "%s lies outside the repository, where other tables do not have it. " +
+		"Copy it in; the repository is the folder with `.git`, or the highest with a `sewable.toml`",
+	block.UseAbsolute: "%s is a path of one machine only. Give the path from the folder of this file",
+	block.UseCycle:    "%s comes back to this file by its own `use`. Move what both need into a third file",
+}
+
+func badUses(p *lint.Pass) {
+	for _, bad := range p.File.Problems {
+		if bad.Kind == block.BadUse {
+			p.Report(p.At(bad.At), unusable[bad.Cause], quote(bad.Name))
+		}
+	}
+}

@@ -1,0 +1,68 @@
+package rules
+
+import (
+	"sewable/lang/sew"
+	"sewable/lint"
+)
+
+var bentJoin = &lint.Rule{
+	Name:  "bent-join",
+	Level: lint.Error,
+	Title: "A join that is not one straight seam, in whatever order",
+	Why: `Two foundations are joined in one straight pass. A bent edge has to be clipped, turned and sewn in two, into an inner corner: an
+inset seam, which a beginner cannot do and a teacher has to announce. If it is meant, say so: "join A to B inset".`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Corner Stone" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (2, 0) (2, 2) (0, 2)
+  }
+  section B {
+    patch 1 sky (2, 0) (4, 0) (4, 4) (2, 2)
+    patch 2 sky (0, 2) (2, 2) (4, 4) (0, 4) // accept same-fabric-seam: the mitre is wanted
+  }
+  join A to B
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Corner Stone" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (2, 0) (2, 2) (0, 2)
+  }
+  section B {
+    patch 1 sky (2, 0) (4, 0) (4, 4) (2, 2)
+    patch 2 sky (0, 2) (2, 2) (4, 4) (0, 4) // accept same-fabric-seam: the mitre is wanted
+  }
+  join A to B inset
+}
+`,
+	Since: "0.1",
+	Run:   bentJoins,
+}
+
+func bentJoins(p *lint.Pass) {
+	for b := range blocks(p) {
+		flaw, ok := mainJoinFlaw(b, sew.NotStraight, sew.NoEdge, sew.OneTooMany)
+		if !ok || b.ReorderedJoins() != nil {
+			continue
+		}
+		if _, ok := b.StraightJoins(); ok && !bentOnPurpose(b) {
+			continue
+		}
+		remedy := "No order of joins makes it straight: divide the sections along one line, or say `inset` if the inner corner is meant"
+		if flaw.Kind != sew.NotStraight {
+			remedy = "Drop this join, or join other sections before it"
+		}
+		r := p.Report(flaw.Join.At, "%s. %s", joinTrouble(p, flaw), remedy).Block(b.Of)
+		if flaw.Kind == sew.NotStraight && flaw.Join.CopyOf == nil {
+			r.Suggest("Mark the join as inset", lint.InsertAfter(p.At(flaw.Join.Item.Stmt), " inset"))
+		}
+	}
+}

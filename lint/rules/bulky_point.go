@@ -1,0 +1,58 @@
+package rules
+
+import "sewable/lint"
+
+var bulkyPoint = &lint.Rule{
+	Name:  "bulky-point",
+	Level: lint.Warning,
+	Title: "A point that many seam lines leave, and so a lump",
+	Why: `Each seam brings two layers of allowance to its end. Where eight of them meet there is a lump that the needle and the iron
+both stumble over, and the quilting line will wander round it. Pressing the joins open halves it; shifting some of the seams away from
+the point does more.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Pinwheel" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (2, 0) (2, 2)
+    patch 2 sky (0, 0) (2, 2) (0, 2)
+  }
+  section B = A turned 90 about (2, 2)
+  section C, D = A, B turned 180 about (2, 2)
+  join A to B
+  join A to C
+  notch m (2, 3/4)
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   bulkyPoints,
+}
+
+func bulkyPoints(p *lint.Pass) {
+	for b := range blocks(p) {
+		if len(b.JoinFlaws()) > 0 {
+			continue
+		}
+		for _, lump := range b.Lumps(p.Settings.BulkyPoint) {
+			r := p.Report(b.Of.At, "%d seam lines leave %s and make a lump. Press every join open there, or move some seams away from it",
+				lump.Lines, p.Point(lump.At)).Block(b.Of)
+			for _, s := range lump.Sections {
+				r.Related(s.Of.At, "section %s has a corner there", s.Of.Name)
+			}
+		}
+	}
+}

@@ -1,0 +1,66 @@
+package rules
+
+import (
+	"slices"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/sew"
+	"sewable/lint"
+)
+
+// mainJoinFlaw is the first join of a block that cannot be sewn as it is written.
+// The joins after it stand on it, so nothing is said of them.
+func mainJoinFlaw(b *sew.Block, kinds ...sew.JoinFlawKind) (sew.JoinFinding, bool) {
+	for _, flaw := range b.JoinFlaws() {
+		if flaw.Kind != sew.LeftOver {
+			return flaw, slices.Contains(kinds, flaw.Kind)
+		}
+	}
+	return sew.JoinFinding{}, false
+}
+
+// joinTrouble says what happens when the join is sewn in its turn.
+func joinTrouble(p *lint.Pass, flaw sew.JoinFinding) string {
+	a, b := flaw.Join.A.Name, flaw.Join.B.Name
+	switch c := flaw.Contact; {
+	case flaw.Kind == sew.NoEdge:
+		return sprintf("%s and %s have no edge in common when they are to be joined", a, b)
+	case flaw.Kind == sew.OneTooMany:
+		return sprintf("%s and %s are in one piece already when they are to be joined", a, b)
+	case c.Kind == sew.Bent:
+		return sprintf("The join of %s to %s is bent: it turns by %s at %s", a, b, lint.Degrees(180-c.Angle), p.Point(c.At))
+	case c.Kind == sew.Apart:
+		return sprintf("%s and %s would be joined along %d edges that do not line up", a, b, len(c.Legs))
+	case c.Kind == sew.Broken:
+		return sprintf("The join of %s to %s has a gap in it at %s", a, b, p.Point(c.At))
+	case c.Kind == sew.PointHeld:
+		return sprintf("The join of %s to %s ends at a corner of the work, at %s, and would hang by a point", a, b, p.Point(c.At))
+	}
+	return sprintf("%s and %s meet in a corner only", a, b)
+}
+
+// spokenJoins lists joins as they are written.
+func spokenJoins(pairs []string) string {
+	const most = 6
+	if len(pairs) > most {
+		pairs = append(slices.Clone(pairs[:most]), "…")
+	}
+	return strings.Join(pairs, ", ")
+}
+
+func joinPairs(joins []*block.Join) []string {
+	pairs := make([]string, len(joins))
+	for i, j := range joins {
+		pairs[i] = j.A.Name + " to " + j.B.Name
+	}
+	return pairs
+}
+
+func straightPairs(pairs []sew.Pair) []string {
+	words := make([]string, len(pairs))
+	for i, pair := range pairs {
+		words[i] = pair.A.Of.Name + " to " + pair.B.Of.Name
+	}
+	return words
+}

@@ -1,0 +1,73 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lint"
+)
+
+var missingAllowance = &lint.Rule{
+	Name:  "missing-allowance",
+	Level: lint.Error,
+	Title: "No seam allowance, or one too narrow to hold",
+	Why: `The allowance is what holds the block together. Under a quarter of an inch (6 mm) at full scale the cloth
+frays out of the seam, and the cutting lines of the sections are printed from it. There is no silent default, because a pattern that
+is cut for one and sewn for another fits nothing. Miniatures lower the limit (limits.allowance in sewable.toml) or accept it once for the file.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   missingAllowances,
+}
+
+func missingAllowances(p *lint.Pass) {
+	tooLittle(p, p.File.Allowance, nil)
+	for _, b := range p.File.Blocks {
+		if b.Allowance == nil && !p.File.Partial {
+			p.Report(b.At, "%s has no seam allowance. Say one in the block or at the top of the file: `allowance %s`",
+				quote(b.Name), p.Number(p.Settings.LeastAllowance.Float64())).Block(b)
+		}
+		if b.Allowance != p.File.Allowance {
+			tooLittle(p, b.Allowance, b)
+		}
+		if b.OuterAllowance != b.Allowance {
+			tooLittle(p, b.OuterAllowance, b)
+		}
+	}
+	eachCut(p, func(patch *block.Patch, cut cloth.Cut) {
+		if noneLeft(cut) {
+			p.Report(patch.Cut.At, "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
+				lint.Label(patch), leastCut(p, patch, cut)).Patch(patch).
+				Suggest("Change the cut to the least that covers", lint.Replace(patch.Cut.At, leastCut(p, patch, cut)))
+		}
+	})
+}
+
+func tooLittle(p *lint.Pass, a *block.Allowance, b *block.Block) {
+	least := p.Settings.LeastAllowance
+	if a == nil || a.Broken || a.Size.Cmp(least) >= 0 {
+		return
+	}
+	p.Report(a.At, "An allowance of %s is too little to hold. Give at least %s",
+		p.Len(a.Size.Float64()), p.Len(least.Float64())).Block(b)
+}

@@ -1,0 +1,153 @@
+package rules
+
+import (
+	"slices"
+
+	"sewable/lang/block"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+	"sewable/lint"
+)
+
+var nearMiss = &lint.Rule{
+	Name:  "near-miss",
+	Level: lint.Warning,
+	Title: "Corners or seam ends that almost meet",
+	Why: `Two corners a thread apart are meant to be one. Drawn apart they leave a sliver that nobody can sew, or a step in a line that should run through
+the block; and as long as it is there, the order of sewing cannot be told for certain. Nearer than a hair (0.2 mm) they count as one; from a quarter of
+the allowance on, they count as meant.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    outline (0, 0) (4, 0) (4, 4) (0, 4)
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 3.97)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    outline (0, 0) (4, 0) (4, 4) (0, 4)
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   nearMisses,
+}
+
+// nearLimit is the distance from which on two corners are meant to be two.
+func nearLimit(p *lint.Pass, b *block.Block) float64 { return allowanceOf(p, b) / 4 }
+
+func nearMisses(p *lint.Pass) {
+	for s := range sections(p) {
+		for _, miss := range s.NearMisses(nearLimit(p, s.Of.Block)) {
+			sectionMiss(p, s, miss)
+		}
+	}
+	for b := range blocks(p) {
+		for _, miss := range b.NearMisses(nearLimit(p, b.Of)) {
+			blockMiss(p, b, miss)
+		}
+		for _, j := range b.JoinLines() {
+			for _, pair := range j.AlmostMatched(allowanceOf(p, b.Of) / 2) {
+				if j.Join.CopyOf == nil {
+					p.Report(j.Join.At, "On the join of %s to %s, seams end %s apart, at %s and %s: they look as if they should match. Bring them together, or well apart",
+						j.Join.A.Name, j.Join.B.Name, p.Len(pair.Dist()), p.Point(pair.A.Point), p.Point(pair.B.Point)).Block(b.Of)
+				}
+			}
+		}
+	}
+}
+
+func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {
+	ref := miss.Corners[0]
+	at, what := s.Of.OutlineAt, "A corner of the outline"
+	if ref.Part >= 0 {
+		patch := s.Of.Patches[ref.Part]
+		at, what = patch.ShapeAt, "A corner of "+lint.Label(patch)
+	}
+	if typed, ok := cornerText(p, s, ref); ok && typed.Start >= at.Start && typed.End <= at.End {
+		at = typed
+	}
+	r := p.Report(at, "%s at %s misses %s by %s. Move it to %s",
+		what, p.Point(miss.From), target(s, miss), p.Len(miss.Dist), p.Point(miss.To))
+	if ref.Part >= 0 {
+		r.Patch(s.Of.Patches[ref.Part])
+	} else {
+		r.Section(s.Of)
+	}
+	var edits []lint.Edit
+	for _, ref := range miss.Corners {
+		typed, ok := cornerText(p, s, ref)
+		if !ok {
+			return // moving some of the corners there would open a gap
+		}
+		edit := lint.Replace(typed, p.Typed(miss.To))
+		if !slices.ContainsFunc(edits, func(e lint.Edit) bool { return e.Place == edit.Place }) {
+			edits = append(edits, edit)
+		}
+	}
+	r.Suggest("Move the corner into place", edits...)
+}
+
+// cornerText is where a corner of a section was typed.
+func cornerText(p *lint.Pass, s *sew.Section, ref sew.CornerRef) (block.Place, bool) {
+	if ref.Part >= 0 {
+		return typedCorner(p, s.Of.Block, s.Of.Patches[ref.Part].Item, ref.Index)
+	}
+	for _, item := range s.Of.Item.Body {
+		if _, ok := item.Node.(*syntax.Outline); ok {
+			return typedCorner(p, s.Of.Block, item, ref.Index)
+		}
+	}
+	return block.Place{}, false
+}
+
+// target says what a corner of a section almost meets.
+func target(s *sew.Section, miss sew.NearMiss) string {
+	part, what := -1, "a corner of "
+	if len(miss.Onto) > 0 {
+		part = miss.Onto[0].Part
+	} else {
+		what = "an edge of "
+		if len(miss.EdgeOf) > 0 {
+			part = miss.EdgeOf[0]
+		}
+	}
+	if part < 0 {
+		return what + "the outline"
+	}
+	return what + lint.Label(s.Of.Patches[part])
+}
+
+func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) {
+	name := func(part int) string {
+		if part < 0 {
+			return "the block"
+		}
+		return "section " + b.Sections[part].Of.Name
+	}
+	onto := -1
+	if len(miss.Onto) > 0 {
+		onto = miss.Onto[0].Part
+	} else if len(miss.EdgeOf) > 0 {
+		onto = miss.EdgeOf[0]
+	}
+	at := b.Of.OutlineAt
+	if part := miss.Corners[0].Part; part >= 0 {
+		at = b.Sections[part].Of.At
+	}
+	p.Report(at, "The outline of %s has a corner at %s that misses %s by %s. Move it to %s",
+		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Len(miss.Dist), p.Point(miss.To)).Block(b.Of)
+}

@@ -1,0 +1,69 @@
+package rules
+
+import (
+	"sewable/lang/geom"
+	"sewable/lint"
+)
+
+var offPage = &lint.Rule{
+	Name:  "off-page",
+	Level: lint.Warning,
+	Title: "A section that does not fit on the paper with its allowance",
+	Why: `A foundation that is larger than the sheet has to be printed in parts and taped together, and every
+taped joint is a chance to be out of true. The paper and the white margin of the printer are set in sewable.toml. Dividing the section, or a larger paper, avoids the tape.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Wide Horizon" 12 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (12, 0) (12, 2) (0, 2)
+    patch 2 sky (0, 2) (12, 2) (12, 4) (0, 4)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   offPages,
+}
+
+func offPages(p *lint.Pass) {
+	paper, margin := p.Settings.Paper, p.Settings.Margin.Float64()
+	width, height := paper.Width.Float64()-2*margin, paper.Height.Float64()-2*margin
+	for s := range p.Sections() {
+		if s.Block.Allowance == nil || s.Block.Allowance.Broken {
+			continue
+		}
+		var corners geom.Polygon
+		for _, patch := range s.Patches {
+			corners = append(corners, patch.Corners...)
+		}
+		grow := 2 * max(s.Block.Allowance.Size.Float64(), s.Block.OuterAllowance.Size.Float64())
+		box := corners.Bounds()
+		if fits(box.Width()+grow, box.Height()+grow, width, height) {
+			continue
+		}
+		if turned := geom.MinAreaRectangle(corners); fits(turned.Width+grow, turned.Height+grow, width, height) {
+			continue
+		}
+		p.Report(s.At, "Section %s is %s by %s with its allowance: more than %s paper takes. Divide it, or choose a larger paper",
+			s.Name, p.Len(box.Width()+grow), p.Len(box.Height()+grow), paper.Name).Section(s)
+	}
+}
+
+// fits reports whether a by b fits into the sheet, upright or across.
+func fits(a, b, width, height float64) bool {
+	return min(a, b) <= min(width, height)+geom.Hair && max(a, b) <= max(width, height)+geom.Hair
+}

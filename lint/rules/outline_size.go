@@ -1,0 +1,54 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lint"
+)
+
+var outlineSize = &lint.Rule{
+	Name:  "outline-size",
+	Level: lint.Error,
+	Title: "A block's outline that does not have the block's size",
+	Why: `The size in the block's first line is what the setting, the paper and the cloth are reckoned from. A wedge or a hexagon
+has to touch all four sides of that rectangle, or the block is planned at one size and sewn at another.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Pennant" 4 by 4 {
+  allowance 1/4
+  outline (0, 0) (4, 2) (0, 3 1/2)
+  section A {
+    patch 1 water (0, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (0, 3 1/2)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Pennant" 4 by 4 {
+  allowance 1/4
+  outline (0, 0) (4, 2) (0, 4)
+  section A {
+    patch 1 water (0, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   outlineSizes,
+}
+
+func outlineSizes(p *lint.Pass) {
+	for _, bad := range p.File.Problems {
+		if bad.Kind != block.OutlineSize {
+			continue
+		}
+		p.Report(p.At(bad.At), "This outline does not reach from (0, 0) to the width and height that the block gives. "+
+			"Move its corners, or change the size").
+			In(bad.Block, "", 0).
+			Related(bad.Related[0], "the size is given here")
+	}
+}

@@ -1,0 +1,67 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lint"
+)
+
+var patchNumbers = &lint.Rule{
+	Name:  "patch-numbers",
+	Level: lint.Error,
+	Title: "Patch numbers that do not count 1, 2, 3",
+	Why: `The number is the place in the sewing order, and the label on the bag. With a number missing the
+sewist looks for a piece that does not exist; with a number twice she sews whichever piece she picks up
+first. Patch 1 is laid down and has no seam of its own, every later patch is sewn on.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 3 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   checkPatchNumbers,
+}
+
+func checkPatchNumbers(p *lint.Pass) {
+	for _, bad := range p.File.Problems {
+		if bad.Kind != block.PatchNumber {
+			continue
+		}
+		label := sprintf("%s%d", bad.Section, bad.Number)
+		var message string
+		switch bad.Cause {
+		case block.NumberTwice:
+			message = sprintf("There are two patches %s. Number them in sewing order, each once", label)
+		case block.NumberMissing:
+			message = sprintf("There is no patch %s: the numbers are the sewing order and count from 1 without a hole", label)
+		case block.NumberOnLoose:
+			message = "This patch has a number but stands in no section. Put it into one, or leave the number out until it is planned"
+		case block.NotBeyond:
+			message = sprintf("%s is laid down first and has no seam yet. Give it corners, or `around` and a point inside it", label)
+		case block.NotAround:
+			message = sprintf("`around` is for patch 1 alone. Give %s by `beyond` and the line it is sewn on, or by corners", label)
+		}
+		r := p.Report(p.At(bad.At), "%s", message).In(bad.Block, bad.Section, bad.Patch)
+		for _, at := range bad.Related {
+			r.Related(at, "the other one is here")
+		}
+	}
+}

@@ -1,0 +1,55 @@
+package rules
+
+import (
+	"sewable/lint"
+)
+
+var sameFabricSeam = &lint.Rule{
+	Name:  "same-fabric-seam",
+	Level: lint.Hint,
+	Title: "Two neighbours of one fabric that could be one patch",
+	Why: `A seam between two patches of one fabric does not show. Where the two can be one patch and the section can still
+be sewn, it is a seam, a piece and a label too many. Sometimes it is wanted, for the grain or for a line in the quilting.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 3) (0, 3)
+    patch 3 sky (0, 3) (4, 3) (4, 4) (0, 4)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run: func(p *lint.Pass) {
+		for s := range sections(p) {
+			if !s.InOrder() {
+				continue
+			}
+			for _, seam := range s.Seams() {
+				if !seam.CouldBeOne() || seam.Patch.Fabric == nil || seam.Patch.Fabric != seam.On[0].Fabric {
+					continue
+				}
+				p.Report(seam.Patch.ShapeAt, "%s and %s are both %s and could be one patch. Make them one and save a seam",
+					lint.Label(seam.On[0]), lint.Label(seam.Patch), seam.Patch.Fabric.Name).
+					Patch(seam.Patch).
+					Related(seam.On[0].ShapeAt, "%s is its neighbour", lint.Label(seam.On[0]))
+			}
+		}
+	},
+}

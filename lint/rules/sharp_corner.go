@@ -1,0 +1,78 @@
+package rules
+
+import (
+	"math"
+
+	"sewable/lang/geom"
+	"sewable/lint"
+)
+
+var sharpCorner = &lint.Rule{
+	Name:  "sharp-corner",
+	Level: lint.Warning,
+	Title: "A corner so sharp that its allowances make a long tail",
+	Why: `At a sharp corner the two allowances run far past the point: at 20° nearly one and a half inches, folded
+into a lump where the next seam has to cross. The tip is hard to match and frays. Beams and grass that taper on purpose
+can be accepted with a reason.`,
+	Bad: `
+fabric sky
+fabric beam
+
+block "Beam" 6 by 6 {
+  allowance 1/4
+  section A {
+    patch 1 beam (0, 0) (6, 3) (6, 4 1/2)
+    patch 2 sky (0, 0) (6, 4 1/2) (6, 6) (0, 6)
+    patch 3 sky (0, 0) (6, 0) (6, 3)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric beam
+
+block "Beam" 6 by 6 {
+  allowance 1/4
+  section A {
+    patch 1 beam (0, 0) (6, 2 1/2) (6, 6)
+    patch 2 sky (0, 0) (6, 6) (0, 6)
+    patch 3 sky (0, 0) (6, 0) (6, 2 1/2)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   sharpCorners,
+}
+
+func sharpCorners(p *lint.Pass) {
+	limit := p.Settings.SharpCorner.Float64()
+	for patch := range p.Patches() {
+		at, angle := sharpest(patch.Corners)
+		if angle < limit-1e-6 {
+			p.Report(patch.ShapeAt, "%s has a corner of %s at %s: the allowances make a long tail there. Widen it to %s or more, or blunt the tip with another patch",
+				lint.Label(patch), lint.Degrees(angle), p.Point(at), lint.Degrees(limit)).Patch(patch)
+		}
+	}
+}
+
+// sharpest is the corner of the patch with the least inner angle, in degrees.
+func sharpest(patch geom.Polygon) (geom.Point, float64) {
+	var at geom.Point
+	least := 360.0
+	turn := 1.0
+	if patch.Area() < 0 {
+		turn = -1
+	}
+	n := len(patch)
+	for i, c := range patch {
+		in, out := c.Sub(patch[(i+n-1)%n]), patch[(i+1)%n].Sub(c)
+		if in.Len() < geom.Hair || out.Len() < geom.Hair {
+			continue
+		}
+		angle := 180 - turn*math.Atan2(in.Cross(out), in.Dot(out))*180/math.Pi
+		if angle < least {
+			at, least = c, angle
+		}
+	}
+	return at, least
+}

@@ -1,0 +1,66 @@
+package rules
+
+import (
+	"slices"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lint"
+)
+
+var shortSeam = &lint.Rule{
+	Name:  "short-seam",
+	Level: lint.Warning,
+	Title: "A seam too short to hold",
+	Why: `Under half an inch there are a handful of stitches between the first and the last, and no room to start before the
+line and end after it. The seam opens when the paper is torn off. (Where the patch itself is that narrow, only the patch is reported.)`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Hourglass" 4 by 4 {
+  allowance 1/4
+  outline (0, 0) (4, 0) (2 3/16, 2) (4, 4) (0, 4) (1 13/16, 2)
+  section A {
+    patch 1 water (0, 0) (4, 0) (2 3/16, 2) (1 13/16, 2)
+    patch 2 sky (1 13/16, 2) (2 3/16, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Hourglass" 4 by 4 {
+  allowance 1/4
+  outline (0, 0) (4, 0) (2 1/4, 2) (4, 4) (0, 4) (1 3/4, 2)
+  section A {
+    patch 1 water (0, 0) (4, 0) (2 1/4, 2) (1 3/4, 2)
+    patch 2 sky (1 3/4, 2) (2 1/4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   shortSeams,
+}
+
+func shortSeams(p *lint.Pass) {
+	for s := range sections(p) {
+		if !s.InOrder() {
+			continue
+		}
+		shrink := scale(s.Of.Block)
+		least, small := shrink*p.Settings.LeastSeam.Float64(), shrink*p.Settings.SmallPatch.Float64()
+		narrow := func(patch *block.Patch) bool {
+			_, wide := patchWidth(patch.Corners, small)
+			return !wide
+		}
+		for _, seam := range s.Seams() {
+			if seam.Len() >= least-geom.Hair/2 || narrow(seam.Patch) || slices.ContainsFunc(seam.On, narrow) {
+				continue
+			}
+			p.Report(seam.Patch.ShapeAt, "%s is sewn on a seam of only %s, which is hard to hold. Make the seam %s or longer",
+				lint.Label(seam.Patch), p.Len(seam.Len()), p.Len(least)).Patch(seam.Patch)
+		}
+	}
+}

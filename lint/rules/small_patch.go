@@ -1,0 +1,81 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lint"
+)
+
+var smallPatch = &lint.Rule{
+	Name:  "small-patch",
+	Level: lint.Error,
+	Title: "A patch so narrow that it vanishes in its own allowances",
+	Why: `A patch is as wide as the largest circle that fits in it. Where that is less than an allowance (1/4 in), the
+allowances behind it are wider than what shows: the patch turns into a ridge, or is gone when the seam wanders by a thread. Under half an inch it can be
+sewn and is fiddly. Both limits shrink with the allowance in miniatures.`,
+	Bad: `
+fabric sky
+fabric water
+fabric foam
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 foam (0, 2) (4, 2) (4, 2 1/8) (0, 2 1/8)
+    patch 3 sky (0, 2 1/8) (4, 2 1/8) (4, 4) (0, 4)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+fabric foam
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 foam (0, 2) (4, 2) (4, 2 1/2) (0, 2 1/2)
+    patch 3 sky (0, 2 1/2) (4, 2 1/2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   smallPatches,
+}
+
+// fullScale is the allowance below which a block counts as a miniature, whose
+// limits shrink with it: 6 mm, common practice.
+const fullScale = 6 * geom.Millimetre
+
+// scale is what the limits of a block shrink by.
+func scale(b *block.Block) float64 {
+	if b.Allowance == nil || b.Allowance.Broken {
+		return 1
+	}
+	return min(1, max(0, b.Allowance.Size.Float64()/fullScale))
+}
+
+func smallPatches(p *lint.Pass) {
+	for patch := range p.Patches() {
+		shrink := scale(patch.Section.Block)
+		least, small := shrink*p.Settings.LeastPatch.Float64(), shrink*p.Settings.SmallPatch.Float64()
+		if width, wide := patchWidth(patch.Corners, small); !wide {
+			if width < least-geom.Hair/2 {
+				p.Report(patch.ShapeAt, "%s is only %s wide and vanishes in its own allowances. Make it at least %s wide, or join it to a neighbour",
+					lint.Label(patch), p.Len(width), p.Len(least)).Patch(patch)
+			} else {
+				p.Report(patch.ShapeAt, "%s is only %s wide: fiddly to sew and to press. From %s on it is easy",
+					lint.Label(patch), p.Len(width), p.Len(small)).Patch(patch).As(lint.Warning)
+			}
+		}
+	}
+}
+
+// patchWidth is the diameter of the largest circle that fits in the patch, unless it
+// is at least enough (half a hair is given away to rounding); then only that is said.
+func patchWidth(patch geom.Polygon, enough float64) (width float64, wide bool) {
+	width = 2 * geom.InscribedCircle(patch).R
+	return width, width >= enough-geom.Hair/2
+}

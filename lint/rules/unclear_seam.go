@@ -1,0 +1,69 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lint"
+)
+
+var unclearSeam = &lint.Rule{
+	Name:  "unclear-seam",
+	Level: lint.Error,
+	Title: "A `beyond` line from which the patch cannot be told",
+	Why: `A patch given by its seam is everything on the far side of that line. The line has to cross what the
+later patches leave of the section, in one place that is meant, and must not cut into patch 1. Otherwise the printed stitching line and
+the patch behind it are a guess.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    outline (0, 0) (4, 0) (4, 4) (0, 4)
+    patch 1 water around (2, 1)
+    patch 2 sky beyond (0, 5) (4, 5)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    outline (0, 0) (4, 0) (4, 4) (0, 4)
+    patch 1 water around (2, 1)
+    patch 2 sky beyond (0, 2) (4, 2)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   unclearSeams,
+}
+
+// unclear says what is wrong with a patch that cannot be placed; %s is its label.
+var unclear = map[block.Cause]string{
+	block.Misses:    "The line of %s misses what the later patches leave of the section. Move the line, or sew this patch later",
+	block.CutsFirst: "The line of %s cuts into patch 1, which is laid down before it. Move the line off patch 1, or give the patches by corners",
+	block.TwoChords: "The line of %s crosses what is left in two places, and either could be meant. " +
+		"Give two points on the piece of the line that is sewn",
+	block.LeavesTwo: "%s would leave the earlier patches in two pieces, so it cannot be sewn in one seam. " +
+		"Sew it earlier, or divide the section",
+	block.NotInRest:     "%s reaches outside what the later patches leave of the section. Move its corners, or sew it later",
+	block.NoOutline:     "%s is given by its seam, so the section needs an `outline` that the seam can cut",
+	block.AroundOutside: "The point given for %s does not lie inside the section. Put it inside the patch",
+	block.OnePoint:      "The two points of this line are one place. A seam needs two places, for %s as for any patch",
+}
+
+func unclearSeams(p *lint.Pass) {
+	for _, bad := range p.File.Problems {
+		if bad.Kind == block.UnclearSeam {
+			label := sprintf("%s%d", bad.Section, bad.Patch)
+			if bad.Section == "" {
+				label = "This patch"
+			}
+			p.Report(p.At(bad.At), unclear[bad.Cause], label).In(bad.Block, bad.Section, bad.Patch)
+		}
+	}
+}

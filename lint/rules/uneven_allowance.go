@@ -1,0 +1,120 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lint"
+)
+
+var unevenAllowance = &lint.Rule{
+	Name:  "uneven-allowance",
+	Level: lint.Error,
+	Title: "Blocks side by side in a setting with different outer allowances",
+	Why: `Blocks are joined with their raw edges together. When one has a quarter of an inch around it and
+its neighbour a half, the edges line up and the finished sizes do not: the seam takes the points off one of them.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+
+block "Low Tide" 4 by 4 {
+  allowance 1/4
+  allowance outer 1/2
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 1) (0, 1)
+    patch 2 sky (0, 1) (4, 1) (4, 4) (0, 4)
+  }
+}
+
+setting "Tides" {
+  rows 1
+  columns 2
+  fill "Horizon", "Low Tide"
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+
+block "Low Tide" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 1) (0, 1)
+    patch 2 sky (0, 1) (4, 1) (4, 4) (0, 4)
+  }
+}
+
+setting "Tides" {
+  rows 1
+  columns 2
+  fill "Horizon", "Low Tide"
+}
+`,
+	Since: "0.1",
+	Run:   unevenAllowances,
+}
+
+func unevenAllowances(p *lint.Pass) {
+	for _, set := range p.File.Settings {
+		if set.Broken {
+			continue
+		}
+		eachPair(set, func(one, other block.Cell) bool {
+			a, b := one.Block.OuterAllowance, other.Block.OuterAllowance
+			if a == nil || b == nil || a.Broken || b.Broken || a.Size.Cmp(b.Size) == 0 {
+				return true
+			}
+			p.Report(other.At, "%s has an outer allowance of %s, and %s beside it %s: their edges will not line up. Give both the same",
+				quote(other.Block.Name), p.Len(b.Size.Float64()), quote(one.Block.Name), p.Len(a.Size.Float64())).
+				In(set.Name, "", 0).
+				Related(a.At, "the allowance of %s", quote(one.Block.Name)).
+				Related(b.At, "the allowance of %s", quote(other.Block.Name))
+			return false
+		})
+	}
+}
+
+// eachPair visits the cells of a setting that lie side by side, left before
+// right and upper before lower, each pair of fill entries once, until visit
+// says stop.
+func eachPair(set *block.Setting, visit func(one, other block.Cell) bool) {
+	n := len(set.Cells)
+	if n == 0 {
+		return
+	}
+	seen := map[[2]int]bool{}
+	pair := func(i, j int) bool {
+		key := [2]int{i % n, j % n}
+		if seen[key] {
+			return true
+		}
+		seen[key] = true
+		return visit(set.Cells[key[0]], set.Cells[key[1]])
+	}
+	// The list repeats, so the pairs do: after n rows and n columns nothing is new.
+	for r := range min(set.Rows, n+1) {
+		for c := range min(set.Columns, n+1) {
+			at := r*set.Columns + c
+			if c+1 < set.Columns && !pair(at, at+1) {
+				return
+			}
+			if r+1 < set.Rows && !pair(at, at+set.Columns) {
+				return
+			}
+		}
+	}
+}

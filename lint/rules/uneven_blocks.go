@@ -1,0 +1,121 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lint"
+)
+
+var unevenBlocks = &lint.Rule{
+	Name:  "uneven-blocks",
+	Level: lint.Error,
+	Title: "Blocks in a setting whose sides differ in length",
+	Why: `Blocks are sewn into rows and rows into a top, so every block of a row has one height and every block of
+a column one width. A block that is larger than its neighbours hangs over, and no easing helps. (Sides that
+differ by design need a strip of their own to make them up.)`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+
+block "Low Tide" 4 by 5 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 1) (0, 1)
+    patch 2 sky (0, 1) (4, 1) (4, 5) (0, 5)
+  }
+}
+
+setting "Tides" {
+  rows 1
+  columns 2
+  fill "Horizon", "Low Tide"
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+
+block "Low Tide" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 1) (0, 1)
+    patch 2 sky (0, 1) (4, 1) (4, 4) (0, 4)
+  }
+}
+
+setting "Tides" {
+  rows 1
+  columns 2
+  fill "Horizon", "Low Tide"
+}
+`,
+	Since: "0.1",
+	Run:   checkUnevenBlocks,
+}
+
+func checkUnevenBlocks(p *lint.Pass) {
+	for _, set := range p.File.Settings {
+		n := len(set.Cells)
+		if set.Broken || n == 0 || set.Rows < 1 || set.Columns < 1 {
+			continue
+		}
+		reportUneven(p, set)
+	}
+}
+
+// reportUneven compares every block with the first of its row and of its column,
+// and says the first that differs.
+func reportUneven(p *lint.Pass, set *block.Setting) {
+	n := len(set.Cells)
+	cell := func(r, c int) block.Cell { return set.Cells[(r*set.Columns+c)%n] }
+	for r := range min(set.Rows, n+1) {
+		for c := range min(set.Columns, n+1) {
+			this := cell(r, c)
+			width, height := placedSize(this)
+			rowWidth, rowHeight := placedSize(cell(r, 0))
+			columnWidth, _ := placedSize(cell(0, c))
+			if set.OnPoint != nil { // on point every block meets blocks of other rows and columns
+				columnWidth = rowWidth
+			}
+			switch {
+			case differ(height, rowHeight):
+				reportUnevenPair(p, set, this, cell(r, 0), "high", height, rowHeight)
+				return
+			case differ(width, columnWidth):
+				reportUnevenPair(p, set, this, cell(0, c), "wide", width, columnWidth)
+				return
+			}
+		}
+	}
+}
+
+func reportUnevenPair(p *lint.Pass, set *block.Setting, this, other block.Cell, how string, is, was float64) {
+	p.Report(this.At, "%s is %s %s here, and %s in line with it %s: they cannot be sewn edge to edge. Make them one size",
+		quote(this.Block.Name), p.Len(is), how, quote(other.Block.Name), p.Len(was)).
+		In(set.Name, "", 0).
+		Related(other.At, "%s stands here", quote(other.Block.Name))
+}
+
+func differ(a, b float64) bool { return a-b > geom.Hair || b-a > geom.Hair }
+
+// placedSize is the width and height of a block as it lies in its cell.
+func placedSize(c block.Cell) (width, height float64) {
+	box := geom.TurnAbout(geom.Point{}, c.Turned.Float64()).ApplyTo(c.Block.Outline).Bounds()
+	return box.Width(), box.Height()
+}

@@ -1,0 +1,62 @@
+package rules
+
+import (
+	"sewable/lang/sew"
+	"sewable/lint"
+)
+
+var unfinishedJoin = &lint.Rule{
+	Name:  "unfinished-join",
+	Level: lint.Error,
+	Title: "A partial seam that is never finished, or finished without a beginning",
+	Why: `A partial seam is stitched in two goes: part of the edge first, the rest when the other sections are on. Left
+unfinished, it is a slit in the block.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+  section B {
+    patch 1 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+  join A to B partial
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+  section B {
+    patch 1 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+  join A to B partial
+  finish A to B
+}
+`,
+	Since: "0.1",
+	Run: func(p *lint.Pass) {
+		for b := range blocks(p) {
+			flaw, ok := mainJoinFlaw(b, sew.NoPartial, sew.Unfinished)
+			if !ok {
+				continue
+			}
+			one, other := flaw.Join.A.Name, flaw.Join.B.Name
+			if flaw.Kind == sew.NoPartial {
+				p.Report(flaw.Join.At, "There is no partial seam of %s to %s to finish here. Say `join %s to %s partial` before it",
+					one, other, one, other).Block(b.Of)
+			} else {
+				p.Report(flaw.Join.At, "The partial seam of %s to %s is never finished. Say `finish %s to %s` once the rest of the edge is there",
+					one, other, one, other).Block(b.Of)
+			}
+		}
+	},
+}

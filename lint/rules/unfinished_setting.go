@@ -1,0 +1,65 @@
+package rules
+
+import "sewable/lint"
+
+var unfinishedSetting = &lint.Rule{
+	Name:  "unfinished-setting",
+	Level: lint.Error,
+	Title: "A setting without rows, columns or a fill",
+	Why: `Rows, columns and the blocks that fill them say how large the quilt is and how often each block is
+sewn. Without one of them there is no cloth to reckon and nothing to lay out.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+
+setting "Horizon Runner" {
+  columns 3
+  fill "Horizon"
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+
+setting "Horizon Runner" {
+  rows 1
+  columns 3
+  fill "Horizon"
+}
+`,
+	Since: "0.1",
+	Run: func(p *lint.Pass) {
+		for _, set := range p.File.Settings {
+			var missing []string
+			if set.Rows < 1 {
+				missing = append(missing, "`rows`")
+			}
+			if set.Columns < 1 {
+				missing = append(missing, "`columns`")
+			}
+			if len(set.Cells) == 0 {
+				missing = append(missing, "`fill`")
+			}
+			if len(missing) > 0 && !set.Broken {
+				p.Report(set.At, "The setting %s has no %s, so its size is not known. Add what is missing, each at least 1",
+					quote(set.Name), lint.List(missing)).In(set.Name, "", 0)
+			}
+		}
+	},
+}

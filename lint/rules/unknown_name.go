@@ -1,0 +1,95 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lint"
+)
+
+var unknownName = &lint.Rule{
+	Name:  "unknown-name",
+	Level: lint.Error,
+	Title: "A name that nothing has",
+	Why: `A fabric that is not declared has no colour and is in no cutting list; a point or a section that
+is not declared leaves a hole in the block. Most are slips of one letter. The finding stands at the first use and
+points to the others.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sly (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run:   unknownNames,
+}
+
+// declaring says where a name of each sort is declared.
+var declaring = map[string]string{
+	"fabric":    "Declare it with `fabric %s`, or bring it in with `use`",
+	"let":       "Declare it with `let %s = …`",
+	"point":     "Declare it with `point %s = …`",
+	"seam":      "Declare it with `seam %s from … to …`",
+	"section":   "Declare it with `section %s {`",
+	"colourway": "Declare it with `colourway %s {` in the block or in its file",
+	"block":     "Declare it with `block %q`, or bring in its file with `use`",
+}
+
+func unknownNames(p *lint.Pass) {
+	for _, bad := range p.File.Problems {
+		if bad.Kind != block.UnknownName {
+			continue
+		}
+		r := p.Report(p.At(bad.At), "No %s is called %s%s", sort(bad.What), bad.Name, remedy(bad)).
+			In(bad.Block, bad.Section, bad.Patch)
+		for _, at := range bad.Related {
+			r.Related(at, "it is used here too")
+		}
+		if bad.Near != "" {
+			edits := []lint.Edit{lint.Replace(p.At(bad.At), nameText(bad.What, bad.Near))}
+			for _, at := range bad.Related {
+				edits = append(edits, lint.Replace(at, nameText(bad.What, bad.Near)))
+			}
+			r.Suggest("Change "+bad.Name+" to "+bad.Near, edits...)
+		}
+	}
+}
+
+// sort is what a quilter calls a thing of that kind.
+func sort(what string) string {
+	if what == "let" {
+		return "number"
+	}
+	return what
+}
+
+func remedy(bad block.Problem) string {
+	if bad.Near != "" {
+		return lint.DidYouMean(bad.Near)
+	}
+	return ". " + sprintf(declaring[bad.What], bad.Name)
+}
+
+// nameText is the name as it is typed: a block's title stands in quotes.
+func nameText(what, name string) string {
+	if what == "block" {
+		return quote(name)
+	}
+	return name
+}

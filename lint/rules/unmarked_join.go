@@ -1,0 +1,101 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lint"
+)
+
+var unmarkedJoin = &lint.Rule{
+	Name:  "unmarked-join",
+	Level: lint.Hint,
+	Title: "A long join without any mark between its ends",
+	Why: `Two long edges creep against each other under the presser foot. Seams that meet, or a pair of notches, give the
+sewist something to pin; over more than six inches with neither she finds at the end that one side is longer.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Wide Horizon" 8 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (8, 0) (8, 2) (0, 2)
+  }
+  section B {
+    patch 1 sky (0, 2) (8, 2) (8, 4) (0, 4)
+  }
+  join A to B
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Wide Horizon" 8 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (8, 0) (8, 2) (0, 2)
+  }
+  section B {
+    patch 1 sky (0, 2) (8, 2) (8, 4) (0, 4)
+  }
+  join A to B
+  notch m (3, 2)
+}
+`,
+	Since: "0.1",
+	Run:   unmarkedJoins,
+}
+
+func unmarkedJoins(p *lint.Pass) {
+	limit := p.Settings.UnmarkedJoin.Float64()
+	for b := range blocks(p) {
+		if len(b.JoinFlaws()) > 0 {
+			continue
+		}
+		for _, j := range b.JoinLines() {
+			if j.Length <= limit+geom.Hair || len(j.Marks) > 2 || j.Join.CopyOf != nil {
+				continue
+			}
+			r := p.Report(j.Join.At, "The join of %s to %s is %s long and has no mark between its ends. Add a notch for the pins",
+				j.Join.A.Name, j.Join.B.Name, p.Len(j.Length)).Block(b.Of)
+			suggestNotch(p, r, b.Of, j)
+		}
+	}
+}
+
+// suggestNotch offers a notch on the join, off its middle, so that the edge fits one
+// way only.
+func suggestNotch(p *lint.Pass, r *lint.Report, b *block.Block, j *sew.JoinLine) {
+	if j.Bent || len(j.Line) < 2 {
+		return
+	}
+	from, to := j.Line[0], j.Line[len(j.Line)-1]
+	name := freeNotch(b)
+	text := sprintf("\n  notch %s part 2/5 of %s %s", name, placeName(p, b, from), placeName(p, b, to))
+	r.Suggest("Add the notch "+name, lint.InsertAfter(p.At(j.Join.Item.Stmt), text))
+}
+
+// freeNotch is a letter that no notch of the block has.
+func freeNotch(b *block.Block) string {
+	taken := map[string]bool{}
+	for _, n := range b.Notches {
+		taken[n.Name] = true
+	}
+	for _, s := range b.Sections {
+		for _, n := range s.Notches {
+			taken[n.Name] = true
+		}
+	}
+	for letter := 'm'; letter <= 'z'; letter++ {
+		if !taken[string(letter)] {
+			return string(letter)
+		}
+	}
+	for i := 1; ; i++ {
+		if name := sprintf("m%d", i); !taken[name] {
+			return name
+		}
+	}
+}

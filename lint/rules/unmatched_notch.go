@@ -1,0 +1,131 @@
+package rules
+
+import (
+	"cmp"
+	"slices"
+
+	"sewable/lang/block"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+	"sewable/lint"
+)
+
+var unmatchedNotch = &lint.Rule{
+	Name:  "unmatched-notch",
+	Level: lint.Error,
+	Title: "A notch without exactly one partner at its place across the join",
+	Why: `Two notches are pinned together, and the seam is eased between them. A notch without a partner makes the sewist look for one and
+doubt her cutting; two that sit an eighth apart pull the picture out of line, and nobody sees why.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    notch m (1, 2)
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+  section B {
+    notch n (1, 2)
+    notch m (1, 2)
+    patch 1 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+  join A to B
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    notch m (1, 2)
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+  section B {
+    notch m (1, 2)
+    patch 1 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+  join A to B
+}
+`,
+	Since: "0.1",
+	Run:   unmatchedNotches,
+}
+
+func unmatchedNotches(p *lint.Pass) {
+	type mark struct {
+		join *sew.JoinLine
+		name string
+	}
+	for b := range blocks(p) {
+		said := map[*syntax.Item]bool{} // a notch that came along with copies is told once
+		told := map[mark]bool{}         // and of one mark, one side
+		for _, n := range b.Notches() {
+			message := notchTrouble(p, b.Of, n)
+			m := mark{n.Join, n.Notch.Name}
+			if message == "" || said[n.Notch.Item] || n.Join != nil && told[m] {
+				continue
+			}
+			said[n.Notch.Item], told[m] = true, true
+			r := p.Report(n.Notch.At, "%s", message).Block(b.Of)
+			if n.Section != nil {
+				r.Section(n.Section.Of).Alone()
+			}
+			for _, partner := range n.Partners {
+				r.Related(partner.Notch.At, "a notch %s across the join", partner.Notch.Name)
+			}
+			if n.Where == sew.AtJoinEnd {
+				r.Fix("Remove the notch", p.DeleteItem(n.Notch.Item))
+			}
+		}
+	}
+}
+
+// notchTrouble says what is wrong with a notch; nothing when all is well.
+func notchTrouble(p *lint.Pass, b *block.Block, n *sew.NotchPlace) string {
+	name := n.Notch.Name
+	switch {
+	case n.Where == sew.OffEdge && n.Section != nil:
+		return sprintf("Notch %s lies on no edge of section %s: the nearest is %s away. Move it onto the edge", name, n.Section.Of.Name, p.Len(n.Off))
+	case n.Where == sew.OffEdge:
+		return sprintf("Notch %s lies on no join and not on the block's outer edge: the nearest is %s away. Move it onto the line", name, p.Len(n.Off))
+	case n.Where == sew.AtJoinEnd:
+		return sprintf("Notch %s stands at the end of a join, where corners match by themselves. Remove it, or move it along the edge", name)
+	case n.Where != sew.OnJoin || n.Both:
+		return ""
+	}
+	one, other := n.Join.Join.A.Name, n.Join.Join.B.Name
+	limit := allowanceOf(p, b) / 8
+	near := partnersWithin(n, limit)
+	switch {
+	case len(n.Partners) == 0:
+		return sprintf("Notch %s has no partner across the join of %s to %s. Add `notch %s` to the other section, or put it into the block to mark both sides",
+			name, one, other, name)
+	case len(near) == 1:
+		return ""
+	case len(near) > 1:
+		return sprintf("Notch %s has %d partners at its place across the join of %s to %s. Leave one of them", name, len(near), one, other)
+	}
+	nearest := slices.MinFunc(n.Partners, func(a, b *sew.NotchPlace) int { return cmp.Compare(n.Apart(a), n.Apart(b)) })
+	if len(partnersWithin(nearest, limit)) > 0 { // that one is taken
+		return sprintf("Notch %s has no partner of its own across the join of %s to %s: the one there belongs to another. Add its partner, or remove it", name, one, other)
+	}
+	return sprintf("Notch %s and its partner across the join of %s to %s are %s apart. Move one to the place of the other",
+		name, one, other, p.Len(n.Apart(nearest)))
+}
+
+// partnersWithin are the partners of a notch that lie no further from it than the
+// limit. On a long join of copied sections one name may stand at several places, each pair by
+// itself: the edge fits one way only, so they cannot be taken for each other.
+func partnersWithin(n *sew.NotchPlace, limit float64) []*sew.NotchPlace {
+	var near []*sew.NotchPlace
+	for _, partner := range n.Partners {
+		if n.Apart(partner) <= limit {
+			near = append(near, partner)
+		}
+	}
+	return near
+}

@@ -1,0 +1,56 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lint"
+)
+
+var unplannedBlock = &lint.Rule{
+	Name:  "unplanned-block",
+	Level: lint.Warning,
+	Title: "A drawing that is not yet divided into sections",
+	Why: `A patch without a section has no foundation, no number and no seam; a drawing in lines has not even patches.
+Nothing can be printed or sewn from it. That is a fair state for a drawing and not for a pattern.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  patch water (0, 0) (4, 0) (4, 2) (0, 2)
+  patch sky (0, 2) (4, 2) (4, 4) (0, 4)
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run: func(p *lint.Pass) {
+		for b := range p.Blocks() {
+			if !unplanned(b) {
+				continue
+			}
+			if len(b.Loose) > 0 {
+				p.Report(b.Loose[0].At, "%s of %s: give each a number in a section",
+					lint.Count(len(b.Loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name)).Block(b)
+			} else {
+				p.Report(b.At, "%s is drawn in lines only. Divide it into sections with patches", quote(b.Name)).Block(b)
+			}
+		}
+	},
+}
+
+// unplanned reports whether a block is a drawing still to be divided: some of its
+// patches are in no section, or it has lines and no patches at all.
+func unplanned(b *block.Block) bool {
+	return len(b.Loose) > 0 || len(b.Sections) == 0 && len(b.Seams) > 0
+}

@@ -1,0 +1,50 @@
+package rules
+
+import (
+	"sewable/lang/block"
+	"sewable/lint"
+)
+
+var unusedFabric = &lint.Rule{
+	Name:  "unused-fabric",
+	Level: lint.Hint,
+	Title: "A fabric that no patch, colourway or setting uses",
+	Why: `It stands in the list of fabrics, so somebody will buy it. Often a patch was meant to have it and has
+another. A file without blocks is a palette for other files, so its fabrics are not looked at.`,
+	Bad: `
+fabric sky
+fabric water
+fabric coral "Coral" #e8806a
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`,
+	Since: "0.1",
+	Run: func(p *lint.Pass) {
+		named := func(f *block.Fabric) *block.Named { return &f.Named }
+		if len(p.File.Blocks) > 0 {
+			// Another file may use it from here, so removing it is never certain.
+			reportUnused(p, p.File.Fabrics, named, nil, false)
+		}
+		for _, b := range p.File.Blocks {
+			reportUnused(p, b.Fabrics, named, b, true)
+		}
+	},
+}
