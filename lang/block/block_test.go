@@ -94,6 +94,12 @@ block "Test" 4 by 4 {
 	assert.Equal(t, []string{"(50, 25)", "(75.4, 50.8)", "(25.4, 50.8)"}, got)
 }
 
+// A length over a length is a plain number, in a metric file too.
+func TestRatioOfLengths(t *testing.T) {
+	f := open(t, "units mm\nlet wide = 50.8 mm\nblock \"Test\" 4 by 4 {\npoint p = (wide / 1 in + 1, 0)\n}")
+	assert.Equal(t, "(3, 0)", geom.FormatPlace(f.Blocks[0].Points[0].Exact.Point(), geom.Millimetres))
+}
+
 // load writes files into a fresh repository and opens one of them.
 func load(t *testing.T, files map[string]string, name string) *File {
 	t.Helper()

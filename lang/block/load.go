@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"sewable/lang/source"
 	"sewable/lang/syntax"
@@ -31,6 +32,7 @@ type loaded struct {
 	cause     Cause // why there is no tree
 	buildOnce sync.Once
 	file      *File
+	settled   atomic.Bool // tree and file are there to stay, see Fork
 }
 
 // NewLoader returns a Loader. The read function gives a file's text, so that
@@ -128,7 +130,10 @@ func (l *Loader) use(from, path string) (*File, Cause) {
 	if e.tree == nil {
 		return nil, e.cause
 	}
-	e.buildOnce.Do(func() { e.file = build(l, e.tree) })
+	e.buildOnce.Do(func() {
+		e.file = build(l, e.tree)
+		e.settled.Store(true)
+	})
 	return e.file, 0
 }
 

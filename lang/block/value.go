@@ -41,80 +41,111 @@ const (
 	failed
 )
 
-// value works an expression out. When it fails, the problem has been
-// recorded (or what it hangs on is a problem already).
-func (b *builder) value(s *scope, it *syntax.Item, e syntax.Expr, w where) (Value, bool) {
+// An evaluator works expressions out.
+type evaluator struct {
+	unit geom.Unit                         // of bare numbers
+	name func(syntax.Name) (Value, bool)   // the value of a `let`
+	fail func(at source.Span, cause Cause) // at is relative to the statement
+}
+
+// Evaluate works out a number for whoever asks about a text; name gives the
+// values of its names.
+func Evaluate(e syntax.Expr, unit geom.Unit, name func(syntax.Name) (Value, bool)) (Value, bool) {
+	return evaluator{unit, name, func(source.Span, Cause) {}}.value(e)
+}
+
+func (v evaluator) value(e syntax.Expr) (Value, bool) {
 	switch e := e.(type) {
 	case *syntax.Number:
 		if e.Unit != syntax.Bare {
 			return Value{Num: e.Value.Mul(lengthUnits[e.Unit].Num()), Length: true}, true
 		}
-		return Value{Num: e.Value, Unit: b.file.Unit}, true
+		return Value{Num: e.Value, Unit: v.unit}, true
 	case *syntax.Ref:
-		d, ok := find(s, e.Text, letsOf)
-		if !ok {
-			b.unknown(s, it.Abs(e.Span), "let", e.Text, names(s, letsOf), w)
-			return Value{}, false
-		}
-		b.use(it.Abs(e.Span), &d.let.Named)
-		if d.state == busy {
-			b.noValue(it.Abs(e.Span), RefersToItself, e.Text, w)
-		}
-		if !b.settleLet(d) {
-			return Value{}, false
-		}
-		return d.let.Value, true
+		return v.name(e.Name)
 	case *syntax.Paren:
-		return b.value(s, it, e.X, w)
+		return v.value(e.X)
 	case *syntax.Negative:
-		v, ok := b.value(s, it, e.X, w)
-		v.Num = v.Num.Neg()
-		return v, ok
+		x, ok := v.value(e.X)
+		x.Num = x.Num.Neg()
+		return x, ok
 	case *syntax.Binary:
-		x, okX := b.value(s, it, e.X, w)
-		y, okY := b.value(s, it, e.Y, w)
+		x, okX := v.value(e.X)
+		y, okY := v.value(e.Y)
 		if !okX || !okY {
 			return Value{}, false
 		}
-		return b.combine(it.Abs(e.At()), e.Op, x, y, w)
+		z, cause := v.combine(e.Op, x, y)
+		if cause != 0 {
+			v.fail(e.Span, cause)
+			return Value{}, false
+		}
+		return z, true
 	}
 	return Value{}, false
 }
 
 // combine does one step of arithmetic. A sum of a length and a bare number
 // takes the number as a length; a product takes it as a ratio.
-func (b *builder) combine(at source.Span, op byte, x, y Value, w where) (Value, bool) {
-	lengths := x.Length || y.Length
+func (v evaluator) combine(op byte, x, y Value) (Value, Cause) {
 	switch op {
 	case '+', '-':
-		if lengths || x.Unit != y.Unit {
+		if x.Length || y.Length || x.Unit != y.Unit {
 			x, y = Value{Num: x.Hairs(), Length: true}, Value{Num: y.Hairs(), Length: true}
 		}
 		if op == '-' {
 			y.Num = y.Num.Neg()
 		}
 		x.Num = x.Num.Add(y.Num)
-		return x, true
+		return x, 0
 	case '*':
 		if x.Length && y.Length {
-			return Value{}, b.noValue(at, AreaNotLength, "", w)
+			return Value{}, AreaNotLength
 		}
 		if y.Length {
 			x, y = y, x
 		}
 		x.Num = x.Num.Mul(y.Num)
-		return x, true
+		return x, 0
 	}
 	switch {
 	case y.Num.Sign() == 0:
-		return Value{}, b.noValue(at, DividedByZero, "", w)
+		return Value{}, DividedByZero
 	case x.Length && y.Length:
-		return Value{Num: x.Num.Div(y.Num), Unit: b.file.Unit}, true
+		return Value{Num: x.Num.Div(y.Num), Unit: v.unit}, 0
 	case y.Length:
-		return Value{}, b.noValue(at, AreaNotLength, "", w)
+		return Value{}, AreaNotLength
 	}
 	x.Num = x.Num.Div(y.Num)
-	return x, true
+	return x, 0
+}
+
+// value works an expression out. When it fails, the problem has been
+// recorded (or what it hangs on is a problem already).
+func (b *builder) value(s *scope, it *syntax.Item, e syntax.Expr, w where) (Value, bool) {
+	if n, ok := e.(*syntax.Number); ok && n.Unit == syntax.Bare { // by far the most
+		return Value{Num: n.Value, Unit: b.file.Unit}, true
+	}
+	return evaluator{
+		unit: b.file.Unit,
+		name: func(n syntax.Name) (Value, bool) { return b.let(s, it, n, w) },
+		fail: func(at source.Span, cause Cause) { b.noValue(it.Abs(at), cause, "", w) },
+	}.value(e)
+}
+
+// let gives the value of a name.
+func (b *builder) let(s *scope, it *syntax.Item, n syntax.Name, w where) (Value, bool) {
+	at := it.Abs(n.Span)
+	d, ok := find(s, n.Text, letsOf)
+	if !ok {
+		b.unknown(s, at, "let", n.Text, names(s, letsOf), w)
+		return Value{}, false
+	}
+	b.use(at, &d.let.Named)
+	if d.state == busy {
+		b.noValue(at, RefersToItself, n.Text, w)
+	}
+	return d.let.Value, b.settleLet(d)
 }
 
 // settleLet works a let out, once.

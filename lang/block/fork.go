@@ -1,0 +1,46 @@
+package block
+
+import "maps"
+
+// Fork gives a Loader for the time after some files have changed: it reads by
+// another function, and keeps the models that neither are of a changed file nor
+// draw, near or far, from one. l itself stays as it is, and may still be in use.
+func (l *Loader) Fork(read func(path string) (string, error), changed func(abs string) bool) *Loader {
+	if read == nil {
+		read = ReadFile
+	}
+	l.mu.Lock()
+	files, roots := maps.Clone(l.files), maps.Clone(l.roots)
+	l.mu.Unlock()
+	kept := map[string]bool{}
+	var keep func(abs string) bool
+	keep = func(abs string) bool {
+		if k, known := kept[abs]; known {
+			return k
+		}
+		kept[abs] = false // a file that comes back to itself is read anew
+		e := files[abs]
+		if e == nil || !e.settled.Load() || changed(abs) {
+			return false
+		}
+		for _, u := range e.file.Uses {
+			if u.File == nil || !keep(absolute(u.File.Source.Path)) {
+				return false
+			}
+		}
+		kept[abs] = true
+		return true
+	}
+	fork := NewLoader(l.reader, read)
+	fork.roots = roots
+	for abs, e := range files {
+		if keep(abs) {
+			fork.files[abs] = e
+		}
+	}
+	return fork
+}
+
+// Absolute is the absolute path of a file whose Source.Path was made short for
+// people.
+func Absolute(path string) string { return absolute(path) }
