@@ -5,7 +5,7 @@
 // The way through the package:
 //
 //	Shape     a patch in the frame of its seam              frame.go
-//	Piece     a piece of cloth laid on it, its Margins      piece.go, placement.go
+//	Laid      a piece of cloth laid on it, and its Margins  laid.go, placement.go
 //	Offer     a way to cut a piece for it                   offer.go
 //	Patch     everything known of one patch's cloth         patch.go
 //	Quilt     what a whole setting is made of               quilt.go

@@ -26,7 +26,7 @@ func CheckCut(patch *block.Patch, seam geom.Segment, allowance float64, need []f
 }
 
 // cutPiece is the designer's cut as it is laid.
-func (s *Shape) cutPiece(cut *block.Cut) Piece {
+func (s *Shape) cutPiece(cut *block.Cut) Laid {
 	along, across := cut.Along.Float64(), cut.Across.Float64()
 	switch cut.Form {
 	case syntax.CutStrip:

@@ -40,7 +40,7 @@ type Offer struct {
 	LeastAlong, LeastAcross float64
 	// Angle is the direction of Along, in degrees anticlockwise from the block's x, 0 ≤ Angle < 180.
 	Angle float64
-	Piece Piece // the offered size as it is laid
+	Laid  Laid // the offered size as it is laid
 	// Nominal is the offered size's margin without error, Worst with the
 	// configured one.
 	Nominal, Worst Margin
@@ -54,9 +54,9 @@ type Offer struct {
 func (o Offer) Cloth() float64 { return o.Along * o.Across / float64(o.Form.PerSquare()) }
 
 // offer lays a size and says its margins.
-func (s *Shape) offer(form Form, along, across float64, piece Piece, p Placement) Offer {
+func (s *Shape) offer(form Form, along, across float64, piece Laid, p Placement) Offer {
 	return Offer{
-		Form: form, Along: along, Across: across, Piece: piece, Angle: angleOf(s.along),
+		Form: form, Along: along, Across: across, Laid: piece, Angle: angleOf(s.along),
 		Nominal: s.Margin(piece, Placement{}), Worst: s.Margin(piece, p),
 	}
 }

@@ -118,7 +118,7 @@ func unitOf(wanted []Wanted, width float64) float64 {
 	return unit
 }
 
-// work is about how many steps the search for one plan may take in all.
+// work is about how many steps the search for a plan may take with an effort of 1.
 const work = 40e6
 
 // best is the shortest of the plans that are tried.
@@ -126,7 +126,11 @@ func (p *packer) best() Plan {
 	r := rand.New(rand.NewPCG(1, 2))
 	plan, steps := p.pack(policy{})
 	length := p.length(plan)
-	for spent, n := steps, 1; spent < work && n < 4000 && p.short(length); n++ {
+	most := work
+	if p.cutter.Effort > 0 {
+		most *= p.cutter.Effort
+	}
+	for spent, n := steps, 1; spent < most && n < 4000 && p.short(length); n++ {
 		try, steps := p.pack(policyOf(n, r))
 		spent += steps
 		if l := p.length(try); l < length {

@@ -3,6 +3,8 @@ package cloth
 import (
 	"fmt"
 	"math"
+
+	"sewable/lang/geom"
 )
 
 // Wanted is so many equal rectangles.
@@ -20,10 +22,13 @@ type Cutter struct {
 	Ruler float64
 	// Lengthwise lets a piece longer than the cloth is wide run up the length.
 	Lengthwise bool
+	// Effort is how long to look for a shorter plan: 0 stands for 1, a good
+	// fraction of a second.
+	Effort float64
 }
 
 // DefaultRuler is the length of the long rulers: 24 in, common practice.
-const DefaultRuler = 24 * 127.0
+const DefaultRuler = 24 * geom.Inch
 
 // Plan is a list of strips that a ruler can cut: every strip goes from edge to
 // edge of the cloth, is cut across into segments, a segment across into rows, and a row into

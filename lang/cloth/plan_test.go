@@ -70,3 +70,88 @@ func checkPlan(t *testing.T, p Plan, wanted []Wanted) {
 	}
 	require.GreaterOrEqual(t, p.Length(), LeastLength(wanted, p.Width)-eps)
 }
+
+// Published inches-to-yards chart: 100 squares cut 3 1/2 from cloth 44 wide, 12 a
+// strip, 9 strips. The same from 40: 11 a strip, 10 strips, 35 in (derived). Worked example on
+// a quilters' forum: 63 squares cut 9 1/2 from 42: 4 a strip, 16 strips, 152 in.
+func TestSquaresFromStrips(t *testing.T) {
+	for _, c := range []struct {
+		count            int
+		cut, width       float64
+		perStrip, strips int
+	}{
+		{100, 3.5, 44, 12, 9},
+		{100, 3.5, 40, 11, 10},
+		{63, 9.5, 42, 4, 16},
+	} {
+		wanted := []Wanted{{Along: c.cut * in, Across: c.cut * in, Count: c.count}}
+		plan, err := MakePlan(wanted, Cutter{Width: c.width * in, Ruler: DefaultRuler})
+		require.NoError(t, err)
+		checkPlan(t, plan, wanted)
+		assert.Equal(t, c.strips, plan.StripCount())
+		assert.Equal(t, c.perStrip, plan.Strips[0].Segments[0].Count)
+		assert.InDelta(t, float64(c.strips)*c.cut*in, plan.Length(), 1e-9)
+	}
+}
+
+// randomPieces are sizes as patches have them, in quarter inches.
+func randomPieces(r *rand.Rand, sizes, pieces int) []Wanted {
+	wanted := make([]Wanted, sizes)
+	for i := range wanted {
+		wanted[i] = Wanted{
+			Along:  float64(3+r.IntN(30)) / 4 * in,
+			Across: float64(3+r.IntN(18)) / 4 * in,
+			Keeps:  r.IntN(8) == 0,
+		}
+	}
+	for range pieces {
+		wanted[r.IntN(sizes)].Count++
+	}
+	return wanted
+}
+
+// Plans of every size can be cut, give every piece, and do so again the same.
+func TestPlansCanBeCut(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for range 15 {
+		wanted := randomPieces(r, 1+r.IntN(30), 1+r.IntN(200))
+		c := Cutter{Width: (30 + 20*r.Float64()) * in, Ruler: DefaultRuler}
+		plan, err := MakePlan(wanted, c)
+		require.NoError(t, err)
+		checkPlan(t, plan, wanted)
+		again, _ := MakePlan(wanted, c)
+		assert.Equal(t, plan, again)
+	}
+}
+
+// A piece wider than the cloth runs up its length, or is an error that says
+// whether that would do.
+func TestWiderThanTheCloth(t *testing.T) {
+	long := []Wanted{{Along: 60 * in, Across: 3 * in, Count: 2}}
+	_, err := MakePlan(long, Cutter{Width: 40 * in})
+	var wide *TooWide
+	require.ErrorAs(t, err, &wide)
+	assert.True(t, wide.Lengthwise)
+
+	plan, err := MakePlan(long, Cutter{Width: 40 * in, Ruler: DefaultRuler, Lengthwise: true})
+	require.NoError(t, err)
+	checkPlan(t, plan, long)
+	assert.InDelta(t, 60*in, plan.Length(), 1e-9, "both side by side")
+
+	for _, w := range []Wanted{{Along: 50 * in, Across: 60 * in, Count: 1}, {Along: 60 * in, Across: 3 * in, Keeps: true, Count: 1}} {
+		_, err = MakePlan([]Wanted{w}, Cutter{Width: 40 * in, Lengthwise: true})
+		require.ErrorAs(t, err, &wide)
+		assert.False(t, wide.Lengthwise)
+	}
+}
+
+// 5,000 pieces of 400 sizes. The waste against the bound is reported with it.
+func BenchmarkPlan5000(b *testing.B) {
+	wanted := randomPieces(rand.New(rand.NewPCG(5, 5)), 400, 5000)
+	c := Cutter{Width: DefaultWidth, Ruler: DefaultRuler}
+	var plan Plan
+	for b.Loop() {
+		plan, _ = MakePlan(wanted, c)
+	}
+	b.ReportMetric(100*(plan.Length()/AreaBound(wanted, c.Width)-1), "%waste")
+}

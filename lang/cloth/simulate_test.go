@@ -17,7 +17,7 @@ import (
 // half-planes, no closed form.
 type simulation struct {
 	shape  *Shape
-	piece  Piece
+	piece  Laid
 	place  Placement
 	angles int // on either side of straight
 	shifts int // on either side of the middle
@@ -167,12 +167,12 @@ func TestMarginsAgainstSimulation(t *testing.T) {
 		} {
 			require.GreaterOrEqual(t, offer.Worst.Least, -eps, "trial %d: %v", trial, offer)
 			require.GreaterOrEqual(t, offer.Nominal.Least, offer.Worst.Least-eps)
-			m := simulation{s, offer.Piece, o.Placement, 8, 1}
+			m := simulation{s, offer.Laid, o.Placement, 8, 1}
 			assert.False(t, m.fails(offer.Worst.Least-1.5), "trial %d: %v does not reach so far", trial, offer)
 			m.angles = 60
 			assert.True(t, m.fails(offer.Worst.Least+1.5), "trial %d: %v reaches further", trial, offer)
 
-			straight := simulation{s, offer.Piece, Placement{}, 0, 0}
+			straight := simulation{s, offer.Laid, Placement{}, 0, 0}
 			assert.False(t, straight.fails(offer.Nominal.Least-1.5))
 			assert.True(t, straight.fails(offer.Nominal.Least+1.5))
 		}

@@ -6,9 +6,9 @@ import (
 	"sewable/lang/geom"
 )
 
-// Piece is a piece of cloth as it is laid: a convex outline, anticlockwise, in
+// Laid is a piece of cloth as it is laid: a convex outline, anticlockwise, in
 // the frame of its patch.
-type Piece struct {
+type Laid struct {
 	Outline geom.Polygon
 	// BySeam: the first side of the outline is laid along the seam, so far past
 	// it. Otherwise the piece is laid so that its middle is the patch's middle
@@ -22,16 +22,16 @@ type Piece struct {
 // along the seam (not on the seam's middle: a patch sewn on a short end may
 // reach far to one side). An infinite size is a strip that is longer than
 // anything.
-func (s *Shape) Rectangle(along, across float64) Piece {
+func (s *Shape) Rectangle(along, across float64) Laid {
 	return s.rectangle(along, across, s.low(Placement{}))
 }
 
-func (s *Shape) rectangle(along, across, past float64) Piece {
+func (s *Shape) rectangle(along, across, past float64) Laid {
 	x, half := s.middle().X, along/2
 	if math.IsInf(along, 1) {
 		half = s.Width() + 2*across + geom.Inch
 	}
-	return Piece{geom.Polygon{
+	return Laid{geom.Polygon{
 		{X: x - half, Y: -past}, {X: x + half, Y: -past},
 		{X: x + half, Y: across - past}, {X: x - half, Y: across - past},
 	}, true, past}
@@ -40,13 +40,13 @@ func (s *Shape) rectangle(along, across, past float64) Piece {
 // Triangle is a right isosceles triangle with its long side to the seam, laid
 // like Rectangle: half of a square with that diagonal, or a quarter of a square
 // with that side.
-func (s *Shape) Triangle(longSide float64) Piece {
+func (s *Shape) Triangle(longSide float64) Laid {
 	return s.triangle(longSide, s.low(Placement{}))
 }
 
-func (s *Shape) triangle(longSide, past float64) Piece {
+func (s *Shape) triangle(longSide, past float64) Laid {
 	x := s.middle().X
-	return Piece{geom.Polygon{
+	return Laid{geom.Polygon{
 		{X: x - longSide/2, Y: -past},
 		{X: x + longSide/2, Y: -past},
 		{X: x, Y: longSide/2 - past},
@@ -54,7 +54,7 @@ func (s *Shape) triangle(longSide, past float64) Piece {
 }
 
 // boxed is a piece whose width lies along u, about the middle of the patch's extents.
-func (s *Shape) boxed(u geom.Point, width, height float64) Piece {
+func (s *Shape) boxed(u geom.Point, width, height float64) Laid {
 	v := geom.Point{X: -u.Y, Y: u.X}
 	box := geom.BoxAlong(s.Corners, u)
 	middle := box.Corner.Add(u.Scale(box.Width / 2)).Add(v.Scale(box.Height / 2))
@@ -62,7 +62,7 @@ func (s *Shape) boxed(u geom.Point, width, height float64) Piece {
 		Corner: middle.Sub(u.Scale(width / 2)).Sub(v.Scale(height / 2)),
 		Dir:    u, Width: width, Height: height,
 	}
-	return Piece{Outline: r.Polygon()}
+	return Laid{Outline: r.Polygon()}
 }
 
 // Margin is what a piece has to spare: how much further than it has to it
@@ -78,7 +78,7 @@ type Margin struct {
 // it has to reach past: all but the seam's, or all of a piece that is not laid by its
 // seam side. Each is the least over every placement. Past an edge a piece
 // reaches as far as its outline is from the nearer end of the edge.
-func (s *Shape) Margins(piece Piece, p Placement) []Margin {
+func (s *Shape) Margins(piece Laid, p Placement) []Margin {
 	n := len(s.Corners)
 	reach := make([]float64, n)
 	for i := range s.Corners {
@@ -95,7 +95,7 @@ func (s *Shape) Margins(piece Piece, p Placement) []Margin {
 
 // Margin is the least of Margins. A patch whose every edge lies on its seam has
 // none, and Edge is -1.
-func (s *Shape) Margin(piece Piece, p Placement) Margin {
+func (s *Shape) Margin(piece Laid, p Placement) Margin {
 	least := Margin{Least: math.Inf(1), Edge: -1}
 	for _, m := range s.Margins(piece, p) {
 		if m.Least < least.Least {
@@ -106,7 +106,7 @@ func (s *Shape) Margin(piece Piece, p Placement) Margin {
 }
 
 // reach is how far inside a piece's outline a corner is at worst.
-func (s *Shape) reach(piece Piece, corner int, p Placement) float64 {
+func (s *Shape) reach(piece Laid, corner int, p Placement) float64 {
 	least := math.Inf(1)
 	for i := range piece.Outline {
 		if s.counts(corner, piece.BySeam && i == 0) {

@@ -1,0 +1,64 @@
+package cutlist
+
+import (
+	"encoding/csv"
+	"io"
+	"strconv"
+
+	"sewable/lang/cloth"
+)
+
+// CSV writes a list as a table (RFC 4180), a row for each run of equal pieces:
+// so many strips, from each so many segments, in each so many rows, in each so many
+// pieces. What takes the whole width of the cloth has no segments. Lengths are in the unit of the
+// unit column.
+func CSV(out io.Writer, l *cloth.List) error {
+	c := csv.NewWriter(out)
+	w := words{l.Unit}
+	n := strconv.Itoa
+	c.Write([]string{"fabric", "title", "usable width", "buy", "unit", "strips", "strip width", "segments", "segment length",
+		"rows", "row height", "in a row", "along", "across", "form", "for"})
+	for i := range l.Fabrics {
+		f := &l.Fabrics[i]
+		start := []string{guard(f.Fabric.Name), guard(f.Fabric.Title), w.number(f.Width), w.buy(f.Buy), l.Unit.String()}
+		row := func(rest ...string) { c.Write(append(start[:len(start):len(start)], rest...)) }
+		for _, x := range f.Whole {
+			row(n(x.Count), w.number(x.Height), "", "", "", "", "", "", "", x.What, guard(x.Of))
+		}
+		for _, s := range f.Plan.Strips {
+			for _, g := range s.Segments {
+				for _, r := range g.Rows {
+					for _, u := range r.Runs {
+						p := &f.Pieces[u.Wanted]
+						row(n(s.Count), w.number(s.Height), n(g.Count), w.number(g.Length), n(r.Count), w.number(r.Height),
+							n(u.Count), w.number(p.Along), w.number(p.Across), p.Form.String(), guard(uses(p)))
+					}
+				}
+			}
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// LabelsCSV writes a row for each piece, in cutting order.
+func LabelsCSV(out io.Writer, l *cloth.List) error {
+	c := csv.NewWriter(out)
+	w := words{l.Unit}
+	n := strconv.Itoa
+	c.Write([]string{"number", "kit", "block", "colourway", "copy", "label", "fabric", "title", "along", "across", "unit", "form"})
+	for lab := range l.Labels() {
+		c.Write([]string{n(lab.Number), n(lab.Kit), guard(lab.Use.Block), guard(lab.Use.Way), n(lab.Copy), guard(lab.Use.Label),
+			guard(lab.Fabric.Name), guard(lab.Fabric.Title), w.number(lab.Piece.Along), w.number(lab.Piece.Across), l.Unit.String(), lab.Piece.Form.String()})
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// guard keeps a spreadsheet from taking a designer's words for a formula.
+func guard(s string) string {
+	if s != "" && (s[0] == '=' || s[0] == '+' || s[0] == '-' || s[0] == '@') {
+		return "'" + s
+	}
+	return s
+}

@@ -1,0 +1,227 @@
+// Package cutlist writes cut lists: as text for the cutting table, as
+// Markdown, and as CSV and JSON for programs; and the labels of the pieces as
+// CSV. Lengths are written in the list's unit, in inches as fractions.
+package cutlist
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"sewable/lang/cloth"
+	"sewable/lang/geom"
+)
+
+// Caution is the line every printed list carries (common practice).
+const Caution = "Rotary cutters injure: close the blade whenever it is put down, cut away from yourself, and follow the makers' instructions."
+
+// words writes a list's lengths.
+type words struct{ unit geom.Unit }
+
+func (w words) length(hairs float64) string { return geom.Format(hairs, w.unit) }
+
+// rough is a length that nobody cuts, to the next eighth of an inch or millimetre.
+func (w words) rough(hairs float64) string {
+	if w.unit == geom.Inches {
+		return w.length(geom.RoundUp(hairs, geom.Inch/8))
+	}
+	return w.length(geom.RoundUp(hairs, geom.Millimetre))
+}
+
+// number is a length without its unit.
+func (w words) number(hairs float64) string { return geom.FormatNumber(hairs, w.unit) }
+
+// by is a size: "3 1/2 by 4 in", "3 7/8 in square".
+func (w words) by(along, across float64) string {
+	if math.Abs(along-across) < 1e-6 {
+		return w.length(along) + " square"
+	}
+	return w.number(along) + " by " + w.length(across)
+}
+
+// size is how a piece is cut, the rectangle or square itself.
+func (w words) size(p *cloth.Piece) string {
+	if p.Keeps {
+		return fmt.Sprintf("%s wide, %s up the print", w.length(p.Along), w.length(p.Across))
+	}
+	return w.by(p.Along, p.Across)
+}
+
+// cutting is what is done to a square after it is cut.
+func cutting(p *cloth.Piece) string {
+	switch p.Form {
+	case cloth.HalfSquare:
+		return "cut once corner to corner"
+	case cloth.QuarterSquare:
+		return "cut twice corner to corner"
+	default:
+		return ""
+	}
+}
+
+// buy is a length to buy: "1 1/4 yd", "85 cm", "1.15 m".
+func (w words) buy(hairs float64) string {
+	switch {
+	case w.unit == geom.Inches:
+		return geom.FormatNumber(hairs/36, geom.Inches) + " yd"
+	case hairs >= 100*geom.Centimetre:
+		return geom.FormatNumber(hairs/100, geom.Centimetres) + " m"
+	default:
+		return geom.Format(hairs, geom.Centimetres)
+	}
+}
+
+// count is so many things.
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// letter names a size of piece within its fabric: a, b … z, aa, ab …
+func letter(i int) string {
+	s := ""
+	for i++; i > 0; i = (i - 1) / 26 {
+		s = string(rune('a'+(i-1)%26)) + s
+	}
+	return s
+}
+
+// uses says what pieces are for: "Whelk A1–A3, B2 (2 copies)".
+func uses(p *cloth.Piece) string {
+	type group struct {
+		block, way   string
+		first, count int
+	}
+	var order []group
+	labels := make(map[group][]string)
+	for _, u := range p.Uses {
+		g := group{u.Block, u.Way, u.First, u.Count}
+		if labels[g] == nil {
+			order = append(order, g)
+		}
+		labels[g] = append(labels[g], u.Label)
+	}
+	var out []string
+	for _, g := range order {
+		s := g.block
+		if g.way != "" {
+			s += " " + g.way
+		}
+		s += " " + strings.Join(ranges(labels[g]), ", ")
+		switch {
+		case g.first > 1 && g.count == 1:
+			s += fmt.Sprintf(" (copy %d)", g.first)
+		case g.first > 1:
+			s += fmt.Sprintf(" (copies %d–%d)", g.first, g.first+g.count-1)
+		case g.count > 1:
+			s += fmt.Sprintf(" (× %d)", g.count)
+		}
+		out = append(out, s)
+	}
+	return strings.Join(out, "; ")
+}
+
+// ranges joins labels of one section that follow each other: A1, A2, A3 → A1–A3.
+func ranges(labels []string) (out []string) {
+	for i := 0; i < len(labels); {
+		name, number := split(labels[i])
+		j := i + 1
+		for ; j < len(labels) && number > 0; j++ {
+			if n, k := split(labels[j]); n != name || k != number+j-i {
+				break
+			}
+		}
+		if j-i >= 3 {
+			out = append(out, labels[i]+"–"+labels[j-1])
+		} else {
+			out = append(out, labels[i:j]...)
+		}
+		i = j
+	}
+	return out
+}
+
+// split takes a label apart; the number is 0 when it has none.
+func split(label string) (section string, number int) {
+	section = strings.TrimRight(label, "0123456789")
+	fmt.Sscanf(label[len(section):], "%d", &number) // nothing to scan leaves 0
+	return section, number
+}
+
+// title says what a list is for.
+func title(l *cloth.List) string {
+	var what []string
+	for _, p := range l.Order.Blocks {
+		name := p.Block.Name
+		if p.Colourway != nil {
+			name += " " + p.Colourway.Name
+		}
+		if p.Count > 1 {
+			name += fmt.Sprintf(" × %d", p.Count)
+		}
+		what = append(what, name)
+	}
+	var names []string
+	copies := make(map[string]int)
+	for _, q := range l.Order.Quilts {
+		if copies[q.Of.Name]++; copies[q.Of.Name] == 1 {
+			names = append(names, q.Of.Name)
+		}
+	}
+	for _, name := range names {
+		if n := copies[name]; n > 1 {
+			name += fmt.Sprintf(" × %d", n)
+		}
+		what = append(what, name)
+	}
+	s := strings.Join(what, ", ")
+	if l.Kits > 1 {
+		s += fmt.Sprintf(", %d kits", l.Kits)
+	}
+	return s
+}
+
+// notes are what is worth knowing of a whole list: sizes of quilts, batting, which
+// constants were used.
+func notes(l *cloth.List, w words) (out []string) {
+	seen := make(map[*cloth.Quilt]bool)
+	for _, q := range l.Order.Quilts {
+		if seen[q] {
+			continue
+		}
+		seen[q] = true
+		out = append(out, fmt.Sprintf("%s finishes at %s by %s.", q.Of.Name, w.rough(q.Width), w.rough(q.Height)))
+		if t := q.Triangles; t != nil && t.Trade {
+			out = append(out, "Setting triangles are cut to the trade's constants: side × 1.414 + 1 1/4 in, side ÷ 1.414 + 7/8 in. They are a little large, to be trimmed.")
+		} else if t != nil {
+			out = append(out, fmt.Sprintf("Setting triangles are cut to the exact size for an allowance of %s.", w.length(q.Allowance)))
+		}
+		if q.Of.Batting {
+			out = append(out, fmt.Sprintf("Batting for %s: %s by %s.", q.Of.Name, w.rough(q.Width+cloth.BackingMore), w.rough(q.Height+cloth.BackingMore)))
+		}
+	}
+	if i := slices.IndexFunc(l.Fabrics, func(f cloth.FabricList) bool { return f.Assumed }); i >= 0 {
+		var names []string
+		for _, f := range l.Fabrics {
+			if f.Assumed {
+				names = append(names, f.Fabric.Name)
+			}
+		}
+		out = append(out, fmt.Sprintf("No width is given for %s: %s is taken as usable.", strings.Join(names, ", "), w.length(cloth.DefaultWidth)))
+	}
+	return out
+}
+
+// called is a fabric's name with its title.
+func called(f *cloth.FabricList) string {
+	if f.Fabric.Title == "" {
+		return f.Fabric.Name
+	}
+	return fmt.Sprintf("%s (%s)", f.Fabric.Title, f.Fabric.Name)
+}
+
+// percent is a part of one in whole percent.
+func percent(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) }

@@ -1,0 +1,179 @@
+package cutlist
+
+import (
+	"encoding/json"
+	"io"
+
+	"sewable/lang/cloth"
+	"sewable/lang/geom"
+)
+
+// JSON writes a list as one JSON object. Lengths are numbers in the unit given
+// as "unit".
+func JSON(out io.Writer, l *cloth.List) error {
+	u := scale(l.Unit)
+	doc := document{
+		For: title(l), Unit: l.Unit.String(), Kits: l.Kits, Quilts: make([]quilt, 0), Fabrics: make([]fabric, 0, len(l.Fabrics)),
+		Caution: Caution,
+	}
+	seen := make(map[*cloth.Quilt]int)
+	for _, q := range l.Order.Quilts {
+		if i, ok := seen[q]; ok {
+			doc.Quilts[i].Copies++
+			continue
+		}
+		seen[q] = len(doc.Quilts)
+		doc.Quilts = append(doc.Quilts, quiltOf(q, u))
+	}
+	for i := range l.Fabrics {
+		doc.Fabrics = append(doc.Fabrics, fabricOf(&l.Fabrics[i], u))
+	}
+	e := json.NewEncoder(out)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(doc)
+}
+
+type document struct {
+	For     string   `json:"for"`
+	Unit    string   `json:"unit"`
+	Kits    int      `json:"kits"`
+	Quilts  []quilt  `json:"quilts"`
+	Fabrics []fabric `json:"fabrics"`
+	Caution string   `json:"caution"`
+}
+
+type quilt struct {
+	Name      string      `json:"name"`
+	Copies    int         `json:"copies"`
+	Width     float64     `json:"width"`
+	Height    float64     `json:"height"`
+	Batting   *[2]float64 `json:"batting,omitempty"`
+	Triangles string      `json:"settingTriangles,omitempty"` // "trade" or "exact"
+}
+
+type fabric struct {
+	Name     string  `json:"name"`
+	Title    string  `json:"title"`
+	Width    float64 `json:"width"`
+	Assumed  bool    `json:"widthAssumed"`
+	Used     float64 `json:"used"`
+	Bound    float64 `json:"areaBound"`
+	Least    float64 `json:"leastLength"`
+	Squaring float64 `json:"squaring"`
+	Buy      float64 `json:"buy"`
+	BuyText  string  `json:"buyText"`
+	Pieces   []piece `json:"pieces"`
+	Whole    []whole `json:"whole"`
+	Strips   []strip `json:"strips"`
+}
+
+type piece struct {
+	Size   string  `json:"size"`
+	Form   string  `json:"form"`
+	Along  float64 `json:"along"`
+	Across float64 `json:"across"`
+	Keeps  bool    `json:"keepsDirection"`
+	Pieces int     `json:"pieces"`
+	Cuts   int     `json:"cuts"`
+	Uses   []use   `json:"uses"`
+}
+
+type use struct {
+	Block string `json:"block"`
+	Way   string `json:"colourway"`
+	Label string `json:"label"`
+	First int    `json:"firstCopy"`
+	Count int    `json:"copies"`
+}
+
+type whole struct {
+	What   string  `json:"what"`
+	Of     string  `json:"of"`
+	Count  int     `json:"count"`
+	Height float64 `json:"height"`
+}
+
+type strip struct {
+	Height   float64   `json:"height"`
+	Count    int       `json:"count"`
+	Segments []segment `json:"segments"`
+}
+
+type segment struct {
+	Length float64 `json:"length"`
+	Count  int     `json:"count"`
+	Rows   []row   `json:"rows"`
+}
+
+type row struct {
+	Height float64 `json:"height"`
+	Count  int     `json:"count"`
+	Runs   []run   `json:"runs"`
+}
+
+type run struct {
+	Piece  int  `json:"piece"` // index into pieces
+	Turned bool `json:"turned"`
+	Count  int  `json:"count"`
+}
+
+// scale turns hairs into the numbers of a unit.
+type scale geom.Unit
+
+func (s scale) of(hairs float64) float64 {
+	const fine = 1e6
+	x := hairs / geom.Unit(s).Hairs()
+	return geom.RoundTo(x, 1/fine)
+}
+
+func quiltOf(q *cloth.Quilt, u scale) quilt {
+	out := quilt{Name: q.Of.Name, Copies: 1, Width: u.of(q.Width), Height: u.of(q.Height)}
+	if q.Of.Batting {
+		out.Batting = &[2]float64{u.of(q.Width + cloth.BackingMore), u.of(q.Height + cloth.BackingMore)}
+	}
+	if q.Triangles != nil {
+		out.Triangles = "exact"
+		if q.Triangles.Trade {
+			out.Triangles = "trade"
+		}
+	}
+	return out
+}
+
+func fabricOf(f *cloth.FabricList, u scale) fabric {
+	w := words{geom.Unit(u)}
+	out := fabric{
+		Name: f.Fabric.Name, Title: f.Fabric.Title, Width: u.of(f.Width), Assumed: f.Assumed,
+		Used: u.of(f.Used), Bound: u.of(f.Bound), Least: u.of(f.Least), Squaring: u.of(f.Squaring),
+		Buy: u.of(f.Buy), BuyText: w.buy(f.Buy),
+		Pieces: make([]piece, 0, len(f.Pieces)), Whole: make([]whole, 0, len(f.Whole)), Strips: make([]strip, 0, len(f.Plan.Strips)),
+	}
+	for i := range f.Pieces {
+		p := &f.Pieces[i]
+		one := piece{w.size(p), p.Form.String(), u.of(p.Along), u.of(p.Across), p.Keeps, p.Count, p.Cuts, nil}
+		for _, v := range p.Uses {
+			one.Uses = append(one.Uses, use(v))
+		}
+		out.Pieces = append(out.Pieces, one)
+	}
+	for _, x := range f.Whole {
+		out.Whole = append(out.Whole, whole{x.What, x.Of, x.Count, u.of(x.Height)})
+	}
+	for _, s := range f.Plan.Strips {
+		one := strip{Height: u.of(s.Height), Count: s.Count}
+		for _, g := range s.Segments {
+			sg := segment{Length: u.of(g.Length), Count: g.Count}
+			for _, r := range g.Rows {
+				rw := row{Height: u.of(r.Height), Count: r.Count}
+				for _, v := range r.Runs {
+					rw.Runs = append(rw.Runs, run{v.Wanted, v.Turned, v.Count})
+				}
+				sg.Rows = append(sg.Rows, rw)
+			}
+			one.Segments = append(one.Segments, sg)
+		}
+		out.Strips = append(out.Strips, one)
+	}
+	return out
+}

@@ -1,0 +1,50 @@
+package cutlist
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"sewable/lang/cloth"
+)
+
+// Markdown writes a list as a page with tables.
+func Markdown(out io.Writer, l *cloth.List) error {
+	b := bufio.NewWriter(out)
+	w := words{l.Unit}
+	fmt.Fprintf(b, "# Cut list: %s\n\n", plain(title(l)))
+	for _, n := range notes(l, w) {
+		fmt.Fprintf(b, "%s\n\n", plain(n))
+	}
+	fmt.Fprintf(b, "| fabric | width | buy | used | waste |\n| --- | --- | --- | --- | --- |\n")
+	for i := range l.Fabrics {
+		f := &l.Fabrics[i]
+		fmt.Fprintf(b, "| %s | %s | %s | %s | %s |\n", plain(called(f)), w.length(f.Width), w.buy(f.Buy), w.length(f.Used), percent(f.Waste()))
+	}
+	for i := range l.Fabrics {
+		f := &l.Fabrics[i]
+		fmt.Fprintf(b, "\n## %s\n\n", plain(called(f)))
+		for _, line := range steps(f, w) {
+			if rest, sub := strings.CutPrefix(line, "   "); sub {
+				line = "   - " + rest
+			}
+			fmt.Fprintln(b, plain(line))
+		}
+		if len(f.Pieces) == 0 {
+			continue
+		}
+		fmt.Fprintf(b, "\n| | cut | size | | pieces | for |\n| --- | ---: | --- | --- | ---: | --- |\n")
+		for j := range f.Pieces {
+			p := &f.Pieces[j]
+			fmt.Fprintf(b, "| %s | %d | %s | %s | %d | %s |\n", letter(j), p.Cuts, w.size(p), cutting(p), p.Count, plain(uses(p)))
+		}
+	}
+	fmt.Fprintf(b, "\n%s\n\n%s\n", totals(l, w), Caution)
+	return b.Flush()
+}
+
+// plain keeps a designer's words from being read as Markdown.
+func plain(s string) string {
+	return strings.NewReplacer(`\`, `\\`, "|", `\|`, "*", `\*`, "_", `\_`, "<", "&lt;", "`", "\\`", "[", `\[`).Replace(s)
+}

@@ -1,0 +1,144 @@
+package cloth
+
+import (
+	"fmt"
+	"iter"
+	"math"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+)
+
+// grid is how the blocks of a setting lie. A straight setting's places are its columns and
+// rows. On point they are counted in half diagonals: the setting's own rows have
+// both numbers even, the rows between them both odd.
+type grid struct{ *block.Setting }
+
+// cell is the block of the fill in a row and a column.
+func (g grid) cell(row, column int) block.Cell {
+	return g.Cells[(row*g.Columns+column)%len(g.Cells)]
+}
+
+// places are all places, left to right and top to bottom.
+func (g grid) places() iter.Seq2[int, int] {
+	return func(yield func(x, y int) bool) {
+		if g.OnPoint == nil {
+			for y := range g.Rows {
+				for x := range g.Columns {
+					if !yield(x, y) {
+						return
+					}
+				}
+			}
+			return
+		}
+		for y := range 2*g.Rows - 1 {
+			for x := y % 2; x < 2*g.Columns-1; x += 2 {
+				if !yield(x, y) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// at is the block at a place: the fill goes on from row to row.
+func (g grid) at(x, y int) block.Cell {
+	if g.OnPoint == nil {
+		return g.cell(y, x)
+	}
+	pair := 2*g.Columns - 1 // a row and the shorter one after it
+	return g.Cells[(y/2*pair+y%2*g.Columns+x/2)%len(g.Cells)]
+}
+
+// has says whether there is a block at a place on point.
+func (g grid) has(x, y int) bool {
+	return x >= 0 && y >= 0 && x < 2*g.Columns-1 && y < 2*g.Rows-1 && (x+y)%2 == 0
+}
+
+// gap is the finished width of the sashing.
+func (g grid) gap() float64 {
+	if g.Sashing == nil {
+		return 0
+	}
+	return g.Sashing.Width.Float64()
+}
+
+// fits says whether a block is as wide as its column and as high as its row.
+func (g grid) fits(c block.Cell, x, y int) error {
+	column, row := g.cell(0, x), g.cell(y, 0)
+	if g.OnPoint != nil {
+		column, row = g.cell(0, 0), g.cell(0, 0)
+	}
+	w, h := sizeOf(c)
+	cw, _ := sizeOf(column)
+	_, rh := sizeOf(row)
+	if math.Abs(w-cw) > geom.Hair || math.Abs(h-rh) > geom.Hair {
+		return fmt.Errorf("%q has not the size of the blocks in line with it, so they cannot be sewn edge to edge", c.Block.Name)
+	}
+	return nil
+}
+
+// sashing adds the strips between the blocks, and the squares where they cross.
+func (q *Quilt) sashing(g grid) {
+	name, f, w := "sashing", g.Sashing.Fabric, g.gap()
+	if g.OnPoint != nil {
+		q.sashingOnPoint(g)
+		return
+	}
+	for r := range g.Rows {
+		_, h := sizeOf(g.cell(r, 0))
+		q.strips(name, f, w, h, g.Columns-1)
+	}
+	if g.Cornerstone == nil {
+		length := w * float64(g.Columns-1)
+		for c := range g.Columns {
+			cw, _ := sizeOf(g.cell(0, c))
+			length += cw
+		}
+		q.strips(name+" between rows", f, length, w, g.Rows-1)
+		return
+	}
+	for c := range g.Columns {
+		cw, _ := sizeOf(g.cell(0, c))
+		q.strips(name, f, cw, w, g.Rows-1)
+	}
+	q.strips("cornerstone", g.Cornerstone, w, w, (g.Rows-1)*(g.Columns-1))
+}
+
+// sashingOnPoint: blocks touch along two diagonals. Between two in a diagonal row
+// lies a strip as long as a block; between two diagonal rows lie as many as they
+// have blocks side by side, or, without cornerstones, one strip as long as those.
+func (q *Quilt) sashingOnPoint(g grid) {
+	f, w := g.Sashing.Fabric, g.gap()
+	side, _ := sizeOf(g.cell(0, 0))
+	within, between, crossings := 0, 0, 0
+	runs := make(map[int]int) // strips between diagonal rows, by how many blocks long
+	for x, y := range g.places() {
+		if g.has(x+1, y+1) {
+			within++
+		}
+		if g.has(x+1, y-1) { // up to the right: a neighbour in the next diagonal row
+			between++
+			if !(g.has(x-1, y-1) && g.has(x, y-2)) { // no such pair before it on this line
+				n := 0
+				for i, j := x, y; g.has(i, j) && g.has(i+1, j-1); i, j = i+1, j+1 {
+					n++
+				}
+				runs[n]++
+			}
+		}
+		if g.has(x+2, y) && g.has(x+1, y-1) && g.has(x+1, y+1) {
+			crossings++
+		}
+	}
+	q.strips("sashing", f, w, side, within)
+	if g.Cornerstone != nil {
+		q.strips("sashing", f, w, side, between)
+		q.strips("cornerstone", g.Cornerstone, w, w, crossings)
+		return
+	}
+	for n := 1; n <= g.Rows+g.Columns; n++ {
+		q.strips("sashing between rows", f, w, float64(n)*side+float64(n-1)*w, runs[n])
+	}
+}

@@ -1,0 +1,203 @@
+package cloth
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"iter"
+	"slices"
+	"sync"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+)
+
+// List is a cut list with its yardage: plain data for the writers in package
+// cutlist.
+type List struct {
+	Order   Order
+	Unit    geom.Unit
+	Kits    int
+	Fabrics []FabricList // by name of the fabric
+}
+
+// FabricList is what is cut from one fabric.
+type FabricList struct {
+	Fabric  *block.Fabric
+	Width   float64 // usable
+	Assumed bool    // the fabric gives no width, so it is DefaultWidth
+	Pieces  []Piece // what Plan's Wanted numbers mean, largest first
+	Plan    Plan
+	Whole   []Whole // cut first, they take whole widths of the cloth
+
+	Used float64 // length of Whole and Plan together
+	// Bound is the length that everything would take without any waste: the area over
+	// the width. Least is the better bound that also knows the piece that reaches furthest
+	// up the cloth.
+	Bound, Least float64
+	Squaring     float64
+	Buy          float64 // length to buy: Used and Squaring, rounded up
+}
+
+// Whole is Count strips or lengths that take the whole width of the cloth:
+// binding, backing, joined borders.
+type Whole struct {
+	What, Of string
+	Count    int
+	Height   float64
+}
+
+// Waste is the part of the cloth used that ends up in no piece, 0 to 1.
+func (f *FabricList) Waste() float64 {
+	if f.Used <= 0 {
+		return 0
+	}
+	return 1 - f.Bound/f.Used
+}
+
+// NewList gathers the pieces of an order and plans how they are cut. The error
+// joins everything that has to be mended first.
+func NewList(o Order, how How) (*List, error) {
+	g, err := gather(o, how)
+	if err != nil {
+		return nil, err
+	}
+	slices.SortFunc(g.fabrics, func(a, b *bundle) int { return cmp.Compare(a.fabric.Name, b.fabric.Name) })
+	l := &List{Order: o, Unit: how.Unit, Kits: o.Kits, Fabrics: make([]FabricList, len(g.fabrics))}
+	errs := make([]error, len(g.fabrics))
+	var planning sync.WaitGroup
+	for i, b := range g.fabrics {
+		planning.Go(func() { errs[i] = l.Fabrics[i].plan(b, how, len(g.fabrics)) })
+	}
+	planning.Wait()
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	return l, nil
+}
+
+// plan works out one fabric.
+func (f *FabricList) plan(b *bundle, how How, among int) error {
+	f.Fabric, f.Whole = b.fabric, b.whole
+	f.Width, f.Assumed = widthOf(b.fabric), b.fabric.Width.Float64() <= 0
+	wanted := make([]Wanted, len(b.pieces))
+	for i, p := range b.pieces {
+		f.Pieces = append(f.Pieces, *p)
+		wanted[i] = Wanted{p.Along, p.Across, p.Keeps, p.Cuts}
+	}
+	plan, err := MakePlan(wanted, Cutter{
+		Width: f.Width, Ruler: how.Ruler, Lengthwise: how.Long == Lengthwise, Effort: 1 / float64(among),
+	})
+	if err != nil {
+		return f.tooWide(err, how)
+	}
+	f.Plan = plan
+	whole := 0.0
+	for _, w := range f.Whole {
+		whole += w.Height * float64(w.Count)
+	}
+	f.Used = plan.Length() + whole
+	f.Bound = AreaBound(wanted, f.Width) + whole
+	f.Least = LeastLength(wanted, f.Width) + whole
+	f.Squaring = how.Squaring
+	f.Buy = Purchase(f.Used, how.Squaring, how.Unit)
+	return nil
+}
+
+// tooWide says which piece the cloth is too narrow for, and what to do.
+func (f *FabricList) tooWide(err error, how How) error {
+	var wide *TooWide
+	if !errors.As(err, &wide) {
+		return err
+	}
+	p := f.Pieces[wide.Wanted]
+	what := fmt.Sprintf("%s of %q is cut %s by %s, and %s is %s wide", p.Uses[0].Label, p.Uses[0].Block,
+		geom.Format(p.Along, how.Unit), geom.Format(p.Across, how.Unit), f.Fabric.Name, geom.Format(f.Width, how.Unit))
+	if wide.Lengthwise {
+		return fmt.Errorf("%s: allow it to be cut along the length", what)
+	}
+	if p.Keeps {
+		return fmt.Errorf("%s: a print with an up cannot be turned, so divide the patch or take another cloth", what)
+	}
+	return fmt.Errorf("%s: divide it, or give a wider cloth", what)
+}
+
+// Label is one piece, to be written on it.
+type Label struct {
+	Number int // in cutting order
+	Fabric *block.Fabric
+	Use    Use
+	Copy   int // of the block, or of the part, in the kit
+	Kit    int
+	Piece  *Piece
+}
+
+// Labels are all pieces in cutting order: fabric by fabric, strip by strip.
+func (l *List) Labels() iter.Seq[Label] {
+	return func(yield func(Label) bool) {
+		n := 0
+		for i := range l.Fabrics {
+			f := &l.Fabrics[i]
+			next := make([]int, len(f.Pieces))
+			for ref := range f.Plan.cuts() {
+				p := &f.Pieces[ref]
+				for range p.Form.PerSquare() {
+					if next[ref] == p.Count {
+						break // a corner of the last square is over
+					}
+					lab := p.label(next[ref])
+					next[ref]++
+					n++
+					lab.Number, lab.Fabric = n, f.Fabric
+					if !yield(lab) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
+// label is the piece of a number: kit by kit, and in a kit use by use.
+func (p *Piece) label(n int) Label {
+	inKit := 0
+	for _, u := range p.Uses {
+		inKit += u.Count
+	}
+	lab := Label{Kit: n/inKit + 1, Piece: p}
+	n %= inKit
+	for _, u := range p.Uses {
+		if n < u.Count {
+			lab.Use, lab.Copy = u, u.First+n
+			break
+		}
+		n -= u.Count
+	}
+	return lab
+}
+
+// cuts gives the number of what is wanted for every rectangle of a plan, in
+// the order in which they are cut.
+func (p Plan) cuts() iter.Seq[int] {
+	return func(yield func(int) bool) {
+		for _, s := range p.Strips {
+			for range s.Count {
+				for _, g := range s.Segments {
+					for range g.Count {
+						for _, r := range g.Rows {
+							for range r.Count {
+								for _, u := range r.Runs {
+									for range u.Count {
+										if !yield(u.Wanted) {
+											return
+										}
+									}
+								}
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+}

@@ -1,0 +1,300 @@
+package cloth
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+)
+
+// Order is what is to be cut: so many kits, each of the same blocks and quilts.
+type Order struct {
+	Blocks []Placed
+	Quilts []*Quilt // one for each copy wanted, or the same one several times
+	Kits   int
+}
+
+// How is how an order is cut.
+type How struct {
+	Options  func(*block.File) Options // those that hold for a file's blocks
+	Unit     geom.Unit                 // of the list
+	Ruler    float64                   // see Cutter
+	Long     Long
+	Squaring float64 // cut off to square up the end of each fabric
+}
+
+// Long says what becomes of a piece that is longer than its cloth is wide.
+type Long uint8
+
+// The ways of Long.
+const (
+	Lengthwise Long = iota // it is cut along the length of the cloth
+	Joined                 // a strip of the setting is joined from strips across; patches are refused
+	Refused                // it is an error
+)
+
+// MostPieces is how many pieces an order may come to.
+const MostPieces = 2_000_000
+
+// Piece is so many equal pieces of one fabric.
+type Piece struct {
+	Form          Form
+	Along, Across float64 // the size to cut; of a square both are its side
+	Keeps         bool    // see Offer
+	Uses          []Use
+	Count         int // pieces
+	Cuts          int // rectangles or squares: fewer than pieces where these are halved or quartered
+}
+
+// Use is what pieces are for: in every kit one for each copy from First on.
+type Use struct {
+	Block string // the block's title, or the setting's
+	Way   string // the colourway; empty for the block's own fabrics
+	Label string // the patch, C4, or the part of the setting
+	First int
+	Count int // in one kit
+}
+
+// gathering gathers the pieces of an order by fabric.
+type gathering struct {
+	how     How
+	kits    int
+	fabrics []*bundle
+	byName  map[fabricKey]*bundle
+	copies  map[copyKey]int // of blocks counted so far
+	total   int
+	errs    []error
+	missing map[string]bool // what has been said once
+}
+
+// bundle is what is cut from one fabric.
+type bundle struct {
+	fabric *block.Fabric
+	pieces []*Piece
+	bySize map[sizeKey]*Piece
+	whole  []Whole
+}
+
+// A fabric that several files use is one fabric; so is one that a file was read
+// for twice.
+type fabricKey struct{ file, name string }
+
+type copyKey struct{ block, way string }
+
+type sizeKey struct {
+	form          Form
+	along, across int64
+	keeps         bool
+}
+
+// gather gathers the pieces of an order.
+func gather(o Order, how How) (*gathering, error) {
+	g := &gathering{
+		how: how, kits: o.Kits, byName: map[fabricKey]*bundle{}, copies: map[copyKey]int{},
+		missing: map[string]bool{},
+	}
+	if o.Kits < 1 {
+		return nil, errors.New("the number of kits starts at 1")
+	}
+	analysed := make(map[*block.Block]map[*block.Patch]geom.Segment)
+	add := func(p Placed) {
+		if p.Count < 1 || p.Count > MostPieces {
+			g.fail("%q is wanted %d times; give a number from 1 to %d", p.Block.Name, p.Count, MostPieces)
+			return
+		}
+		seams, ok := analysed[p.Block]
+		if !ok {
+			seams = Seams(sew.Analyse(p.Block))
+			analysed[p.Block] = seams
+		}
+		g.block(p, seams)
+	}
+	for _, p := range o.Blocks {
+		add(p)
+	}
+	for _, q := range o.Quilts {
+		for _, p := range q.Blocks {
+			add(p)
+		}
+		for _, p := range q.Parts {
+			g.part(q, p)
+		}
+		g.round(q)
+	}
+	if g.total > MostPieces/g.kits {
+		g.fail("this comes to more than %d pieces; ask for fewer kits or copies at a time", MostPieces)
+	}
+	for _, b := range g.fabrics {
+		b.settle(g.kits)
+	}
+	return g, errors.Join(g.errs...)
+}
+
+// fail notes an error, the same one once.
+func (g *gathering) fail(format string, args ...any) {
+	err := fmt.Errorf(format, args...)
+	if !g.missing[err.Error()] {
+		g.missing[err.Error()] = true
+		g.errs = append(g.errs, err)
+	}
+}
+
+// block adds the pieces of a block.
+func (g *gathering) block(p Placed, seams map[*block.Patch]geom.Segment) {
+	if !allowed(p.Block) {
+		g.fail("%q has no seam allowance, and without one no piece can be cut", p.Block.Name)
+		return
+	}
+	swap := make(map[*block.Fabric]*block.Fabric)
+	key := copyKey{block: p.Block.Name}
+	if p.Colourway != nil {
+		key.way = p.Colourway.Name
+		for _, s := range p.Colourway.Swaps {
+			swap[s.Old] = s.New
+		}
+	}
+	first := g.copies[key] + 1
+	g.copies[key] += p.Count
+	options := g.how.Options(p.Block.File)
+	for _, sec := range p.Block.Sections {
+		if sec.Broken {
+			g.fail("section %s of %q cannot be read whole, so its pieces are not known", sec.Name, p.Block.Name)
+			continue
+		}
+		for _, patch := range sec.Patches {
+			label := LabelOf(patch)
+			fabric := patch.Fabric
+			if to, ok := swap[fabric]; ok {
+				fabric = to
+			}
+			s, ok := shapeOf(patch, seams[patch])
+			if !ok || fabric == nil {
+				g.fail("%s of %q has no fabric or no shape, so it cannot be cut", label, p.Block.Name)
+				continue
+			}
+			offer := s.pick(patch, fabric, p.Up, options)
+			g.add(fabric, offer.Form, offer.Along, offer.Across, offer.Keeps,
+				Use{p.Block.Name, key.way, label, first, p.Count})
+		}
+	}
+}
+
+// part adds pieces of the setting itself.
+func (g *gathering) part(q *Quilt, p Part) {
+	width := widthOf(p.Fabric)
+	long, narrow := max(p.Along, p.Across), min(p.Along, p.Across)
+	if g.how.Long == Joined && p.Form == Rectangle && long > width+eps && narrow <= width {
+		// Strips are joined on the slant, which takes a strip's width each time.
+		ends := float64(p.Count)
+		run := long*ends + narrow*math.Ceil(long*ends/width)
+		n := int(math.Ceil(run/width - eps))
+		g.bundle(p.Fabric).addWhole(Whole{What: p.Name + ", joined end to end", Of: q.Of.Name, Count: n, Height: g.mark(narrow)})
+		return
+	}
+	g.add(p.Fabric, p.Form, p.Along, p.Across, p.Fabric.Directional && p.Form == Rectangle,
+		Use{q.Of.Name, "", p.Name, 1, p.Count})
+}
+
+// round adds what goes round and behind a quilt.
+func (g *gathering) round(q *Quilt) {
+	if b := q.Of.Binding; b != nil {
+		n := BindingStrips(q.Perimeter(), BindingJoins, widthOf(b.Fabric))
+		g.bundle(b.Fabric).addWhole(Whole{What: "binding", Of: q.Of.Name, Count: n, Height: g.mark(b.Width.Float64())})
+	}
+	if f := q.Of.Backing; f != nil {
+		back := NewBacking(q.Top(), widthOf(f), q.Allowance)
+		g.bundle(f).addWhole(Whole{What: "backing", Of: q.Of.Name, Count: back.Count, Height: g.mark(back.Length)})
+	}
+}
+
+func (g *gathering) bundle(f *block.Fabric) *bundle {
+	key := fabricKey{name: f.Name}
+	if f.At.File != nil {
+		key.file = f.At.File.Path
+	}
+	b := g.byName[key]
+	if b == nil {
+		b = &bundle{fabric: f, bySize: map[sizeKey]*Piece{}}
+		g.byName[key] = b
+		g.fabrics = append(g.fabrics, b)
+	}
+	return b
+}
+
+func (g *gathering) add(f *block.Fabric, form Form, along, across float64, keeps bool, u Use) {
+	g.total += u.Count
+	if form == Strip {
+		form = Rectangle // from here on it is a size like others
+	}
+	if !keeps && along < across { // one size, however it was given
+		along, across = across, along
+	}
+	along, across = g.mark(along), g.mark(across)
+	const fine = 1e4
+	key := sizeKey{form, int64(math.Round(along * fine)), int64(math.Round(across * fine)), keeps}
+	b := g.bundle(f)
+	p := b.bySize[key]
+	if p == nil {
+		p = &Piece{Form: form, Along: along, Across: across, Keeps: keeps}
+		b.bySize[key] = p
+		b.pieces = append(b.pieces, p)
+	}
+	for i := range p.Uses {
+		v := &p.Uses[i]
+		if v.Block == u.Block && v.Way == u.Way && v.Label == u.Label {
+			if v.First+v.Count == u.First || u.First == 1 {
+				v.Count += u.Count
+				return
+			}
+		}
+	}
+	p.Uses = append(p.Uses, u)
+}
+
+// mark is a length rounded up to a mark that rulers have: a sixteenth of an inch, a
+// millimetre. Sizes in whole steps stay as they are.
+func (g *gathering) mark(length float64) float64 {
+	if g.how.Unit == geom.Inches {
+		return geom.RoundUp(length, geom.Inch/16)
+	}
+	return geom.RoundUp(length, geom.Millimetre)
+}
+
+func (b *bundle) addWhole(w Whole) {
+	for i := range b.whole {
+		if v := &b.whole[i]; v.What == w.What && v.Of == w.Of && math.Abs(v.Height-w.Height) < eps {
+			v.Count += w.Count
+			return
+		}
+	}
+	b.whole = append(b.whole, w)
+}
+
+// settle counts the pieces of all kits and puts the large ones first.
+func (b *bundle) settle(kits int) {
+	for _, p := range b.pieces {
+		for _, u := range p.Uses {
+			p.Count += u.Count * kits
+		}
+		p.Cuts = (p.Count + p.Form.PerSquare() - 1) / p.Form.PerSquare()
+	}
+	for i := range b.whole {
+		b.whole[i].Count *= kits
+	}
+	slices.SortStableFunc(b.pieces, func(p, q *Piece) int {
+		return cmp.Or(cmp.Compare(q.Along*q.Across, p.Along*p.Across), cmp.Compare(q.Along, p.Along))
+	})
+}
+
+// widthOf is a fabric's usable width, or the default.
+func widthOf(f *block.Fabric) float64 {
+	if w := f.Width.Float64(); w > 0 {
+		return w
+	}
+	return DefaultWidth
+}

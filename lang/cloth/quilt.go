@@ -1,0 +1,182 @@
+package cloth
+
+import (
+	"fmt"
+	"math"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+)
+
+// Quilt is what a setting is made of: its finished size, its blocks and the
+// pieces that are cut for the setting itself.
+//
+// Blocks lie in rows and columns; on point, rows of the setting stand corner to
+// corner, with another row, one block shorter, in each gap between two: rows 3,
+// columns 4 is 12 and 6 blocks. Sashing lies between blocks only, and with
+// cornerstones every strip is one block long; without them the strips between rows go
+// right along. A border goes round in straight strips, first along the two longer sides.
+type Quilt struct {
+	Of            *block.Setting
+	Width, Height float64 // finished, without binding
+	Allowance     float64 // at the blocks' outer edges, taken for the setting's own pieces
+	Blocks        []Placed
+	Parts         []Part
+	Triangles     *SettingTriangles // of a setting on point
+}
+
+// Placed is so many of a block laid in one way.
+type Placed struct {
+	Block     *block.Block
+	Colourway *block.Colourway
+	Up        float64 // the direction of the quilt's up in the block, degrees anticlockwise from its y
+	Count     int
+}
+
+// Part is so many pieces of the setting itself, cut sizes: Along across the
+// quilt, Across up it.
+type Part struct {
+	Name          string
+	Fabric        *block.Fabric
+	Form          Form
+	Along, Across float64
+	Count         int
+}
+
+// MostBlocks is how many blocks a setting may hold.
+const MostBlocks = 100_000
+
+// QuiltOf works out what a setting is made of. The error says what a quilter
+// has to mend first.
+func QuiltOf(set *block.Setting) (*Quilt, error) {
+	q := &Quilt{Of: set}
+	switch {
+	case set.Broken:
+		return nil, fmt.Errorf("the setting %q cannot be read whole; mend it first", set.Name)
+	case len(set.Cells) == 0 || set.Rows < 1 || set.Columns < 1:
+		return nil, fmt.Errorf("the setting %q needs rows, columns and a fill", set.Name)
+	case set.Rows > MostBlocks/set.Columns:
+		return nil, fmt.Errorf("the setting %q has more than %d blocks", set.Name, MostBlocks)
+	}
+	g := grid{set}
+	if err := q.place(g); err != nil {
+		return nil, err
+	}
+	if set.Sashing != nil {
+		q.sashing(g)
+	}
+	if set.OnPoint != nil {
+		q.setOnPoint(g)
+	} else {
+		q.setStraight(g)
+	}
+	for i, b := range set.Borders {
+		q.border(i, b)
+	}
+	return q, nil
+}
+
+// place gathers the blocks and checks that they fit each other.
+func (q *Quilt) place(g grid) error {
+	index := make(map[Placed]int)
+	first := g.cell(0, 0)
+	for x, y := range g.places() {
+		c := g.at(x, y)
+		if !allowed(c.Block) {
+			return fmt.Errorf("%q has no seam allowance", c.Block.Name)
+		}
+		q.Allowance = max(q.Allowance, c.Block.OuterAllowance.Size.Float64())
+		if err := g.fits(c, x, y); err != nil {
+			return err
+		}
+		up := -c.Turned.Float64()
+		if g.OnPoint != nil {
+			up -= 45
+		}
+		if c.Mirrored {
+			up = -up
+		}
+		p := Placed{Block: c.Block, Colourway: c.Colourway, Up: math.Mod(up, 360)}
+		i, ok := index[p]
+		if !ok {
+			i = len(q.Blocks)
+			index[p] = i
+			q.Blocks = append(q.Blocks, p)
+		}
+		q.Blocks[i].Count++
+	}
+	if w, h := sizeOf(first); g.OnPoint != nil && math.Abs(w-h) > geom.Hair {
+		return fmt.Errorf("%q is not square and cannot be set on point", first.Block.Name)
+	}
+	return nil
+}
+
+// sizeOf is the width and height of a block as it lies.
+func sizeOf(c block.Cell) (width, height float64) {
+	box := geom.TurnAbout(geom.Point{}, c.Turned.Float64()).ApplyTo(c.Block.Outline).Bounds()
+	return box.Width(), box.Height()
+}
+
+func (q *Quilt) part(p Part) {
+	if p.Count > 0 {
+		q.Parts = append(q.Parts, p)
+	}
+}
+
+// strips adds pieces of a finished size.
+func (q *Quilt) strips(name string, f *block.Fabric, width, height float64, count int) {
+	q.part(Part{name, f, Rectangle, width + 2*q.Allowance, height + 2*q.Allowance, count})
+}
+
+func (q *Quilt) setStraight(g grid) {
+	gap := g.gap()
+	q.Width, q.Height = gap*float64(g.Columns-1), gap*float64(g.Rows-1)
+	for c := range g.Columns {
+		w, _ := sizeOf(g.cell(0, c))
+		q.Width += w
+	}
+	for r := range g.Rows {
+		_, h := sizeOf(g.cell(r, 0))
+		q.Height += h
+	}
+}
+
+// setOnPoint adds the setting triangles. The outermost corners of neighbouring blocks
+// lie the diagonal of a block and the sashing beside it apart.
+func (q *Quilt) setOnPoint(g grid) {
+	side, _ := sizeOf(g.cell(0, 0))
+	pitch := side + g.gap()
+	q.Width = math.Sqrt2 * (pitch*float64(g.Columns-1) + side)
+	q.Height = math.Sqrt2 * (pitch*float64(g.Rows-1) + side)
+	step := geom.Inch / 8
+	if g.Cells[0].Block.File.Unit != geom.Inches {
+		step = 5 * geom.Millimetre
+	}
+	t := NewSettingTriangles(pitch, side, q.Allowance, step)
+	q.Triangles = &t
+	q.part(Part{"side setting triangle", g.OnPoint, QuarterSquare, t.Side, t.Side, 2*(g.Rows-1) + 2*(g.Columns-1)})
+	q.part(Part{"corner setting triangle", g.OnPoint, HalfSquare, t.Corner, t.Corner, 4})
+}
+
+// border adds one border: along the longer sides, then over their ends.
+func (q *Quilt) border(i int, b block.Strip) {
+	name := "border"
+	if len(q.Of.Borders) > 1 {
+		name = fmt.Sprintf("border %d", i+1)
+	}
+	w := b.Width.Float64()
+	if q.Height >= q.Width {
+		q.strips(name+", sides", b.Fabric, w, q.Height, 2)
+		q.strips(name+", top and bottom", b.Fabric, q.Width+2*w, w, 2)
+	} else {
+		q.strips(name+", top and bottom", b.Fabric, q.Width, w, 2)
+		q.strips(name+", sides", b.Fabric, w, q.Height+2*w, 2)
+	}
+	q.Width, q.Height = q.Width+2*w, q.Height+2*w
+}
+
+// Perimeter is the way round the quilt, in hairs.
+func (q *Quilt) Perimeter() float64 { return 2 * (q.Width + q.Height) }
+
+// Top is the quilt's size as a box.
+func (q *Quilt) Top() geom.Box { return geom.Box{Max: geom.Point{X: q.Width, Y: q.Height}} }
