@@ -206,8 +206,10 @@ func (b *builder) open(p *piece, item *Item, body Place) {
 	}
 	if body == 0 {
 		body = anywhere
-		if guess := vocabulary[nearestStatement(item.Word, b.place())]; guess != nil && p.first == nil && guess.forms[0].Body != 0 {
-			body = guess.forms[0].Body
+		if p.first == nil {
+			if guess := vocabulary[nearestStatement(item.Word, b.place())]; guess != nil && guess.forms[0].Body != 0 {
+				body = guess.forms[0].Body
+			}
 		}
 	}
 	b.work.frames = append(b.work.frames, frame{

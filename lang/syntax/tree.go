@@ -4,6 +4,21 @@
 // Reading never fails. The text is split into items, one statement a line,
 // and each statement is read by itself; a statement that cannot be read
 // keeps its text and carries an Error, and costs only itself.
+//
+// A text passes through these files:
+//
+//	fit.go        is it text, and not too long?
+//	scan.go       cuts it into pieces: blank lines, comments, statements, braces
+//	nest.go       nests the pieces by their braces, mending what is missing
+//	read.go       has each statement read once, and remembers what came of it
+//	firstword.go  chooses the form of statement, from the table in words.go
+//	token.go, number.go, lexer.go   cut the statement into tokens
+//	nodes.go, grammar.go            read most statements by struct tags
+//	parser.go, expr.go, point.go, patch.go   read what is common or frequent by hand
+//	accept.go     finds what the comments accept
+//
+// The reference of the language is lang/REFERENCE.md; its examples are tests of
+// this package.
 package syntax
 
 import (
@@ -24,9 +39,11 @@ type Tree struct {
 // bodies and closing lines included, cover the text without a gap.
 type Item struct {
 	Kind ItemKind
-	Raw  source.Span // whole lines, indentation and line break included
+	Raw  source.Span // whole lines, line break included; parts of one where braces share it
 	Stmt source.Span // the statement alone: no indentation, brace, comment
-	Node Statement   // nil for blanks, comments and what cannot be read
+	// Node is nil for blanks, comments and what cannot be read. It is set in spite of
+	// an Error when only the place, a brace or a section's name is at fault.
+	Node Statement
 	// Comment is the comment that ends the line (for a comment item, the
 	// comment itself), from // to before the line break; empty if none.
 	Comment source.Span

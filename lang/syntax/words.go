@@ -3,6 +3,7 @@ package syntax
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"sewable/lang/near"
 )
@@ -361,19 +362,19 @@ func IsReserved(word string) bool { return vocabulary[word] != nil }
 // nearestStatement is the statement word that was probably meant, one that
 // may stand at the place before any other; "" when none is near.
 func nearestStatement(word string, place Place) string {
-	if len(word) > 40 {
-		return ""
-	}
 	var here, all []string
+	length := utf8.RuneCountInString(word)
 	for _, s := range statements {
-		if s.Word != "" {
-			all = append(all, s.Word)
-			if s.Where&place != 0 {
-				here = append(here, s.Word)
-			}
+		// Words of quite another length are not near; leaving them out here saves most of the work.
+		if s.Word == "" || max(len(s.Word)-length, length-len(s.Word)) > max(1, length/3) {
+			continue
+		}
+		all = append(all, s.Word)
+		if s.Where&place != 0 {
+			here = append(here, s.Word)
 		}
 	}
-	if found := near.Nearest(word, here); found != "" {
+	if found := near.Nearest(word, here); found != "" || len(here) == len(all) {
 		return found
 	}
 	return near.Nearest(word, all)
