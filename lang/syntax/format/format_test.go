@@ -169,5 +169,9 @@ func FuzzFormat(f *testing.F) {
 	}
 	f.Add("block \"T\" 6 by 6 {\n section A { patch 1 sky (0,0) (1,0) (0,1) }\n join A to B }\n")
 	f.Add("block \"T 6 by 6 {\n section A\n {\n patch 1 sky around (1, 2)\n\n join A to B\n}\n}\n")
+	// Found by fuzzing: a brace below a blank line; a body whose opening statement runs on
+	// and cannot be read, closed by indentation.
+	f.Add("block 6\n\n {")
+	f.Add("block \"T\" 6 by 6 {\n(patch 1 sky (0,0) (1, 0)\n帆 {\n section A {\n}\nlet w = a-1\n")
 	f.Fuzz(func(t *testing.T, text string) { checkFormat(t, text) })
 }
