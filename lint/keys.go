@@ -146,7 +146,7 @@ func (k Key) parse(text string) (value, error) {
 	v, ok := value{}, false
 	switch k.Kind {
 	case Length:
-		v.num, ok = parseLength(text)
+		v.num, ok = ParseLength(text)
 	case Angle:
 		v.num, ok = parseDecimal(text)
 		ok = ok && v.num.Sign() >= 0 && v.num.Cmp(geom.Int(180)) <= 0
@@ -163,8 +163,8 @@ func (k Key) parse(text string) (value, error) {
 	return v, nil
 }
 
-// parseLength reads a length with its unit as the language writes it.
-func parseLength(text string) (geom.Num, bool) {
+// ParseLength reads a length with its unit as the language writes it: "1/2 in".
+func ParseLength(text string) (geom.Num, bool) {
 	tree := syntax.NewReader().Parse(source.New("", "allowance "+text))
 	if len(tree.Errors) > 0 || len(tree.Items) != 1 || tree.Items[0].Comment.Len() > 0 {
 		return geom.Num{}, false
