@@ -55,7 +55,7 @@ const far = 1e9
 func Divide(outline geom.Polygon, parts []geom.Polygon) *Division {
 	b := builder{Division: &Division{hasOutline: outline != nil}}
 	b.weld(outline, parts)
-	b.lookup = geom.NewPointGrid(b.points)
+	b.lookup = newIndex(b.points)
 	b.trace(len(parts))
 	b.fan()
 	b.pair()
@@ -155,7 +155,7 @@ func (d *Division) borders() [][]int32 {
 // A builder holds what is needed only while a division is built.
 type builder struct {
 	*Division
-	lookup  *geom.PointGrid
+	lookup  *index
 	rings   [][]int32 // the loops of the outline after cutting, anticlockwise
 	suspect bool      // some edge has not exactly the sides it should have
 	buf     []int32
@@ -375,10 +375,10 @@ func (b *builder) cut(dst []int32, u, v int32) []int32 {
 	s := geom.Segment{A: b.points[u], B: b.points[v]}
 	d := s.B.Sub(s.A)
 	dd := d.Dot(d)
+	b.buf = b.lookup.near(b.buf[:0], s, geom.Hair)
 	on := b.buf[:0]
 	bent := false
-	for i := range b.lookup.Near(s, geom.Hair) {
-		w := int32(i)
+	for _, w := range b.buf {
 		if b.passed[w] == b.edge {
 			continue
 		}
@@ -390,7 +390,6 @@ func (b *builder) cut(dst []int32, u, v int32) []int32 {
 			bent = bent || cross*cross > dd*noise*noise
 		}
 	}
-	b.buf = on
 	if len(on) == 0 {
 		return dst
 	}

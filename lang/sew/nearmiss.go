@@ -48,12 +48,13 @@ func (d *Division) NearMisses(limit float64) []NearMiss {
 	pair := func(u, v int32) {
 		note(max(u, v), miss{dist: d.points[u].Dist(d.points[v]), onto: min(u, v)})
 	}
-	grid := geom.NewPointGrid(d.points)
+	corners := newIndex(d.points)
+	var near []int32
 	look := func(u, v int32, of ...int) {
 		s := geom.Segment{A: d.points[u], B: d.points[v]}
 		pair(u, v)
-		for i := range grid.Near(s, limit) {
-			w := int32(i)
+		near = corners.near(near[:0], s, limit)
+		for _, w := range near {
 			p := d.points[w]
 			if w == u || w == v {
 				continue

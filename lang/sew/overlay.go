@@ -109,7 +109,7 @@ func (o *overlay) cross() bool {
 			break
 		}
 		b.points = w.Points()
-		b.lookup = geom.NewPointGrid(b.points)
+		b.lookup = newIndex(b.points)
 		var cut []run
 		var chain []int32
 		for _, r := range runs {
