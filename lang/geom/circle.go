@@ -127,7 +127,7 @@ func touching(e, f, g halfPlane) (Circle, bool) {
 // needs a tenth of it, only slivers thousands of times longer than wide do, and
 // of those the best circle found is given.
 const (
-	fine    = Hair / 100
+	fine   = Hair / 100
 	effort = 1 << 22
 )
 

@@ -17,8 +17,9 @@ func Grow(poly Polygon, by float64) (Polygon, bool) {
 }
 
 // GrowEdges is a simple polygon with edge i moved outwards by d[i] and the
-// corners mitred (up to MitreLimit), anticlockwise. Where a straight chain
-// changes its distance there is a step. Where moved edges of a polygon that is
+// corners mitred (up to MitreLimit), anticlockwise. Every edge gets its
+// distance over its whole length: where the next one has so much less that a
+// mitre would cut into that, there is a step. Where moved edges of a polygon that is
 // not convex run into each other, the outline goes round everything: a mouth
 // too narrow to stay open is filled.
 //
@@ -52,23 +53,23 @@ func GrowEdges(poly Polygon, d []float64) (grown Polygon, ok bool) {
 		return nil, false
 	}
 	corners := make([][]Point, n) // where edge i begins
-	clean, steps := true, false
+	alike, convex := true, true
 	for i, f := range edges {
-		corners[i] = mitre(edges[(i+n-1)%n], f)
+		e := edges[(i+n-1)%n]
+		corners[i] = mitre(e, f)
+		alike = alike && e.by == f.by
+		convex = convex && e.u.Cross(f.u) > -1e-7
 	}
+	clean := alike || convex
 	for i, e := range edges {
 		from, to := corners[i], corners[(i+1)%n]
 		clean = clean && to[0].Sub(from[len(from)-1]).Dot(e.u) >= -noise
 		grown = append(grown, from...)
-		steps = steps || len(from) == 2 && e.u.Cross(edges[(i+n-1)%n].u) > -1e-7
 	}
 	if clean {
 		if _, _, _, crosses := Crossing(grown); !crosses {
 			return grown, true
 		}
-	}
-	if poly.strictlyConvex() && !steps {
-		return withinEdges(edges, corners)
 	}
 	// Put together from its parts: the polygon, a band along each edge, and a
 	// tip at each outward corner.
@@ -104,57 +105,22 @@ type movedEdge struct {
 // mitre is the one or two points at which two moved edges join.
 func mitre(e, f movedEdge) []Point {
 	v := f.A
-	pe, pf := v.Add(e.n.Scale(e.by)), v.Add(f.n.Scale(f.by))
-	turn := e.u.Cross(f.u)
-	if math.Abs(turn) < 1e-7 && e.u.Dot(f.u) > 0 { // straight on
-		if math.Abs(e.by-f.by) <= noise {
-			return []Point{pf}
-		}
-		return []Point{pe, pf}
+	sin, cos := e.u.Cross(f.u), e.u.Dot(f.u)
+	switch {
+	case math.Abs(sin) < 1e-7 && cos > 0 && math.Abs(e.by-f.by) <= noise:
+		return []Point{v.Add(f.n.Scale(f.by))} // straight on
+	case f.by < e.by*cos:
+		return []Point{v.Add(e.n.Scale(e.by)), v.Add(e.n.Scale(f.by / cos))}
+	case e.by < f.by*cos:
+		return []Point{v.Add(f.n.Scale(e.by / cos)), v.Add(f.n.Scale(f.by))}
 	}
 	limit := MitreLimit * max(e.by, f.by)
-	if x := shifted(e.n, e.by, f.n, f.by); turn < 0 || turn > 1e-7 && x.Len() <= limit {
+	if x := shifted(e.n, e.by, f.n, f.by); sin < 0 || sin > 1e-7 && x.Len() <= limit {
 		return []Point{v.Add(x)}
 	}
 	// Cut off square, across the middle of the corner.
 	m := unit(e.u.Sub(f.u))
 	return []Point{v.Add(shifted(e.n, e.by, m, limit)), v.Add(shifted(f.n, f.by, m, limit))}
-}
-
-// withinEdges is a grown convex polygon some of whose edges vanish behind
-// others: what all moved edges have on their inner side.
-func withinEdges(edges []movedEdge, corners [][]Point) (Polygon, bool) {
-	var box Box
-	for i, c := range corners {
-		if i == 0 {
-			box = Box{c[0], c[0]}
-		}
-		box = box.Union(Polygon(c).Bounds())
-	}
-	grown := box.Grow(Hair).Polygon()
-	for i, e := range edges {
-		grown = clip(grown, halfPlane{e.n, e.n.Dot(e.A) + e.by})
-		if c := corners[i]; len(c) == 2 { // cut off square
-			m := left(unit(c[1].Sub(c[0]))).Scale(-1)
-			grown = clip(grown, halfPlane{m, m.Dot(c[0])})
-		}
-	}
-	return grown, len(grown) >= 3
-}
-
-// clip is the part of a convex polygon in a half plane.
-func clip(poly Polygon, h halfPlane) (out Polygon) {
-	for i := range poly {
-		e := poly.Edge(i)
-		a, b := h.n.Dot(e.A)-h.b, h.n.Dot(e.B)-h.b
-		if a <= 0 {
-			out = append(out, e.A)
-		}
-		if a < 0 && b > 0 || a > 0 && b < 0 {
-			out = append(out, e.At(a/(a-b)))
-		}
-	}
-	return out
 }
 
 // shifted is the x with m·x = a and n·x = b.
