@@ -130,7 +130,7 @@ var statements = []*StatementInfo{
 		read:    grammar[Setting](),
 	},
 	{
-		Word: "note", Where: InFile | InBlock | InSection, Shape: `note "press the beam first"`,
+		Word: "note", Where: InFile | InBlock | InSection | InSetting, Shape: `note "press the beam first"`,
 		Form:    "a note needs its words in quotes",
 		Meaning: "words for the sewist, printed there",
 		read:    grammar[Note](),
