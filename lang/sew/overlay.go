@@ -54,8 +54,14 @@ func (b *builder) measure() {
 // cross cuts all edges where they cross. It is false when there is too much.
 func (o *overlay) cross() bool {
 	b := o.b
+	// Edges of polygon g, those that are the same edge together.
 	type run struct{ u, v, g int32 }
 	var runs []run
+	sort := func() {
+		slices.SortFunc(runs, func(p, q run) int {
+			return cmp.Or(cmp.Compare(min(p.u, p.v), min(q.u, q.v)), cmp.Compare(max(p.u, p.v), max(q.u, q.v)), cmp.Compare(p.g, q.g))
+		})
+	}
 	for h := range b.halves {
 		runs = append(runs, run{b.halves[h].from, b.to(int32(h)), b.halves[h].part + 1})
 	}
@@ -64,6 +70,7 @@ func (o *overlay) cross() bool {
 			runs = append(runs, run{u, r[(i+1)%len(r)], 0})
 		}
 	}
+	sort()
 	var w geom.Welder
 	for _, p := range b.points {
 		w.Add(p)
@@ -71,17 +78,22 @@ func (o *overlay) cross() bool {
 	total := 0
 	for range 6 {
 		o.points = w.Points()
-		segments := make([]geom.Segment, len(runs))
-		for i, r := range runs {
-			segments[i] = geom.Segment{A: o.points[min(r.u, r.v)], B: o.points[max(r.u, r.v)]}
+		var edges []run
+		var segments []geom.Segment
+		for _, r := range runs {
+			u, v := min(r.u, r.v), max(r.u, r.v)
+			if n := len(edges); n == 0 || edges[n-1].u != u || edges[n-1].v != v {
+				edges = append(edges, run{u, v, r.g})
+				segments = append(segments, geom.Segment{A: o.points[u], B: o.points[v]})
+			}
 		}
 		grid := geom.NewSegmentGrid(segments)
 		added := false
 		var near []int
-		for i, r := range runs {
+		for i, r := range edges {
 			near = grid.AppendNear(near[:0], segments[i], 0)
 			for _, j := range near {
-				q := runs[j]
+				q := edges[j]
 				if j <= i || q.u == r.u || q.u == r.v || q.v == r.u || q.v == r.v {
 					continue
 				}
@@ -124,13 +136,11 @@ func (o *overlay) cross() bool {
 			}
 		}
 		runs = cut
+		sort()
 	}
 	o.points = w.Points()
 	b.points = o.points[:len(b.outAt)-1] // the division keeps its own corners
 
-	slices.SortFunc(runs, func(p, q run) int {
-		return cmp.Or(cmp.Compare(min(p.u, p.v), min(q.u, q.v)), cmp.Compare(max(p.u, p.v), max(q.u, q.v)), cmp.Compare(p.g, q.g))
-	})
 	for _, r := range runs {
 		lo, hi := min(r.u, r.v), max(r.u, r.v)
 		if n := len(o.edges); n == 0 || o.edges[n-1].lo != lo || o.edges[n-1].hi != hi {
