@@ -89,7 +89,7 @@ func TestAccepts(t *testing.T) {
 		"asleep beside an error": {
 			"fabric plum\nblock \"P\" 11 by 4 {\n  allowance 1/4 // accept plum-patch: washed twice\n}\n",
 			[]string{
-				"a.block:2:1 error wide-block: this block is 11 in wide.",
+				"a.block:2:1 error wide-block: This block is 11 in wide.",
 				`a.block:3:17 hint idle-accept: hides 0, unknown false near "", asleep true.`,
 			},
 		},

@@ -1,0 +1,297 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/cloth/cutlist"
+	"sewable/lang/geom"
+	"sewable/lang/near"
+	"sewable/lang/syntax"
+	"sewable/lint"
+	"sewable/lint/output"
+	"sewable/lint/rules"
+)
+
+type cutsCmd struct {
+	Paths     []string `arg:"" name:"file" help:"Files or folders."`
+	Block     []string `placeholder:"TITLE" help:"Only this block; may be given several times."`
+	Setting   []string `placeholder:"TITLE" help:"Only this setting; may be given several times."`
+	Colourway string   `placeholder:"NAME" help:"Cut the blocks in this colourway."`
+	Quantity  int      `default:"1" help:"How many of each block or setting go into a kit."`
+	Kits      int      `default:"1" help:"How many kits."`
+	Format    string   `enum:"text,markdown,csv,json" default:"text" help:"text, markdown, csv or json."`
+	Labels    bool     `help:"Write a label for each piece instead, as CSV, in cutting order."`
+	Triangles bool     `help:"Cut halved and quartered squares where that saves cloth."`
+	Long      string   `enum:"lengthwise,joined,refused" default:"lengthwise" help:"What is longer than its cloth is wide: lengthwise (cut along the length), joined (strips of a setting end to end) or refused."`
+	Squaring  string   `placeholder:"LENGTH" help:"What squaring up the end of a cloth takes, such as \"1 in\"."`
+	Units     string   `enum:"in,mm,cm," default:"" help:"The unit of the list: in, mm or cm; left out, the first file's."`
+	Anyway    bool     `help:"Cut even what has findings at error level."`
+	Config    string   `placeholder:"FILE" help:"Take the settings from this file alone."`
+}
+
+// mostCopies is how many kits, or copies in a kit, may be asked for.
+const mostCopies = 100_000
+
+// Run lints what is to be cut, then prints the cut list. It ends as found when
+// something cannot be cut as it stands.
+func (c cutsCmd) Run(ctx context.Context, s streams) error {
+	if err := c.check(); err != nil {
+		return err
+	}
+	o := lint.Options{
+		Rules: rules.All, Config: lint.NewConfig(rules.All), Loader: block.NewLoader(syntax.NewReader(), nil),
+	}
+	if c.Config != "" {
+		var err error
+		if o.Config, err = lint.FixedConfig(c.Config, rules.All); err != nil {
+			return err
+		}
+	}
+	wanted, err := c.open(ctx, o)
+	if err != nil {
+		return err
+	}
+	if err := wanted.lint(ctx, s, o, c.Anyway); err != nil {
+		return err
+	}
+	list, err := c.list(wanted, o.Config)
+	if err != nil {
+		// The blocks are at fault, or the cloth is too narrow for them.
+		fmt.Fprintf(s.err, "sewable: %s\n", strings.ReplaceAll(err.Error(), "\n", "\nsewable: "))
+		return errFound
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if c.Labels {
+		return cutlist.LabelsCSV(s.out, list)
+	}
+	return map[string]func(io.Writer, *cloth.List) error{
+		"text": cutlist.Text, "markdown": cutlist.Markdown, "csv": cutlist.CSV, "json": cutlist.JSON,
+	}[c.Format](s.out, list)
+}
+
+// check looks at the numbers on the command line.
+func (c cutsCmd) check() error {
+	for _, n := range []struct {
+		flag  string
+		value int
+	}{{"--quantity", c.Quantity}, {"--kits", c.Kits}} {
+		if n.value < 1 || n.value > mostCopies {
+			return fmt.Errorf("%s is %d, and has to be a number from 1 to %d", n.flag, n.value, mostCopies)
+		}
+	}
+	if c.Labels && c.Format != "text" && c.Format != "csv" {
+		return errors.New("--labels are written as CSV")
+	}
+	_, err := c.squaring(geom.Inches)
+	return err
+}
+
+func (c cutsCmd) squaring(unit geom.Unit) (float64, error) {
+	if c.Squaring == "" {
+		return cloth.DefaultSquaring(unit), nil
+	}
+	n, ok := lint.ParseLength(c.Squaring)
+	if most := 10 * 36 * geom.Inch; !ok || n.Sign() < 0 || n.Float64() > most {
+		return 0, fmt.Errorf("--squaring is a length with its unit, such as \"1 in\" or \"2 cm\", and not %q", c.Squaring)
+	}
+	return n.Float64(), nil
+}
+
+// cutOrder is what the paths and flags name.
+type cutOrder struct {
+	unit     geom.Unit
+	blocks   []cloth.Placed
+	settings []*block.Setting
+}
+
+// open reads the files and finds what is to be cut: what was named; else the settings of
+// each file, and the blocks of files without any.
+func (c cutsCmd) open(ctx context.Context, o lint.Options) (*cutOrder, error) {
+	paths, err := lint.FindFiles(c.Paths, o.Config)
+	if err != nil {
+		return nil, err
+	}
+	w := &cutOrder{}
+	var blocks, settings []string // all there are, for a wrong name
+	named := len(c.Block)+len(c.Setting) > 0
+	found := make(map[string]bool)
+	for i, path := range paths {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		f, err := o.Loader.Open(path)
+		if err != nil {
+			return nil, err
+		}
+		if i == 0 {
+			w.unit = f.Unit
+		}
+		for _, set := range f.Settings {
+			settings = append(settings, set.Name)
+			if slices.Contains(c.Setting, set.Name) || !named {
+				found[set.Name] = true
+				w.settings = append(w.settings, set)
+			}
+		}
+		for _, b := range reachable(f) {
+			blocks = append(blocks, b.Name)
+			own := b.File == f && len(f.Settings) == 0
+			if slices.Contains(c.Block, b.Name) && !w.has(b) || !named && own {
+				found[b.Name] = true
+				w.blocks = append(w.blocks, cloth.Placed{Block: b, Count: c.Quantity})
+			}
+		}
+	}
+	for _, name := range c.Block {
+		if !found[name] {
+			return nil, fmt.Errorf("no block is called %q%s", name, lint.DidYouMean(near.Nearest(name, blocks)))
+		}
+	}
+	for _, name := range c.Setting {
+		if !found[name] {
+			return nil, fmt.Errorf("no setting is called %q%s", name, lint.DidYouMean(near.Nearest(name, settings)))
+		}
+	}
+	if u, ok := geom.UnitNamed(c.Units); ok {
+		w.unit = u
+	}
+	if len(w.blocks)+len(w.settings) == 0 {
+		return nil, errors.New("there is no block to cut")
+	}
+	return w, w.dress(c.Colourway)
+}
+
+// reachable are a file's own blocks and those of the files it uses.
+func reachable(f *block.File) []*block.Block {
+	all := slices.Clone(f.Blocks)
+	for _, u := range f.Uses {
+		if u.File != nil {
+			all = append(all, u.File.Blocks...)
+		}
+	}
+	return all
+}
+
+// has says whether a block is wanted already: a used file may be named too.
+func (w *cutOrder) has(b *block.Block) bool {
+	return slices.ContainsFunc(w.blocks, func(p cloth.Placed) bool {
+		return p.Block.Name == b.Name && block.Absolute(p.Block.File.Source.Path) == block.Absolute(b.File.Source.Path)
+	})
+}
+
+// dress puts the blocks in a colourway.
+func (w *cutOrder) dress(colourway string) error {
+	if colourway == "" {
+		return nil
+	}
+	if len(w.settings) > 0 {
+		return errors.New("a setting says the colourways of its blocks itself; --colourway is for blocks")
+	}
+	for i, p := range w.blocks {
+		way := block.ColourwayOf(p.Block, colourway)
+		if way == nil {
+			var known []string
+			for _, c := range block.Colourways(p.Block) {
+				known = append(known, c.Name)
+			}
+			return fmt.Errorf("%q has no colourway %s%s", p.Block.Name, colourway, lint.DidYouMean(near.Nearest(colourway, known)))
+		}
+		w.blocks[i].Colourway = way
+	}
+	return nil
+}
+
+// lint checks every file that something is cut from. It says what is wrong at
+// error level with what is to be cut, and ends the command unless it is
+// to be cut anyway.
+func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, anyway bool) error {
+	names, paths := make(map[string]bool), []string{}
+	add := func(name string, f *block.File) {
+		names[name] = true
+		if !slices.Contains(paths, f.Source.Path) {
+			paths = append(paths, f.Source.Path)
+		}
+	}
+	for _, p := range w.blocks {
+		add(p.Block.Name, p.Block.File)
+	}
+	for _, set := range w.settings {
+		names[set.Name] = true
+		if path := set.At.File.Path; !slices.Contains(paths, path) {
+			paths = append(paths, path)
+		}
+		for _, cell := range set.Cells {
+			if cell.Block != nil {
+				add(cell.Block.Name, cell.Block.File)
+			}
+		}
+	}
+	r, err := lint.Run(ctx, paths, o)
+	if err != nil {
+		return err
+	}
+	if len(r.Failures) > 0 {
+		return r.Failures[0]
+	}
+	r.Findings = slices.DeleteFunc(r.Findings, func(f lint.Finding) bool {
+		return f.Level < lint.Error || f.Block != "" && !names[f.Block]
+	})
+	if len(r.Findings) == 0 {
+		return nil
+	}
+	if err := output.Text(s.err, r, styleOf(s.err)); err != nil || anyway {
+		return err
+	}
+	var faulty []string
+	for _, f := range r.Findings {
+		name := f.File
+		if f.Block != "" {
+			name = fmt.Sprintf("%q", f.Block)
+		}
+		if !slices.Contains(faulty, name) {
+			faulty = append(faulty, name)
+		}
+	}
+	fmt.Fprintf(s.err, "sewable: nothing is cut before %s can be sewn; --anyway cuts all the same\n", lint.List(faulty))
+	return errFound
+}
+
+// list works the cut list out.
+func (c cutsCmd) list(w *cutOrder, config *lint.Config) (*cloth.List, error) {
+	order := cloth.Order{Blocks: w.blocks, Kits: c.Kits}
+	for _, set := range w.settings {
+		q, err := cloth.QuiltOf(set)
+		if err != nil {
+			return nil, err
+		}
+		for range c.Quantity {
+			order.Quilts = append(order.Quilts, q)
+		}
+	}
+	squaring, err := c.squaring(w.unit)
+	if err != nil {
+		return nil, err
+	}
+	return cloth.NewList(order, cloth.How{
+		Options: func(f *block.File) cloth.Options {
+			s := config.For(f.Source.Path).For(f.Unit)
+			return cloth.Options{
+				Step:      s.Step.Float64(),
+				Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
+				Outer:     s.Grain == lint.AlongOuter,
+				Triangles: c.Triangles,
+			}
+		},
+		Unit: w.unit, Ruler: cloth.DefaultRuler, Squaring: squaring,
+		Long: map[string]cloth.Long{"lengthwise": cloth.Lengthwise, "joined": cloth.Joined, "refused": cloth.Refused}[c.Long],
+	})
+}

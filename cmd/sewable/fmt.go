@@ -1,0 +1,122 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+
+	"github.com/aymanbagabas/go-udiff"
+
+	"sewable/lang/block"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+	"sewable/lang/syntax/format"
+	"sewable/lint"
+	"sewable/lint/rules"
+)
+
+type fmtCmd struct {
+	Paths []string `arg:"" optional:"" default:"-" help:"Files, folders, or - for standard input."`
+	Check bool     `help:"List the files that are not formatted; exit 1 when there are any."`
+	Diff  bool     `help:"Show what would change."`
+	Write bool     `help:"Write the files. Without it no file is touched."`
+}
+
+// Run formats the paths. Without a flag the formatted text of one file is
+// printed.
+func (c fmtCmd) Run(ctx context.Context, s streams) error {
+	if slices.Contains(c.Paths, "-") {
+		return c.stdin(ctx, s)
+	}
+	paths, err := lint.FindFiles(c.Paths, lint.NewConfig(rules.All))
+	if err != nil {
+		return err
+	}
+	if len(paths) > 1 && !c.Check && !c.Diff && !c.Write {
+		return fmt.Errorf("%d files: say --check, --diff or --write", len(paths))
+	}
+	changed := false
+	for _, path := range paths {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		text, err := block.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		differs, err := c.one(s, path, text)
+		if err != nil {
+			return err
+		}
+		changed = changed || differs
+	}
+	return c.verdict(changed)
+}
+
+func (c fmtCmd) stdin(ctx context.Context, s streams) error {
+	if len(c.Paths) > 1 {
+		return errors.New("- stands for standard input and goes with no other path")
+	}
+	if c.Write {
+		return errors.New("--write writes files, and standard input is none")
+	}
+	text, err := readStdin(ctx, s)
+	if err != nil {
+		return err
+	}
+	differs, err := c.one(s, "stdin.block", text)
+	if err != nil {
+		return err
+	}
+	return c.verdict(differs)
+}
+
+// one formats one text and does what the flags ask. It reports whether the
+// text was not formatted.
+func (c fmtCmd) one(s streams, path, text string) (differs bool, err error) {
+	formatted, err := formatText(path, text)
+	if err != nil {
+		return false, err
+	}
+	differs = formatted != text
+	switch {
+	case !c.Check && !c.Diff && !c.Write:
+		_, err = io.WriteString(s.out, formatted)
+		return differs, err
+	case !differs:
+		return false, nil
+	}
+	if c.Diff {
+		if _, err := io.WriteString(s.out, udiff.Unified(path, path+" (formatted)", text, formatted)); err != nil {
+			return true, err
+		}
+	} else if _, err := fmt.Fprintln(s.out, path); err != nil {
+		return true, err
+	}
+	if c.Write {
+		return true, lint.WriteFile(path, text, formatted)
+	}
+	return true, nil
+}
+
+// formatText formats a text. One that is no text at all, or past the limit
+// of a file, is refused: there is nothing in it to format.
+func formatText(path, text string) (string, error) {
+	tree := syntax.Parse(source.New(path, text))
+	for _, e := range tree.Errors {
+		if e.Kind == syntax.NotText || e.Kind == syntax.Limit && e.Item.Stmt.Len() == 0 {
+			return "", fmt.Errorf("%s: %s", path, e.Message)
+		}
+	}
+	return format.Format(tree), nil
+}
+
+// verdict ends a check.
+func (c fmtCmd) verdict(changed bool) error {
+	if c.Check && changed {
+		return errFound
+	}
+	return nil
+}

@@ -1,0 +1,108 @@
+// Command sewable checks, formats and explains block files.
+//
+// Exit codes: 0 clean; 1 findings at error level, or files that are not
+// formatted; 2 the run itself failed, said in one line on standard error; 130
+// stopped by Ctrl-C.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+
+	"github.com/alecthomas/kong"
+
+	"sewable/lang/syntax"
+)
+
+// The exit codes.
+const (
+	exitClean   = 0
+	exitFound   = 1
+	exitFailed  = 2
+	exitStopped = 130 // 128 and the number of the interrupt signal, as shells count
+)
+
+// errFound ends a command that did its work and found something. What it
+// found has been said.
+var errFound = errors.New("found something")
+
+type commands struct {
+	Lint    lintCmd    `cmd:"" help:"Check whether the blocks can be sewn."`
+	Fmt     fmtCmd     `cmd:"" help:"Format block files."`
+	Rules   rulesCmd   `cmd:"" help:"Explain the rules."`
+	Order   orderCmd   `cmd:"" help:"Say in which order patches and joins can be sewn."`
+	Cuts    cutsCmd    `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
+	Debug   debugCmd   `cmd:"" help:"Show what a file is read as."`
+	Version versionCmd `cmd:"" help:"Print the version."`
+}
+
+// streams are what a command reads from and writes to.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
+	code := run(ctx, os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr})
+	stop()
+	os.Exit(code)
+}
+
+func run(ctx context.Context, args []string, s streams) int {
+	var c commands
+	parser := kong.Must(&c,
+		kong.Name("sewable"),
+		kong.Description("Tells whether a foundation-pieced block can be sewn, before anything is printed or cut."),
+		kong.Writers(s.out, s.err),
+		kong.BindTo(ctx, (*context.Context)(nil)),
+		kong.Bind(s),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
+	)
+	command, err := parser.Parse(args)
+	if err != nil {
+		return fail(s, fmt.Errorf("%w (see sewable --help)", err))
+	}
+	switch err := command.Run(); {
+	case err == nil:
+		return exitClean
+	case errors.Is(err, errFound):
+		return exitFound
+	case errors.Is(err, context.Canceled):
+		return exitStopped
+	default:
+		return fail(s, err)
+	}
+}
+
+// readStdin reads standard input, one byte past the language's limit at most,
+// and gives up waiting when the context ends.
+func readStdin(ctx context.Context, s streams) (string, error) {
+	type answer struct {
+		text []byte
+		err  error
+	}
+	done := make(chan answer, 1)
+	go func() {
+		text, err := io.ReadAll(io.LimitReader(s.in, syntax.MostBytes+1))
+		done <- answer{text, err}
+	}()
+	select {
+	case a := <-done:
+		return string(a.text), a.err
+	case <-ctx.Done():
+		return "", ctx.Err()
+	}
+}
+
+// fail says in one line why the run failed.
+func fail(s streams, err error) int {
+	fmt.Fprintf(s.err, "sewable: %s\n", strings.ReplaceAll(err.Error(), "\n", "; "))
+	return exitFailed
+}

@@ -1,0 +1,184 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+	"sewable/lint"
+	"sewable/lint/rules"
+)
+
+type orderCmd struct {
+	Paths  []string `arg:"" name:"file" help:"Files or folders."`
+	Format string   `enum:"text,json" default:"text" help:"text or json."`
+}
+
+// An order is how a section is sewn, or, when it has joins, how a block's
+// sections are joined. Its numbers are those of the patches, or count the joins
+// from 1 as written.
+type order struct {
+	File    string   `json:"file"`
+	Block   string   `json:"block"`
+	Section string   `json:"section,omitempty"`
+	Joins   []string `json:"joins,omitempty"` // "A to B", as written
+
+	Sewable bool          `json:"sewable"`
+	Order   []int         `json:"order"` // one that works, the written one when it does
+	Waits   map[int][]int `json:"waits"` // what each must wait for while the first stays first
+	Core    []int         `json:"core"`  // what has to be divided, or cannot be joined, when no order works
+	// Unclear says why nothing can be said: then Sewable is false and the rest empty.
+	Unclear string `json:"unclear,omitempty"`
+
+	written bool // the order is the written one
+}
+
+// Run prints an order for every section and for the joins of every block. It
+// ends as found when something has none.
+func (c orderCmd) Run(ctx context.Context, s streams) error {
+	paths, err := lint.FindFiles(c.Paths, lint.NewConfig(rules.All))
+	if err != nil {
+		return err
+	}
+	loader := block.NewLoader(syntax.NewReader(), nil)
+	orders := []order{}
+	for _, path := range paths {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		f, err := loader.Open(path)
+		if err != nil {
+			return err
+		}
+		for _, b := range f.Blocks {
+			orders = append(orders, ordersOf(f, b)...)
+		}
+	}
+	if c.Format == "json" {
+		e := json.NewEncoder(s.out)
+		e.SetEscapeHTML(false)
+		e.SetIndent("", "  ")
+		err = e.Encode(orders)
+	} else {
+		err = writeOrders(s.out, orders)
+	}
+	if err == nil && slices.ContainsFunc(orders, func(o order) bool { return !o.Sewable }) {
+		return errFound
+	}
+	return err
+}
+
+func ordersOf(f *block.File, b *block.Block) []order {
+	sewing := sew.Analyse(b)
+	var out []order
+	for _, s := range b.Sections {
+		o := order{File: f.Source.Path, Block: b.Name, Section: s.Name, Order: []int{}, Waits: map[int][]int{}, Core: []int{}}
+		switch is := sewing.Section(s); {
+		case is == nil:
+			o.Unclear = "a line of it cannot be read or resolved"
+		case is.Flawed():
+			o.Unclear = "the patches do not fill the outline once"
+		case is.Sewable():
+			o.Sewable, o.Order, o.Waits, o.written = true, is.Order(), is.Waits(), is.InOrder()
+		default:
+			for _, p := range is.Core() {
+				o.Core = append(o.Core, p.Number)
+			}
+		}
+		out = append(out, o)
+	}
+	if len(b.Sections) > 1 {
+		out = append(out, joinsOf(f, b, sewing))
+	}
+	return out
+}
+
+// joinsOf is how the sections of a block are joined.
+func joinsOf(f *block.File, b *block.Block, sewing *sew.Block) order {
+	o := order{File: f.Source.Path, Block: b.Name, Joins: []string{}, Order: []int{}, Waits: map[int][]int{}, Core: []int{}}
+	for _, j := range b.Joins {
+		if j.A != nil && j.B != nil {
+			o.Joins = append(o.Joins, j.A.Name+" to "+j.B.Name)
+		}
+	}
+	found := sewing.JoinOrder()
+	switch d := sewing.Division(); {
+	case d == nil:
+		o.Unclear = "a section or a join of it is unclear"
+	case d.Flawed():
+		o.Unclear = "the sections do not fill the block once"
+	case found != nil:
+		o.Sewable, o.Order, o.Waits, o.written = true, found, sewing.JoinWaits(), len(sewing.JoinFlaws()) == 0
+	default:
+		for _, flaw := range sewing.JoinFlaws() {
+			if flaw.Step >= 0 {
+				o.Core = append(o.Core, flaw.Step+1)
+			}
+			if flaw.Kind == sew.LeftOver && len(flaw.Sections) > 0 {
+				o.Unclear = "no join reaches " + flaw.Sections[0].Of.Name
+			}
+		}
+	}
+	return o
+}
+
+// writeOrders writes orders for people, block after block.
+func writeOrders(w io.Writer, orders []order) error {
+	b := bufio.NewWriter(w)
+	last := ""
+	for _, o := range orders {
+		if head := fmt.Sprintf("%s: %s", o.File, o.Block); head != last {
+			if last != "" {
+				fmt.Fprintln(b)
+			}
+			fmt.Fprintln(b, head)
+			last = head
+		}
+		name := "section " + o.Section
+		if o.Section == "" {
+			name = "joins"
+		}
+		fmt.Fprintf(b, "  %s: %s\n", name, o.verdict())
+		if o.Section == "" && o.Sewable {
+			for _, n := range o.Order {
+				fmt.Fprintf(b, "    %d  %s\n", n, o.Joins[n-1])
+			}
+		}
+		for _, n := range slices.Sorted(maps.Keys(o.Waits)) {
+			fmt.Fprintf(b, "    %d waits for %s\n", n, lint.List(numbers(o.Waits[n])))
+		}
+	}
+	return b.Flush()
+}
+
+// verdict is the order in a few words.
+func (o order) verdict() string {
+	switch {
+	case o.Unclear != "":
+		return o.Unclear
+	case o.Sewable && o.written:
+		return strings.Join(numbers(o.Order), " ")
+	case o.Sewable:
+		return strings.Join(numbers(o.Order), " ") + " (the written order does not work)"
+	case o.Section == "":
+		return "no order works; " + lint.List(numbers(o.Core)) + " cannot be sewn straight"
+	}
+	return "no order works; " + lint.List(numbers(o.Core)) + " have to be divided among sections"
+}
+
+func numbers(ns []int) []string {
+	words := make([]string, len(ns))
+	for i, n := range ns {
+		words[i] = strconv.Itoa(n)
+	}
+	return words
+}

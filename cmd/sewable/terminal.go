@@ -1,0 +1,93 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"sync/atomic"
+	"time"
+
+	"github.com/muesli/termenv"
+	"golang.org/x/term"
+
+	"sewable/lint/output"
+)
+
+// terminal is the file behind a stream that is a terminal.
+func terminal(stream any) (*os.File, bool) {
+	f, ok := stream.(*os.File)
+	return f, ok && term.IsTerminal(int(f.Fd()))
+}
+
+// styleOf is how text is written to a stream: in colour on a terminal, unless
+// NO_COLOR is set (https://no-color.org: to anything but nothing).
+func styleOf(w io.Writer) output.Style {
+	f, ok := terminal(w)
+	if !ok {
+		return output.Style{Profile: termenv.Ascii}
+	}
+	style := output.Style{Profile: termenv.NewOutput(f).EnvColorProfile()}
+	if os.Getenv("NO_COLOR") != "" {
+		style.Profile = termenv.Ascii
+	}
+	if width, _, err := term.GetSize(int(f.Fd())); err == nil {
+		style.Width = width
+	}
+	return style
+}
+
+// A progress shows on a terminal how far a run is, once it has lasted a
+// second. The line is gone when the run is done.
+type progress struct {
+	total   int
+	reached atomic.Int64
+	quit    chan struct{}
+	gone    chan struct{}
+}
+
+func startProgress(w io.Writer, total int) *progress {
+	p := &progress{total: total}
+	if _, ok := terminal(w); !ok {
+		return p
+	}
+	p.quit, p.gone = make(chan struct{}), make(chan struct{})
+	go p.show(w)
+	return p
+}
+
+func (p *progress) show(w io.Writer) {
+	defer close(p.gone)
+	const clear = "\r\x1b[K"
+	wait := time.NewTimer(time.Second)
+	defer wait.Stop()
+	for shown := false; ; shown = true {
+		select {
+		case <-p.quit:
+			if shown {
+				fmt.Fprint(w, clear)
+			}
+			return
+		case <-wait.C:
+			fmt.Fprintf(w, "%s%d of %d files", clear, p.reached.Load(), p.total)
+			wait.Reset(200 * time.Millisecond)
+		}
+	}
+}
+
+// reach notes how many files are done.
+func (p *progress) reach(done int) {
+	for {
+		was := p.reached.Load()
+		if int64(done) <= was || p.reached.CompareAndSwap(was, int64(done)) {
+			return
+		}
+	}
+}
+
+// stop takes the line away.
+func (p *progress) stop() {
+	if p.quit != nil {
+		close(p.quit)
+		<-p.gone
+	}
+}
