@@ -50,18 +50,18 @@ var errNotAFile = errors.New("is not a file")
 // ReadFile reads a file from disk, one byte past the language's limit at
 // most: enough for the reader to say that the file is too long.
 func ReadFile(path string) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	info, err := f.Stat()
+	info, err := os.Stat(path) // before opening: a pipe would wait for its writer
 	if err != nil {
 		return "", err
 	}
 	if !info.Mode().IsRegular() {
 		return "", &os.PathError{Op: "read", Path: path, Err: errNotAFile}
 	}
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
 	var b strings.Builder
 	b.Grow(int(min(info.Size(), syntax.MostBytes+1)))
 	if _, err := io.Copy(&b, io.LimitReader(f, syntax.MostBytes+1)); err != nil {
