@@ -62,12 +62,16 @@ func ReadFile(path string) (string, error) {
 		return "", err
 	}
 	defer f.Close()
-	var b strings.Builder
-	b.Grow(int(min(info.Size(), syntax.MostBytes+1)))
-	if _, err := io.Copy(&b, io.LimitReader(f, syntax.MostBytes+1)); err != nil {
+	text := make([]byte, min(info.Size(), syntax.MostBytes)+1) // one more, to see whether it grew or is too long
+	n, err := io.ReadFull(f, text)
+	if err == nil { // it grew while it was read
+		rest, err := io.ReadAll(io.LimitReader(f, syntax.MostBytes+1-int64(n)))
+		return string(append(text, rest...)), err
+	}
+	if err != io.EOF && err != io.ErrUnexpectedEOF {
 		return "", fmt.Errorf("read %s: %w", path, err)
 	}
-	return b.String(), nil
+	return string(text[:n]), nil
 }
 
 // Open reads a file and builds its model. The error is one of reading: a

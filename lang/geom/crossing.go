@@ -12,6 +12,21 @@ func Crossing(poly Polygon) (i, j int, at Point, ok bool) {
 	if n < 3 || poly.strictlyConvex() && n != 3 {
 		return 0, 0, Point{}, false
 	}
+	if n <= len(fewEdges{}) { // looking at every pair is then fastest
+		var room fewEdges
+		edges := room[:n]
+		for i := range poly {
+			edges[i] = poly.Edge(i)
+		}
+		for i := range edges {
+			for j := i + 1; j < n; j++ {
+				if at, ok := meetAgain(edges, i, j); ok {
+					return i, j, at, true
+				}
+			}
+		}
+		return 0, 0, Point{}, false
+	}
 	edges := make([]Segment, n)
 	for i := range poly {
 		edges[i] = poly.Edge(i)
@@ -31,6 +46,8 @@ func Crossing(poly Polygon) (i, j int, at Point, ok bool) {
 	}
 	return 0, 0, Point{}, false
 }
+
+type fewEdges [16]Segment
 
 // IsSimple says whether the outline nowhere meets itself, see Crossing.
 func (poly Polygon) IsSimple() bool {

@@ -57,7 +57,11 @@ func crossedOutlines(p *lint.Pass) {
 		}
 	}
 	for patch := range p.Patches() {
-		if _, _, at, ok := geom.Crossing(patch.Corners.Weld()); ok && patch.Given == block.ByCorners {
+		if patch.Given != block.ByCorners || patch.Corners.IsSimple() {
+			continue
+		}
+		// Corners that are one corner to cloth touch, and cross nothing.
+		if _, _, at, ok := geom.Crossing(patch.Corners.Weld()); ok {
 			crossed(p, patch.ShapeAt, lint.Label(patch), at).Patch(patch)
 		}
 	}

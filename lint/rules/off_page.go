@@ -46,14 +46,20 @@ func offPages(p *lint.Pass) {
 		if s.Block.Allowance == nil || s.Block.Allowance.Broken {
 			continue
 		}
+		if len(s.Patches) == 0 {
+			continue
+		}
+		grow := 2 * max(s.Block.Allowance.Size.Float64(), s.Block.OuterAllowance.Size.Float64())
+		box := s.Patches[0].Corners.Bounds()
+		for _, patch := range s.Patches[1:] {
+			box = box.Union(patch.Corners.Bounds())
+		}
+		if fits(box.Width()+grow, box.Height()+grow, width, height) {
+			continue
+		}
 		var corners geom.Polygon
 		for _, patch := range s.Patches {
 			corners = append(corners, patch.Corners...)
-		}
-		grow := 2 * max(s.Block.Allowance.Size.Float64(), s.Block.OuterAllowance.Size.Float64())
-		box := corners.Bounds()
-		if fits(box.Width()+grow, box.Height()+grow, width, height) {
-			continue
 		}
 		if turned := geom.MinAreaRectangle(corners); fits(turned.Width+grow, turned.Height+grow, width, height) {
 			continue
