@@ -338,15 +338,16 @@ func (s *Section) NearMisses(limit float64) []NearMiss {
 	return misses
 }
 
-// Outline is the section's outline at its place, as typed, or the border of its
-// patches; nil when that is not one simple loop.
+// Outline is the section's outline at its place: as typed, or the border of its
+// patches, without the corners where it goes straight on. It is nil when that is
+// not one loop.
 func (s *Section) Outline() geom.Polygon {
 	if s.Of.Outline != nil {
 		return s.Of.Outline
 	}
 	if d := s.Division(); !d.Flawed() {
 		if loops := d.Border(); len(loops) == 1 {
-			return s.place.ApplyTo(loops[0])
+			return s.place.ApplyTo(loops[0].Straighten())
 		}
 	}
 	return nil
