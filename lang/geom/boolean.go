@@ -173,7 +173,8 @@ func (g *graph) share(i, j int) bool {
 }
 
 // outlines cancels edges that run both ways and strings the others into loops
-// with the inside on their left, never passing one place twice. ok is false
+// with the inside on their left, one for each inside and each hole. A loop
+// passes a place twice only where it touches itself from without. ok is false
 // when two insides lie on top of each other or a loop does not close.
 func (g *graph) outlines() (loops []Polygon, ok bool) {
 	net := make(map[[2]int]int, len(g.edges))
@@ -242,26 +243,24 @@ func (g *graph) insidesApart(v int, out, in []int) bool {
 	return true
 }
 
-// follow takes edges off out from v until it is back there. Where there is a
-// choice it keeps to the same inside: the first way clockwise from where it
-// came.
+// follow takes edges off out from v until it would leave v as it began. Where
+// there is a choice it keeps to the same inside: the first way clockwise from
+// where it came.
 func (g *graph) follow(v int, out [][]int) (Polygon, bool) {
 	loop := Polygon{g.at[v]}
-	from, at := -1, v
+	first := out[v][0]
+	from, at := v, first
 	for {
-		choice := 0
-		if from >= 0 && len(out[at]) > 1 {
-			choice = g.nextAround(at, from, out[at], -1)
-		}
 		if len(out[at]) == 0 {
 			return nil, false
 		}
+		choice := g.nextAround(at, from, out[at], -1)
 		next := out[at][choice]
 		out[at] = slices.Delete(out[at], choice, choice+1)
-		if next == v {
+		if at == v && next == first {
 			return loop, true
 		}
-		loop = append(loop, g.at[next])
+		loop = append(loop, g.at[at])
 		from, at = at, next
 	}
 }

@@ -9,7 +9,7 @@ package geom
 // ok is false when there is no such place, and the polygon is simple.
 func Crossing(poly Polygon) (i, j int, at Point, ok bool) {
 	n := len(poly)
-	if n < 3 || poly.strictlyConvex() && n != 3 {
+	if n < 3 || poly.strictlyConvex() {
 		return 0, 0, Point{}, false
 	}
 	if n <= len(fewEdges{}) { // looking at every pair is then fastest

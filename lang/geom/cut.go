@@ -60,7 +60,7 @@ func Chords(poly Polygon, p, q Point) []Chord {
 			corners = append(corners, contact{l.along(c), c, End{i, true}})
 		}
 		if side != sideBefore {
-			at := contact{end: End{i, true}}
+			var at contact
 			switch {
 			case side == 0:
 				at = corners[len(corners)-1]

@@ -11,7 +11,23 @@
 //
 // are both whole: a float64 holds every binary fraction of an inch and every
 // fifth of a millimetre exactly, and the one tolerance of the project is the
-// number 1.
+// number 1. A second, far smaller distance (noise, in segment.go) tells places
+// apart that only arithmetic has parted.
+//
+// # What is where
+//
+//	num, exact         fractions, and places made from places, exact where they can be
+//	lengths            lengths as people write them, and as they are typed
+//	segment, polygon   distances, area, inside or outside, welding, straightening
+//	transform          mirrored, turned, moved
+//	cut                chords of a polygon and its two parts: what a seam does
+//	crossing, boolean  is it simple; outlines of unions and of what is left
+//	circle, hull       the largest circle in, the least rectangle around
+//	grow               allowances
+//	index              many points and segments: welding, and finding what is near
+//
+// Functions are pure and never panic on coordinates of any kind. Where the
+// input has no answer they return ok false, no chords, or a circle of radius 0.
 package geom
 
 import "math"

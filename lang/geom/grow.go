@@ -19,9 +19,9 @@ func Grow(poly Polygon, by float64) (Polygon, bool) {
 // GrowEdges is a simple polygon with edge i moved outwards by d[i] and the
 // corners mitred (up to MitreLimit), anticlockwise. Every edge gets its
 // distance over its whole length: where the next one has so much less that a
-// mitre would cut into that, there is a step. Where moved edges of a polygon that is
-// not convex run into each other, the outline goes round everything: a mouth
-// too narrow to stay open is filled.
+// mitre would cut into that, there is a step. Where moved edges of a polygon
+// that is not convex run into each other, the outline goes round everything: a
+// mouth too narrow to stay open is filled.
 //
 // ok is false when there is no area to grow, when there is not one distance
 // for each edge, or when one of them is negative.
@@ -71,8 +71,13 @@ func GrowEdges(poly Polygon, d []float64) (grown Polygon, ok bool) {
 			return grown, true
 		}
 	}
-	// Put together from its parts: the polygon, a band along each edge, and a
-	// tip at each outward corner.
+	return assembled(edges, corners)
+}
+
+// assembled is the outline around the polygon, a band along each edge, and a
+// tip at each outward corner.
+func assembled(edges []movedEdge, corners [][]Point) (Polygon, bool) {
+	n := len(edges)
 	var loops []Polygon
 	body := make(Polygon, n)
 	for i, e := range edges {
@@ -87,7 +92,7 @@ func GrowEdges(poly Polygon, d []float64) (grown Polygon, ok bool) {
 		}
 	}
 	g := arrange(append(loops, body), noise)
-	grown, ok = g.outerOutline()
+	grown, ok := g.outerOutline()
 	if !ok {
 		return nil, false
 	}
