@@ -35,23 +35,24 @@ var fabrics = func() (names []string) {
 }()
 
 // GenerateBlock writes a file with one block that can be sewn: the block is
-// cut by random straight chords into sections, and each section into patches, as
-// often as asked for. The same seed gives the same text. Corners are on a grid of 1/8 in
+// cut by random straight chords into sections, and each section into patches, about
+// as many as asked for. The same seed gives the same text. Corners are on a grid of 1/8 in
 // where they lie on upright or level edges, anywhere on slanted ones.
 func GenerateBlock(seed uint64, patches int) string {
-	sections := 1 + int(seed%6)
-	side := math.Ceil(math.Sqrt(float64(patches)) * 2.6 * (1 + 0.6/float64(sections)))
-	return generate(seed, patches, sections, side)
+	sections := 1 + int(seed%8)
+	side := math.Ceil(math.Sqrt(float64(patches)) * 2.2 * (1 + 1/float64(sections)))
+	return generate(seed, fmt.Sprintf("use %q\n", PaletteName), patches, sections, side)
 }
 
-// GenerateSection writes a file with one block of a single section. Cut
-// after cut goes through all that is left, so the block has to grow with the patches.
+// GenerateSection writes a file of its own with one block of a single section.
+// Cut after cut goes through all that is left, so the block has to grow with the patches.
 func GenerateSection(seed uint64, patches int) string {
-	return generate(seed, patches, 1, math.Ceil(float64(patches)*0.6)+8)
+	return generate(seed, Palette, patches, 1, math.Ceil(float64(patches)*0.6)+8)
 }
 
-func generate(seed uint64, patches, sections int, side float64) string {
+func generate(seed uint64, fabrics string, patches, sections int, side float64) string {
 	g := &generator{rand: newRand(seed), b: new(strings.Builder), side: side}
+	fmt.Fprintf(g.b, "// Generated from seed %d.\n%s\n", seed, fabrics)
 	return g.block(seed, patches, min(sections, max(1, patches/3)))
 }
 
@@ -81,8 +82,7 @@ type generator struct {
 func newRand(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 0x5e3a)) }
 
 func (g *generator) block(seed uint64, patches, sections int) string {
-	fmt.Fprintf(g.b, "// Generated from seed %d.\nuse %q\n\nblock \"Drift %d\" %s by %s {\n  allowance 1/4\n\n",
-		seed, PaletteName, seed, number(g.side), number(g.side))
+	fmt.Fprintf(g.b, "block \"Drift %d\" %s by %s {\n  allowance 1/4\n\n", seed, number(g.side), number(g.side))
 	whole := polygon{{X: 0, Y: 0}, {X: g.side, Y: 0}, {X: g.side, Y: g.side}, {X: 0, Y: g.side}}
 	g.divide(whole, sections)
 	left, area := patches, whole.area()
