@@ -1,6 +1,7 @@
 package lint
 
 import (
+	"context"
 	"fmt"
 	"runtime/debug"
 	"slices"
@@ -8,6 +9,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/geom"
 	"sewable/lang/near"
+	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -31,12 +33,25 @@ var PanicThrough bool
 // File checks one file that has been read: every rule that is not off, then
 // the accepts. The findings come in order of place.
 func File(f *block.File, rules []*Rule, settings *Settings) ([]Finding, []Failure) {
+	findings, failures, _ := FileWith(context.Background(), f, rules, settings, sew.Analyse)
+	return findings, failures
+}
+
+// FileWith is File for an editor, which checks a file again after every edit:
+// sewing gives what is known of a block, and the work stops between two rules,
+// with the context's cause, when the context ends.
+func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Settings,
+	sewing func(*block.Block) *sew.Block,
+) ([]Finding, []Failure, error) {
 	c := check{path: f.Source.Path}
-	together := &shared{}
+	together := &shared{analyse: sewing}
 	pass := func(r *Rule) *Pass {
 		return &Pass{File: f, Settings: settings, rule: r, level: settings.level(r), src: f.Source, shared: together}
 	}
 	for _, r := range rules {
+		if ctx.Err() != nil {
+			return nil, nil, context.Cause(ctx)
+		}
 		if p := pass(r); r.Run != nil && p.level != Off {
 			c.run(p, func() { r.Run(p) })
 		}
@@ -48,7 +63,7 @@ func File(f *block.File, rules []*Rule, settings *Settings) ([]Finding, []Failur
 		}
 	}
 	slices.SortFunc(c.findings, compare)
-	return c.findings, c.failures
+	return c.findings, c.failures, nil
 }
 
 // CheckSettings checks one settings file.

@@ -39,7 +39,19 @@ func FindFiles(paths []string, config *Config) ([]string, error) {
 }
 
 func walk(files []string, root string, config *Config) ([]string, error) {
-	err := filepath.WalkDir(root, func(path string, entry fs.DirEntry, err error) error {
+	err := Walk(root, config, func(path string, file bool) error {
+		if file {
+			files = append(files, path)
+		}
+		return nil
+	})
+	return files, err
+}
+
+// Walk visits a folder, the folders below and the block files in them, but for
+// what is hidden or excluded by the settings. An error of visit ends it.
+func Walk(root string, config *Config, visit func(path string, file bool) error) error {
+	return filepath.WalkDir(root, func(path string, entry fs.DirEntry, err error) error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", path, bare(err))
 		}
@@ -47,16 +59,16 @@ func walk(files []string, root string, config *Config) ([]string, error) {
 		switch {
 		case entry.IsDir() && path != root && (hidden || config.Excluded(path)):
 			return fs.SkipDir
-		case entry.IsDir() || hidden || filepath.Ext(path) != Extension || config.Excluded(path):
+		case entry.IsDir():
+			return visit(clean(path), false)
+		case hidden || filepath.Ext(path) != Extension || config.Excluded(path):
 			return nil
 		}
 		if info, err := os.Stat(path); err == nil && info.IsDir() { // a link to a folder
 			return nil
 		}
-		files = append(files, clean(path))
-		return nil
+		return visit(clean(path), true)
 	})
-	return files, err
 }
 
 func clean(path string) string { return filepath.ToSlash(filepath.Clean(path)) }

@@ -7,8 +7,9 @@ import (
 
 // shared is what the rules of one file work out once for all of them.
 type shared struct {
-	sewing map[*block.Block]*sew.Block
-	used   map[*block.Named]bool
+	analyse func(*block.Block) *sew.Block
+	sewing  map[*block.Block]*sew.Block
+	used    map[*block.Named]bool
 }
 
 // Sewing is how a block is sewn: its divisions, seams, orders and joins.
@@ -18,7 +19,7 @@ func (p *Pass) Sewing(b *block.Block) *sew.Block {
 		if p.shared.sewing == nil {
 			p.shared.sewing = map[*block.Block]*sew.Block{}
 		}
-		s = sew.Analyse(b)
+		s = p.shared.analyse(b)
 		p.shared.sewing[b] = s
 	}
 	return s

@@ -37,6 +37,7 @@ type commands struct {
 	Rules   rulesCmd   `cmd:"" help:"Explain the rules."`
 	Order   orderCmd   `cmd:"" help:"Say in which order patches and joins can be sewn."`
 	Cuts    cutsCmd    `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
+	Lsp     lspCmd     `cmd:"" help:"Serve an editor (Language Server Protocol)."`
 	Debug   debugCmd   `cmd:"" help:"Show what a file is read as."`
 	Version versionCmd `cmd:"" help:"Print the version."`
 }
@@ -69,9 +70,12 @@ func run(ctx context.Context, args []string, s streams) int {
 	if err != nil {
 		return fail(s, fmt.Errorf("%w (see sewable --help)", err))
 	}
+	var left errExit
 	switch err := command.Run(); {
 	case err == nil:
 		return exitClean
+	case errors.As(err, &left):
+		return int(left)
 	case errors.Is(err, errFound):
 		return exitFound
 	case errors.Is(err, context.Canceled):

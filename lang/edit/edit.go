@@ -1,0 +1,130 @@
+// Package edit rewrites block files: it gives the edits that renumber a
+// section, give a patch by its corners, name a point. Rules offer them as
+// fixes, editors as actions.
+//
+// An edit is checked by whoever makes it, not by whoever does it: where a
+// rewriting must not change the picture, Keeps says whether it does.
+package edit
+
+import (
+	"slices"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lang/source"
+)
+
+// Edit puts New in the place of a span of the file.
+type Edit struct {
+	At  source.Span
+	New string
+}
+
+// Apply does edits that do not overlap.
+func Apply(text string, edits []Edit) string {
+	edits = slices.Clone(edits)
+	slices.SortStableFunc(edits, func(a, b Edit) int { return a.At.Start - b.At.Start })
+	var b strings.Builder
+	at := 0
+	for _, e := range edits {
+		b.WriteString(text[at:e.At.Start])
+		b.WriteString(e.New)
+		at = e.At.End
+	}
+	b.WriteString(text[at:])
+	return b.String()
+}
+
+// Keeps reports whether edits keep the picture: every section of every block of
+// the file has the same patches of the same fabrics as before, whatever their order,
+// and nothing is broken that was not. read gives the model of a text.
+func Keeps(f *block.File, edits []Edit, read func(text string) *block.File) bool {
+	after := read(Apply(f.Source.Text, edits))
+	if len(after.Blocks) != len(f.Blocks) || len(after.Tree.Errors) > len(f.Tree.Errors) || len(after.Problems) > len(f.Problems) {
+		return false
+	}
+	for i, b := range f.Blocks {
+		if !sameBlock(b, after.Blocks[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+func sameBlock(a, b *block.Block) bool {
+	if len(a.Sections) != len(b.Sections) || b.Broken && !a.Broken {
+		return false
+	}
+	for i, s := range a.Sections {
+		if !samePatches(s, b.Sections[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+func samePatches(a, b *block.Section) bool {
+	if a.Name != b.Name || len(a.Patches) != len(b.Patches) || a.Broken != b.Broken {
+		return false
+	}
+	left := slices.Clone(b.Patches)
+	for _, p := range a.Patches {
+		i := slices.IndexFunc(left, func(q *block.Patch) bool { return fabricName(p) == fabricName(q) && sameShape(p.Corners, q.Corners) })
+		if i < 0 {
+			return false
+		}
+		left = slices.Delete(left, i, i+1)
+	}
+	return true
+}
+
+func fabricName(p *block.Patch) string {
+	if p.Fabric == nil {
+		return ""
+	}
+	return p.Fabric.Name
+}
+
+// sameShape compares polygons that may begin at another corner, run the other way,
+// or have corners on straight edges.
+func sameShape(a, b geom.Polygon) bool {
+	a, b = a.CCW().Straighten(), b.CCW().Straighten()
+	if len(a) != len(b) {
+		return false
+	}
+	for shift := range b {
+		same := true
+		for i := range a {
+			if a[i].Dist(b[(i+shift)%len(b)]) > geom.Hair {
+				same = false
+				break
+			}
+		}
+		if same {
+			return true
+		}
+	}
+	return len(a) == 0
+}
+
+// Point is a place as it is typed in a block: the name of a point that lies
+// there, else its coordinates.
+func Point(b *block.Block, at geom.Point) string {
+	for _, named := range b.Points {
+		if !named.Broken && named.Exact.Point().Dist(at) < 1e-6 {
+			return named.Name
+		}
+	}
+	return geom.FormatPoint(at, b.File.Unit)
+}
+
+// FreeName is the first of a, a2, a3, … that nothing has for a name.
+func FreeName(wanted string, taken func(string) bool) string {
+	for name, n := wanted, 2; ; n++ {
+		if !taken(name) {
+			return name
+		}
+		name = wanted + itoa(n)
+	}
+}

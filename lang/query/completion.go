@@ -1,0 +1,279 @@
+package query
+
+import (
+	"fmt"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+)
+
+// Choice is one thing that can be typed at the cursor.
+type Choice struct {
+	Label   string
+	Kind    ChoiceKind
+	Detail  string
+	Insert  string      // what is typed; with Snippet, ${1:name} are places to fill in
+	Snippet bool        // Insert is a snippet
+	Replace source.Span // what it takes the place of
+	Rank    int         // less comes first
+	Likely  bool        // the first to offer
+	Import  string      // the path to `use` for it; empty when none is needed
+	Colour  string      // of a fabric
+}
+
+// ChoiceKind tells choices apart.
+type ChoiceKind uint8
+
+// The kinds of choice.
+const (
+	ChoiceStatement ChoiceKind = iota
+	ChoiceWord
+	ChoiceFabric
+	ChoicePoint
+	ChoiceSeam
+	ChoiceSection
+	ChoiceLet
+	ChoiceNumber
+	ChoiceBlock
+	ChoiceColourway
+	ChoicePath
+	ChoiceRule
+	ChoiceForm // a form of a point
+)
+
+// Around is what completion needs to know beyond the file.
+type Around struct {
+	Snippets bool
+	Rules    []Offered // for `// accept`
+	Imports  []Offered // fabrics of files that are not used yet; In is the path to use
+	Paths    []string  // for `use`
+}
+
+// Offered is a name from elsewhere.
+type Offered struct{ Name, Detail, In string }
+
+// completion is a cursor with what stands before it.
+type completion struct {
+	f      *File
+	around Around
+	c      Cursor
+	before []syntax.Token // of the statement, up to the word that is being typed
+	at     source.Span    // that word; empty when none is
+	out    []Choice
+}
+
+// Complete lists what can stand at an offset.
+func Complete(f *File, offset int, around Around) []Choice {
+	x := &completion{f: f, around: around, c: At(f, offset), at: source.Span{Start: offset, End: offset}}
+	if x.inComment() {
+		return x.out
+	}
+	x.split()
+	switch {
+	case x.inString():
+	case len(x.before) == 0 && x.c.Place != syntax.InColourway:
+		x.statements()
+	default:
+		x.expected()
+	}
+	return x.out
+}
+
+func (x *completion) add(c Choice) {
+	if c.Insert == "" {
+		c.Insert = c.Label
+	}
+	c.Replace = x.at
+	x.out = append(x.out, c)
+}
+
+// inComment completes the rule of an accept.
+func (x *completion) inComment() bool {
+	line := x.lineBefore()
+	at := strings.Index(line, "//")
+	if at < 0 || strings.Count(line[:at], `"`)%2 == 1 {
+		return false
+	}
+	words := strings.Fields(line[at+2:])
+	typing := !strings.HasSuffix(line, " ")
+	switch {
+	case len(words) == 1 && !typing && words[0] == "accept", len(words) == 2 && typing && words[0] == "accept":
+		if typing {
+			x.at.Start -= len(words[1])
+		}
+		for _, r := range x.around.Rules {
+			x.add(Choice{Label: r.Name, Kind: ChoiceRule, Detail: r.Detail, Insert: r.Name + ": "})
+		}
+	}
+	return true
+}
+
+func (x *completion) lineBefore() string {
+	text := x.f.Source.Text[:x.at.End]
+	return text[strings.LastIndexByte(text, '\n')+1:]
+}
+
+// split finds the word that is being typed and the tokens before it.
+func (x *completion) split() {
+	start := x.at.End - len(x.lineBefore())
+	if it := x.c.Item; it != nil && it.Stmt.Len() > 0 && it.Stmt.Start <= x.at.End && x.at.End <= it.Raw.End {
+		start = it.Stmt.Start
+	}
+	for _, t := range syntax.Tokens(x.f.Source.Text[start:x.at.End]) {
+		t.Span = t.Span.Shift(start)
+		x.before = append(x.before, t)
+	}
+	if n := len(x.before); n > 0 {
+		last := x.before[n-1]
+		if last.End == x.at.End && (last.Kind == syntax.KindWord || last.Kind == syntax.KindName) {
+			x.at.Start = last.Start
+			x.before = x.before[:n-1]
+			if it := x.c.Token; it.Start == last.Start && it.End > last.End {
+				x.at.End = it.End // the rest of the word goes too
+			}
+		}
+	}
+}
+
+// inString completes what stands between quotes.
+func (x *completion) inString() bool {
+	n := len(x.before)
+	if n == 0 {
+		return false
+	}
+	last := x.before[n-1]
+	open := last.Kind == syntax.KindBad && strings.HasPrefix(last.Text, `"`) || last.Kind == syntax.KindString && last.End > x.c.Offset
+	if !open || last.Start >= x.c.Offset {
+		return false
+	}
+	whole := x.c.Token
+	x.at = source.Span{Start: last.Start + 1, End: x.c.Offset}
+	if whole.Kind == syntax.KindString && whole.Start == last.Start {
+		x.at.End = whole.End - 1
+	}
+	switch x.before[0].Text {
+	case "use":
+		for _, p := range x.around.Paths {
+			x.add(Choice{Label: p, Kind: ChoicePath})
+		}
+	case "fill":
+		for _, t := range visible(x.f, nil) {
+			if t.named.Kind == block.KindBlock {
+				x.add(Choice{Label: t.named.Name, Kind: ChoiceBlock})
+			}
+		}
+	}
+	return true
+}
+
+// statements offers the statements that may stand here, the next patch first.
+func (x *completion) statements() {
+	if x.c.Section != nil && x.c.Place == syntax.InSection {
+		x.nextPatch()
+	}
+	for i, s := range syntax.Statements() {
+		if s.Word == "" || s.Where&x.c.Place == 0 || s.Word == "colorway" {
+			continue
+		}
+		c := Choice{Label: s.Word, Kind: ChoiceStatement, Detail: s.Shape, Rank: 10 + i}
+		if text, ok := snippets[snippetKey(s)]; ok && x.around.Snippets {
+			c.Insert, c.Snippet = text, true
+		}
+		if s.Word == "section" && s.Body == 0 {
+			c.Label = "section … ="
+		}
+		x.add(c)
+	}
+}
+
+// nextPatch offers the number that comes next in the section.
+func (x *completion) nextPatch() {
+	next := 1
+	for _, it := range x.c.Section.Item.Body {
+		if n, ok := it.Node.(*syntax.Patch); ok && n.Number != nil && it != x.c.Item {
+			next = max(next, n.Number.Value+1)
+		}
+	}
+	c := Choice{Label: fmt.Sprintf("patch %d", next), Kind: ChoiceStatement, Detail: "the next patch", Likely: true}
+	if x.around.Snippets {
+		c.Snippet = true
+		c.Insert = fmt.Sprintf("patch %d ${1:fabric} beyond ${2:P} ${3:Q}", next)
+		if next == 1 {
+			c.Insert = "patch 1 ${1:fabric} ${2:P Q R}"
+		}
+	} else {
+		c.Insert = c.Label + " "
+	}
+	x.add(c)
+}
+
+func snippetKey(s *syntax.StatementInfo) string {
+	if s.Word == "section" && s.Body == 0 || s.Word == "patch" && s.Where == syntax.InBlock {
+		return s.Word + " " + strings.Fields(s.Shape)[2]
+	}
+	return s.Word
+}
+
+// snippets are the statements with places to fill in.
+var snippets = map[string]string{
+	"use":         `use "${1:palette.block}"`,
+	"units":       "units ${1|in,mm,cm|}",
+	"allowance":   "allowance ${1:1/4}",
+	"fabric":      `fabric ${1:name} "${2:Title}" ${3:#c3dcea}`,
+	"let":         "let ${1:name} = ${2:1}",
+	"colourway":   "colourway ${1:name} \"${2:Title}\" {\n\t${3:sky} = ${4:plum}\n}",
+	"block":       "block \"${1:Title}\" ${2:6} by ${3:6} {\n\tallowance ${4:1/4}\n\n\t$0\n}",
+	"setting":     "setting \"${1:Title}\" {\n\trows ${2:2}\n\tcolumns ${3:2}\n\tfill \"${4:Block}\"\n\t$0\n}",
+	"note":        `note "${1:words}"`,
+	"point":       "point ${1:p} = (${2:0}, ${3:0})",
+	"seam":        "seam ${1:name} from ${2:P} to ${3:Q}",
+	"section":     "section ${1:A} {\n\toutline ${2:P Q R}\n\tpatch 1 ${3:fabric} $0\n}",
+	"section =":   "section ${1:B} = ${2:A} ${3|mirrored across,turned 90 about,moved|} $0",
+	"join":        "join ${1:A} to ${2:B}",
+	"finish":      "finish ${1:A} to ${2:B}",
+	"notch":       "notch ${1:m} ${2:P}",
+	"outline":     "outline ${1:P} ${2:Q} ${3:R}",
+	"patch":       "patch ${1:1} ${2:fabric} ${3:P Q R}",
+	"patch P":     "patch ${1:fabric} ${2:P Q R}",
+	"rows":        "rows ${1:2}",
+	"columns":     "columns ${1:2}",
+	"fill":        `fill "${1:Block}"`,
+	"on":          "on point ${1:fabric}",
+	"sashing":     "sashing ${1:1} ${2:fabric}",
+	"cornerstone": "cornerstone ${1:fabric}",
+	"border":      "border ${1:2} ${2:fabric}",
+	"binding":     "binding cut ${1:2 1/4} ${2:fabric}",
+	"backing":     "backing ${1:fabric}",
+}
+
+func colourOf(t thing) (title, colour string) {
+	if x, ok := t.value.(*block.Fabric); ok {
+		return x.Title, x.Colour
+	}
+	return "", ""
+}
+
+func (x *completion) detail(t thing) string {
+	switch v := t.value.(type) {
+	case *block.NamedPoint:
+		if !v.Broken {
+			return geom.FormatPlace(v.Exact.Point(), x.f.Unit)
+		}
+	case *block.Let:
+		if !v.Broken {
+			return number(v.Value.Num)
+		}
+	case *block.NamedSeam:
+		if !v.Broken {
+			return x.f.length(v.Line.Len())
+		}
+	case *block.Section:
+		return v.Title
+	case *block.Colourway:
+		return v.Title
+	}
+	return ""
+}

@@ -1,0 +1,210 @@
+package query
+
+import (
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/geom"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+)
+
+// Hint is a figure shown between what was typed.
+type Hint struct {
+	At      int // behind this offset
+	Kind    HintKind
+	Text    string
+	Tooltip string
+}
+
+// HintKind tells hints apart, so that each can be asked for by itself.
+type HintKind uint8
+
+// The kinds of hint.
+const (
+	HintCut     HintKind = iota // at the end of a patch: the size to cut
+	HintSeam                    // behind the shape of a patch: the length of its seam
+	HintCorners                 // behind a `beyond` or `around`: the corners it comes to
+	HintLength                  // behind arithmetic: what it comes to
+)
+
+// HintKinds are the kinds by the names that settings use.
+var HintKinds = map[string]HintKind{"cut": HintCut, "seam": HintSeam, "corners": HintCorners, "length": HintLength}
+
+// Hints are the hints of a span of the file, of the kinds that are wanted.
+func Hints(f *File, in source.Span, want func(HintKind) bool) []Hint {
+	var out []Hint
+	add := func(at int, kind HintKind, text, tooltip string) {
+		if want(kind) {
+			out = append(out, Hint{at, kind, text, tooltip})
+		}
+	}
+	inside := func(it *syntax.Item) bool { return it.Stmt.End >= in.Start && it.Stmt.Start <= in.End }
+	for _, b := range f.Blocks {
+		for _, sec := range b.Sections {
+			if sec.CopyOf != nil || sec.Broken || sec.Item.Extent().Start > in.End || sec.Item.Extent().End < in.Start {
+				continue
+			}
+			f.patchHints(b, sec, inside, add)
+		}
+	}
+	if want(HintLength) {
+		syntax.Walk(f.Tree.Items, func(it *syntax.Item) bool {
+			if it.Node != nil && inside(it) {
+				f.lengthHints(it, add)
+			}
+			return it.Extent().End >= in.Start && it.Raw.Start <= in.End
+		})
+	}
+	return out
+}
+
+func (f *File) patchHints(b *block.Block, sec *block.Section, inside func(*syntax.Item) bool, add func(int, HintKind, string, string)) {
+	s := f.Sewing(b).Section(sec)
+	if s == nil {
+		return
+	}
+	type sewn struct {
+		seam geom.Segment
+		on   []*block.Patch
+	}
+	seams := map[*block.Patch]sewn{}
+	for _, m := range s.Seams() {
+		seams[m.Patch] = sewn{m.Segment, m.On}
+	}
+	for _, p := range sec.Patches {
+		if !inside(p.Item) {
+			continue
+		}
+		if m, ok := seams[p]; ok {
+			add(p.ShapeAt.End, HintSeam, "seam "+f.length(m.seam.Len()), "sewn onto "+labels(m.on))
+		}
+		if p.Given != block.ByCorners {
+			add(p.ShapeAt.End, HintCorners, cornerWords(p.Corners, f.Unit), "the corners it comes to")
+		}
+		m, ok := seams[p]
+		if !ok {
+			m.seam = cloth.LongestEdge(p.Corners)
+		}
+		if p.Cut != nil {
+			continue // she has said it herself
+		}
+		if c, ok := cloth.ForPatch(p, m.seam, f.Cloth); ok {
+			add(p.Item.Stmt.End, HintCut, "cut "+f.offer(c.Pick), "the first size lies along the seam; "+f.spare(c.Pick)+" to spare")
+		}
+	}
+}
+
+func cornerWords(corners geom.Polygon, u geom.Unit) string {
+	words := make([]string, len(corners))
+	for i, c := range corners {
+		words[i] = geom.FormatPlace(c, u)
+	}
+	return strings.Join(words, " ")
+}
+
+// lengthHints say what arithmetic in a statement comes to.
+func (f *File) lengthHints(it *syntax.Item, add func(int, HintKind, string, string)) {
+	inner := map[syntax.Expr]bool{} // parts of a larger sum
+	syntax.Visitor{Expr: func(e syntax.Expr) {
+		switch x := e.(type) {
+		case *syntax.Binary:
+			inner[x.X], inner[x.Y] = true, true
+		case *syntax.Paren:
+			inner[x.X] = true
+		case *syntax.Negative:
+			inner[x.X] = true
+		}
+		if _, plain := e.(*syntax.Number); plain || inner[e] {
+			return
+		}
+		if n, ok := e.(*syntax.Negative); ok {
+			if _, plain := n.X.(*syntax.Number); plain {
+				return
+			}
+		}
+		if v, ok := f.Value(e, it); ok {
+			add(it.Abs(e.At()).End, HintLength, "= "+f.length(v), "")
+		}
+	}}.Statement(it.Node)
+}
+
+// Value works out a number of a statement, as a length in hairs, by the names
+// that hold there.
+func (f *File) Value(e syntax.Expr, it *syntax.Item) (hairs float64, ok bool) {
+	v, ok := f.value(e, it)
+	if !ok {
+		return 0, false
+	}
+	return v.Hairs().Float64(), true
+}
+
+func (f *File) value(e syntax.Expr, it *syntax.Item) (block.Value, bool) {
+	switch e := e.(type) {
+	case *syntax.Ref:
+		at := it.Abs(e.Span)
+		for _, r := range f.References {
+			if r.At == at {
+				if l, ok := find(f.File, r.To).value.(*block.Let); ok && !l.Broken {
+					return l.Value, true
+				}
+			}
+		}
+		return block.Value{}, false
+	}
+	return block.Evaluate(e, f.Unit, func(n syntax.Name) (block.Value, bool) {
+		return f.value(&syntax.Ref{Name: n}, it)
+	})
+}
+
+// Lens is a line of figures above a block or section.
+type Lens struct {
+	At   source.Span // the name
+	Text string
+}
+
+// Lenses are the lenses of a file: for a block whether it can be sewn and how
+// many patches it has, for a section its order.
+func Lenses(f *File) []Lens {
+	var out []Lens
+	for _, b := range f.Blocks {
+		patches := 0
+		for _, s := range b.Sections {
+			patches += len(s.Patches)
+		}
+		words := []string{sentence(blockWords(f, b)), count(patches, "patch", "patches")}
+		if area, ok := f.blockCloth(b); ok {
+			words = append(words, geom.FormatArea(area, f.Unit)+" of cloth")
+		}
+		out = append(out, Lens{b.At.Span, strings.Join(words, " · ")})
+		for _, s := range b.Sections {
+			if s.CopyOf != nil || s.Broken {
+				continue
+			}
+			if sec := f.Sewing(b).Section(s); sec != nil && !sec.InOrder() {
+				out = append(out, Lens{s.At.Span, "Order: " + orderWords(sec)})
+			}
+		}
+	}
+	return out
+}
+
+// blockCloth is the area of all pieces of a block as they are cut.
+func (f *File) blockCloth(b *block.Block) (area float64, ok bool) {
+	if b.Broken || len(b.Loose) > 0 {
+		return 0, false
+	}
+	s := f.Sewing(b)
+	seams := cloth.Seams(s)
+	for _, sec := range s.Sections {
+		for _, p := range sec.Of.Patches {
+			c, ok := cloth.ForPatch(p, seams[p], f.Cloth)
+			if !ok {
+				return 0, false
+			}
+			area += c.Pick.Cloth()
+		}
+	}
+	return area, true
+}

@@ -1,0 +1,206 @@
+package query
+
+import (
+	"fmt"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+)
+
+func (h *HoverText) section(f *File, s *block.Section) {
+	h.Title = "section " + s.Name
+	if s.Title != "" {
+		h.Title += " · " + s.Title
+	}
+	h.Picture = &Picture{Block: s.Block, Section: s}
+	if s.CopyOf != nil {
+		h.fact("copy of", "%s", s.CopyOf.Name)
+	}
+	sec := f.Sewing(s.Block).Section(s)
+	if s.Broken || sec == nil {
+		h.say("It cannot be read as a whole yet.")
+		return
+	}
+	h.fact("patches", "%d", len(s.Patches))
+	h.fact("order", "%s", orderWords(sec))
+	outline := sec.Outline()
+	if outline == nil {
+		return
+	}
+	box := outline.Bounds()
+	h.fact("finished", "%s", f.sized(box.Width(), box.Height()))
+	if a := s.Block.OuterAllowance; a != nil && !a.Broken && s.Block.Allowance != nil && !s.Block.Allowance.Broken {
+		more := 2 * max(a.Size.Float64(), s.Block.Allowance.Size.Float64())
+		w, t := box.Width()+more, box.Height()+more
+		h.fact("paper", "%s with its allowance%s", f.sized(w, t), f.sheets(w, t))
+	}
+}
+
+// sheets says whether a section fits on one sheet, either way round.
+func (f *File) sheets(w, t float64) string {
+	p := f.Paper
+	switch {
+	case p.Name == "":
+		return ""
+	case w <= p.Width && t <= p.Height || t <= p.Width && w <= p.Height:
+		return ", on one sheet of " + p.Name
+	}
+	return ", on several sheets of " + p.Name
+}
+
+// orderWords says in a few words how a section is sewn.
+func orderWords(s *sew.Section) string {
+	switch {
+	case s.Flawed():
+		return "none yet: the patches do not fill the section once"
+	case s.InOrder():
+		return "as written"
+	case s.Sewable():
+		return "not as written; " + spaced(s.Order()) + " works"
+	}
+	return fmt.Sprintf("none: %s would have to be divided among sections", labels(s.Core()))
+}
+
+func spaced(numbers []int) string {
+	return strings.Trim(fmt.Sprint(numbers), "[]")
+}
+
+func (h *HoverText) join(f *File, b *block.Block, j *block.Join) {
+	h.Title = fmt.Sprintf("join %s to %s", j.A.Name, j.B.Name)
+	switch j.Kind {
+	case block.Finish:
+		h.Title = fmt.Sprintf("finish %s to %s", j.A.Name, j.B.Name)
+	case block.Partial:
+		h.say("Stitch a part of the edge now; `finish` sews the rest.")
+	case block.Inset:
+		h.say("The edge is bent, and that is meant: pivot at the corner.")
+	}
+	s := f.Sewing(b)
+	for _, line := range s.JoinLines() {
+		if line.Join != j {
+			continue
+		}
+		h.fact("length", "%s", f.both(line.Length))
+		h.fact("marks", "%s", markWords(line))
+	}
+	if j.PressToward != nil {
+		h.fact("press", "toward %s", j.PressToward.Name)
+	} else {
+		h.fact("press", "open")
+	}
+	for _, x := range s.JoinFlaws() {
+		if x.Join == j {
+			h.say("It cannot be sewn as it is written.")
+		}
+	}
+}
+
+// markWords counts the marks of a join between its ends.
+func markWords(line *sew.JoinLine) string {
+	seams, notches := 0, 0
+	for _, m := range line.Marks {
+		switch m.Kind {
+		case sew.SeamMark:
+			seams++
+		case sew.NotchMark:
+			notches++
+		}
+	}
+	var words []string
+	if seams > 0 {
+		words = append(words, count(seams, "seam that meets", "seams that meet"))
+	}
+	if notches > 0 {
+		words = append(words, count(notches, "notch", "notches"))
+	}
+	if len(words) == 0 {
+		return "only its ends"
+	}
+	return list(words)
+}
+
+func (h *HoverText) notch(f *File, b *block.Block, n *block.Notch) {
+	h.Title = "notch " + n.Name
+	h.fact("in", "%s", geom.FormatPlace(n.Point, geom.Inches))
+	h.fact("mm", "%s", geom.FormatPlace(n.Point, geom.Millimetres))
+	partners := 0
+	for _, m := range allNotches(b) {
+		if m.Name == n.Name && m != n {
+			partners++
+		}
+	}
+	h.fact("same name", "%s in this block", count(partners, "other notch", "other notches"))
+}
+
+func allNotches(b *block.Block) []*block.Notch {
+	all := append([]*block.Notch(nil), b.Notches...)
+	for _, s := range b.Sections {
+		all = append(all, s.Notches...)
+	}
+	return all
+}
+
+func (h *HoverText) block(f *File, b *block.Block) {
+	h.Title = b.Name
+	h.Picture = &Picture{Block: b}
+	h.fact("finished", "%s", f.sized(b.Width.Float64(), b.Height.Float64()))
+	patches := 0
+	for _, s := range b.Sections {
+		patches += len(s.Patches)
+	}
+	h.fact("sections", "%d", len(b.Sections))
+	h.fact("patches", "%d", patches)
+	if b.Allowance != nil && !b.Allowance.Broken {
+		h.fact("allowance", "%s", f.length(b.Allowance.Size.Float64()))
+	}
+	if words := blockWords(f, b); words != "" {
+		h.fact("sewing", "%s", words)
+	}
+}
+
+// blockWords says in a few words whether a block can be sewn.
+func blockWords(f *File, b *block.Block) string {
+	if b.Broken {
+		return "cannot be read as a whole yet"
+	}
+	s := f.Sewing(b)
+	for _, sec := range s.Sections {
+		switch {
+		case sec.Flawed():
+			return "section " + sec.Of.Name + " is not filled exactly once"
+		case !sec.Sewable():
+			return "section " + sec.Of.Name + " has no order"
+		case !sec.InOrder():
+			return "section " + sec.Of.Name + " is not in a sewable order"
+		}
+	}
+	switch {
+	case len(s.Flaws()) > 0:
+		return "the sections do not fill the block exactly once"
+	case len(s.JoinFlaws()) > 0:
+		return "the joins do not go together as written"
+	}
+	return "sewable"
+}
+
+func (h *HoverText) colourway(c *block.Colourway) {
+	h.Title = "colourway " + c.Name
+	if c.Title != "" {
+		h.Title += " · " + c.Title
+	}
+	for _, s := range c.Swaps {
+		h.fact(s.Old.Name, "%s", fabricTitle(s.New))
+	}
+}
+
+func (h *HoverText) setting(s *block.Setting) {
+	h.Title = s.Name
+	if s.Rows > 0 && s.Columns > 0 {
+		h.fact("blocks", "%d by %d", s.Columns, s.Rows)
+	}
+	if len(s.Borders) > 0 {
+		h.fact("borders", "%d", len(s.Borders))
+	}
+}

@@ -1,0 +1,231 @@
+package query
+
+import (
+	"iter"
+	"maps"
+	"math"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+)
+
+// patch says everything that a sewist wants to know of a patch.
+func (h *HoverText) patch(f *File, p *block.Patch) {
+	h.Title = label(p)
+	if p.Fabric != nil {
+		h.Title += " · " + fabricTitle(p.Fabric)
+		h.Swatch = p.Fabric.Colour
+	}
+	if p.Note != "" {
+		h.say("%s", p.Note)
+	}
+	if p.Section == nil || p.Section.Broken || len(p.Corners) == 0 {
+		if p.Section != nil {
+			h.say("Its section cannot be read as a whole yet, so there are no figures.")
+		}
+		return
+	}
+	h.Picture = &Picture{Block: p.Section.Block, Patch: p}
+	s := f.Sewing(p.Section.Block).Section(p.Section)
+	if s == nil {
+		return
+	}
+	h.order(s, p)
+	seam, sewn := seamOf(s, p)
+	if sewn {
+		h.fact("seam", "%s, onto %s", f.length(seam.Len()), labels(seam.On))
+	}
+	h.cut(f, p, seam.Segment)
+	for _, x := range s.Flaws() {
+		for _, q := range x.Patches {
+			if q == p {
+				h.say("It is part of a %s in the section.", x.Kind)
+			}
+		}
+	}
+}
+
+func fabricTitle(f *block.Fabric) string {
+	if f.Title == "" {
+		return f.Name
+	}
+	return f.Title + " (" + f.Name + ")"
+}
+
+// order says where a patch sits in the order and what it waits for.
+func (h *HoverText) order(s *sew.Section, p *block.Patch) {
+	switch n := len(s.Of.Patches); {
+	case s.Flawed():
+		return
+	case s.InOrder() && p.Number == 1:
+		h.fact("sewn", "first of %d", n)
+	case s.InOrder():
+		h.fact("sewn", "%s of %d", ordinal(p.Number), n)
+		if w := s.Waits()[p.Number]; len(w) > 0 {
+			h.fact("waits for", "%s", labels(numbered(s.Of, w)))
+		}
+	default:
+		if u := s.FirstUnsewable(); u != nil && u.Patch == p {
+			h.say("It cannot be sewn in its turn.")
+		}
+	}
+}
+
+// numbered are the patches of a section with these numbers.
+func numbered(s *block.Section, numbers []int) []*block.Patch {
+	var out []*block.Patch
+	for _, n := range numbers {
+		if n >= 1 && n <= len(s.Patches) {
+			out = append(out, s.Patches[n-1])
+		}
+	}
+	return out
+}
+
+func ordinal(n int) string {
+	suffix := "th"
+	switch {
+	case n%100 >= 11 && n%100 <= 13:
+	case n%10 == 1:
+		suffix = "st"
+	case n%10 == 2:
+		suffix = "nd"
+	case n%10 == 3:
+		suffix = "rd"
+	}
+	return count(n, "", "")[:len(count(n, "", ""))-1] + suffix
+}
+
+// seamOf is the seam a patch is sewn on; patch 1 counts its longest edge.
+func seamOf(s *sew.Section, p *block.Patch) (seam sew.Seam, sewn bool) {
+	for _, m := range s.Seams() {
+		if m.Patch == p {
+			return m, true
+		}
+	}
+	return sew.Seam{Patch: p, Segment: cloth.LongestEdge(p.Corners)}, false
+}
+
+// cut says the finished size, the sizes to cut, and what is to spare.
+func (h *HoverText) cut(f *File, p *block.Patch, seam geom.Segment) {
+	c, ok := cloth.ForPatch(p, seam, f.Cloth)
+	if !ok {
+		return
+	}
+	h.fact("finished", "%s along the seam", f.sized(c.Width, c.Height))
+	o := c.Pick
+	h.fact("cut", "%s", f.offer(o))
+	if o.Form == cloth.Rectangle && c.Smallest.Cloth() < o.Cloth()*(1-1e-9) && !o.Keeps {
+		h.fact("smallest", "%s", f.offer(c.Smallest))
+	}
+	for _, x := range []*cloth.Offer{c.HalfSquare, c.QuarterSquare} {
+		if x != nil && x.Form != o.Form {
+			h.fact(x.Form.String(), "%s", f.offer(*x))
+		}
+	}
+	h.fact("to spare", "%s", f.spare(o))
+}
+
+// offer is a size as it is cut.
+func (f *File) offer(o cloth.Offer) string {
+	switch o.Form {
+	case cloth.Strip:
+		return "strip " + f.length(o.Across) + " wide"
+	case cloth.HalfSquare:
+		return "square " + f.length(o.Along) + " halved"
+	case cloth.QuarterSquare:
+		return "square " + f.length(o.Along) + " quartered"
+	}
+	return f.sized(o.Along, o.Across)
+}
+
+// spare is what an offer has to spare over the patch, laid well and laid badly.
+func (f *File) spare(o cloth.Offer) string {
+	say := func(m float64) string {
+		if m < -1e-6 {
+			return f.length(-m) + " too little"
+		}
+		return f.length(max(0, m))
+	}
+	return say(o.Nominal.Least) + "; at worst " + say(o.Worst.Least)
+}
+
+func (h *HoverText) fabric(f *File, x *block.Fabric) {
+	h.Title, h.Swatch = fabricTitle(x), x.Colour
+	h.Code = f.statement(&x.Named)
+	if x.At.File != f.Source {
+		h.fact("from", "%s", x.At.File.Path)
+	}
+	if w := x.Width.Float64(); w > 0 {
+		h.fact("usable width", "%s", f.length(w))
+	}
+	if x.Directional {
+		h.fact("print", "directional")
+	}
+	area, pieces := 0.0, 0
+	for p := range f.patchesOf(x) {
+		area += math.Abs(p.Corners.Area())
+		pieces++
+	}
+	if pieces > 0 {
+		h.fact("finished", "%s, %s", count(pieces, "patch", "patches"), geom.FormatArea(area, f.Unit))
+	}
+	if pieces > 0 && pieces <= mostPlanned {
+		if buy, ok := f.clothFor(x); ok {
+			h.fact("cloth", "%s off the bolt, each block of this file once", yards(buy, f.Unit))
+		}
+	}
+	h.uses(f, &x.Named)
+}
+
+// mostPlanned is how many pieces are laid out while somebody waits.
+const mostPlanned = 200
+
+func (f *File) patchesOf(x *block.Fabric) iter.Seq[*block.Patch] {
+	return func(yield func(*block.Patch) bool) {
+		for _, b := range f.Blocks {
+			for _, s := range b.Sections {
+				for _, p := range s.Patches {
+					if p.Fabric == x && !s.Broken && !yield(p) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
+// clothFor is the length to buy of a fabric for the blocks of the file, each once.
+func (f *File) clothFor(x *block.Fabric) (buy float64, ok bool) {
+	seams := map[*block.Patch]geom.Segment{}
+	for _, b := range f.Blocks {
+		maps.Copy(seams, cloth.Seams(f.Sewing(b)))
+	}
+	var wanted []cloth.Wanted
+	for p := range f.patchesOf(x) {
+		c, ok := cloth.ForPatch(p, seams[p], f.Cloth)
+		if !ok {
+			return 0, false
+		}
+		wanted = append(wanted, cloth.Wanted{Along: c.Pick.Along, Across: c.Pick.Across, Keeps: c.Pick.Keeps, Count: 1})
+	}
+	width := cloth.DefaultWidth
+	if w := x.Width.Float64(); w > 0 {
+		width = w
+	}
+	plan, err := cloth.MakePlan(wanted, cloth.Cutter{Width: width, Ruler: cloth.DefaultRuler, Lengthwise: true, Effort: 0.05})
+	if err != nil {
+		return 0, false
+	}
+	return cloth.Purchase(plan.Length(), cloth.DefaultSquaring(f.Unit), f.Unit), true
+}
+
+// yards is a length of cloth as shops sell it.
+func yards(hairs float64, u geom.Unit) string {
+	if u == geom.Inches {
+		return geom.FormatNumber(hairs/36, geom.Inches) + " yd"
+	}
+	return geom.Format(hairs, geom.Centimetres)
+}

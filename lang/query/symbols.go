@@ -1,0 +1,167 @@
+package query
+
+import (
+	"fmt"
+
+	"sewable/lang/block"
+	"sewable/lang/source"
+)
+
+// Symbol is a named thing in the outline of a file.
+type Symbol struct {
+	Name     string
+	Detail   string
+	Kind     SymbolKind
+	At       source.Span // the statement, with its body
+	NameAt   source.Span // in At
+	Children []Symbol
+}
+
+// SymbolKind tells symbols apart.
+type SymbolKind uint8
+
+// The kinds of symbol.
+const (
+	SymbolBlock SymbolKind = iota
+	SymbolSection
+	SymbolPatch
+	SymbolFabric
+	SymbolPoint
+	SymbolSeam
+	SymbolLet
+	SymbolColourway
+	SymbolSetting
+	SymbolNotch
+)
+
+func (f *File) symbol(n *block.Named, kind SymbolKind, detail string) Symbol {
+	return Symbol{
+		Name: n.Name, Detail: detail, Kind: kind, NameAt: n.At.Span,
+		At: source.Span{Start: n.Item.Stmt.Start, End: trimmedEnd(f.Source.Text, n.Item.Extent())}.Cover(n.At.Span),
+	}
+}
+
+// Outline is the outline of a file, in the order of its statements: blocks with
+// their sections, sections with their patches, and every other name.
+func Outline(f *File) []Symbol {
+	var out []Symbol
+	for _, x := range f.Fabrics {
+		out = append(out, f.symbol(&x.Named, SymbolFabric, x.Title))
+	}
+	for _, x := range f.Lets {
+		out = append(out, f.symbol(&x.Named, SymbolLet, f.letDetail(x)))
+	}
+	for _, x := range f.Colourways {
+		out = append(out, f.symbol(&x.Named, SymbolColourway, x.Title))
+	}
+	for _, b := range f.Blocks {
+		s := f.symbol(&b.Named, SymbolBlock, f.sized(b.Width.Float64(), b.Height.Float64()))
+		s.Children = f.blockOutline(b)
+		out = append(out, s)
+	}
+	for _, x := range f.Settings {
+		out = append(out, f.symbol(&x.Named, SymbolSetting, ""))
+	}
+	return sorted(out)
+}
+
+func (f *File) letDetail(l *block.Let) string {
+	if l.Broken {
+		return ""
+	}
+	return number(l.Value.Num)
+}
+
+func (f *File) blockOutline(b *block.Block) []Symbol {
+	var out []Symbol
+	for _, x := range b.Fabrics {
+		out = append(out, f.symbol(&x.Named, SymbolFabric, x.Title))
+	}
+	for _, x := range b.Lets {
+		out = append(out, f.symbol(&x.Named, SymbolLet, f.letDetail(x)))
+	}
+	for _, x := range b.Points {
+		out = append(out, f.symbol(&x.Named, SymbolPoint, ""))
+	}
+	for _, x := range b.Seams {
+		out = append(out, f.symbol(&x.Named, SymbolSeam, ""))
+	}
+	for _, x := range b.Colourways {
+		out = append(out, f.symbol(&x.Named, SymbolColourway, x.Title))
+	}
+	for _, n := range b.Notches {
+		out = append(out, f.notchSymbol(n))
+	}
+	for _, s := range b.Sections {
+		detail := s.Title
+		if s.CopyOf != nil {
+			detail = "copy of " + s.CopyOf.Name
+		}
+		x := f.symbol(&s.Named, SymbolSection, detail)
+		if s.CopyOf == nil {
+			for _, p := range s.Patches {
+				x.Children = append(x.Children, f.patchSymbol(p))
+			}
+			for _, n := range s.Notches {
+				x.Children = append(x.Children, f.notchSymbol(n))
+			}
+			x.Children = sorted(x.Children)
+		}
+		out = append(out, x)
+	}
+	return sorted(out)
+}
+
+func (f *File) patchSymbol(p *block.Patch) Symbol {
+	s := Symbol{Name: label(p), Kind: SymbolPatch, At: p.At.Span, NameAt: numberSpan(p)}
+	if p.Fabric != nil {
+		s.Detail = fabricTitle(p.Fabric)
+	}
+	return s
+}
+
+func (f *File) notchSymbol(n *block.Notch) Symbol {
+	return Symbol{Name: "notch " + n.Name, Kind: SymbolNotch, At: n.At.Span, NameAt: n.NameAt.Span}
+}
+
+// sorted puts symbols in file order; of several from one statement each begins
+// at its own name.
+func sorted(s []Symbol) []Symbol {
+	for i := 1; i < len(s); i++ {
+		for j := i; j > 0 && s[j].NameAt.Start < s[j-1].NameAt.Start; j-- {
+			s[j], s[j-1] = s[j-1], s[j]
+		}
+	}
+	return s
+}
+
+// Named is what is found by its name in a whole workspace.
+type Named struct {
+	Name   string
+	Kind   SymbolKind
+	In     string // the block it stands in
+	NameAt source.Span
+}
+
+// Index lists what a file adds to a search by name: all but patches and notches.
+func Index(f *File) []Named {
+	var out []Named
+	var add func(list []Symbol, in string)
+	add = func(list []Symbol, in string) {
+		for _, s := range list {
+			if s.Kind == SymbolPatch || s.Kind == SymbolNotch {
+				continue
+			}
+			name := s.Name
+			if s.Kind == SymbolSection && s.Detail != "" {
+				name = fmt.Sprintf("%s %s", s.Name, s.Detail)
+			}
+			out = append(out, Named{name, s.Kind, in, s.NameAt})
+			if s.Kind == SymbolBlock {
+				add(s.Children, s.Name)
+			}
+		}
+	}
+	add(Outline(f), "")
+	return out
+}

@@ -1,0 +1,103 @@
+package query
+
+import (
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+)
+
+// TokenKind is what a piece of text is, for its colour.
+type TokenKind uint8
+
+// The kinds of token.
+const (
+	TokenKeyword TokenKind = iota
+	TokenNumber
+	TokenString
+	TokenComment
+	TokenOperator
+	TokenColour
+	TokenFabric
+	TokenLet
+	TokenPoint
+	TokenSeam
+	TokenSection
+	TokenColourway
+	TokenNotch
+	TokenName // a name that means nothing
+	TokenAccept
+)
+
+// Token is a piece of text on one line and what it is.
+type Token struct {
+	At       source.Span
+	Kind     TokenKind
+	Declares bool
+}
+
+var tokenOf = map[block.Kind]TokenKind{
+	block.KindFabric: TokenFabric, block.KindLet: TokenLet, block.KindPoint: TokenPoint, block.KindSeam: TokenSeam,
+	block.KindSection: TokenSection, block.KindColourway: TokenColourway, block.KindBlock: TokenString, block.KindSetting: TokenString,
+}
+
+// Tokens are the tokens of a span of the file, in order. Brackets and commas are
+// none.
+func Tokens(f *File, in source.Span) []Token {
+	names := map[int]Token{} // by offset
+	for _, r := range f.References {
+		names[r.At.Start] = Token{r.At, tokenOf[r.To.Kind], false}
+	}
+	for n := range declared(f.File) {
+		names[n.At.Start] = Token{n.At.Span, tokenOf[n.Kind], true}
+	}
+	for _, b := range f.Blocks {
+		for _, n := range allNotches(b) {
+			names[n.NameAt.Start] = Token{n.NameAt.Span, TokenNotch, true}
+		}
+	}
+	text := f.Source.Text
+	var out []Token
+	for _, t := range syntax.Tokens(text[in.Start:in.End]) {
+		t.Span = t.Span.Shift(in.Start)
+		if x, ok := names[t.Start]; ok && x.At == t.Span {
+			out = append(out, x)
+			continue
+		}
+		switch t.Kind {
+		case syntax.KindWord:
+			out = append(out, Token{t.Span, TokenKeyword, false})
+		case syntax.KindName:
+			out = append(out, Token{t.Span, TokenName, false})
+		case syntax.KindNumber:
+			out = append(out, Token{t.Span, TokenNumber, false})
+		case syntax.KindString:
+			out = append(out, Token{t.Span, TokenString, false})
+		case syntax.KindColour:
+			out = append(out, Token{t.Span, TokenColour, false})
+		case syntax.KindComment:
+			out = append(out, commentTokens(text, t.Span)...)
+		case syntax.KindPunctuation:
+			if strings.Contains("=+-*/", t.Text) {
+				out = append(out, Token{t.Span, TokenOperator, false})
+			}
+		}
+	}
+	return out
+}
+
+// commentTokens parts `// accept rule: reason` where it says what it accepts.
+func commentTokens(text string, at source.Span) []Token {
+	body := text[at.Start:at.End]
+	rest := strings.TrimLeft(body[2:], " \t")
+	name, reason, ok := strings.Cut(strings.TrimPrefix(rest, "accept "), ":")
+	if !ok || !strings.HasPrefix(rest, "accept ") || strings.ContainsAny(strings.TrimSpace(name), " \t") {
+		return []Token{{At: at, Kind: TokenComment}}
+	}
+	colon := at.End - len(reason)
+	return []Token{
+		{At: source.Span{Start: at.Start, End: colon}, Kind: TokenAccept},
+		{At: source.Span{Start: colon, End: at.End}, Kind: TokenComment},
+	}
+}

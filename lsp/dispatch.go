@@ -1,0 +1,154 @@
+package lsp
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"sync"
+
+	"go.lsp.dev/jsonrpc2"
+	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
+
+	"sewable/lsp/convert"
+	"sewable/lsp/session"
+	"sewable/lsp/wire"
+)
+
+// document is a file as one request sees it.
+type document struct {
+	*session.File
+	at  *session.Snapshot
+	uri uri.URI // as the editor names it
+	enc convert.Encoding
+}
+
+// handler prepares a request in its turn.
+type handler func(s *Server, ctx context.Context, params []byte) wire.Work
+
+// decode reads parameters. JSON that cannot be read is told from JSON that
+// does not say what the method needs.
+func decode[P any](params []byte) (*P, error) {
+	p := new(P)
+	if len(bytes.TrimSpace(params)) == 0 {
+		params = []byte("{}")
+	}
+	if err := protocol.Unmarshal(params, p); err != nil {
+		if !json.Valid(params) {
+			return nil, jsonrpc2.NewError(jsonrpc2.ParseError, "the parameters are no JSON")
+		}
+		return nil, jsonrpc2.NewError(jsonrpc2.InvalidParams, err.Error())
+	}
+	return p, nil
+}
+
+// general is a request that is about no one document.
+func general[P any](do func(s *Server, ctx context.Context, at *session.Snapshot, p *P) (any, error)) handler {
+	return func(s *Server, _ context.Context, params []byte) wire.Work {
+		at := s.session.Snapshot()
+		p, err := decode[P](params)
+		return func(ctx context.Context) (any, error) {
+			if err != nil {
+				return nil, err
+			}
+			return do(s, ctx, at, p)
+		}
+	}
+}
+
+// about is a request about a document. With strict, an answer for a text that has
+// changed meanwhile is of no use: the edit ends the request with "content modified".
+func about[P any](strict bool, of func(*P) uri.URI, do func(s *Server, ctx context.Context, d document, p *P) (any, error)) handler {
+	return func(s *Server, ctx context.Context, params []byte) wire.Work {
+		at := s.session.Snapshot()
+		p, err := decode[P](params)
+		var path string
+		if err == nil {
+			path = s.path(of(p))
+			if strict {
+				ctx = s.fresh.watch(ctx, path)
+			}
+		}
+		watched := ctx
+		return func(ctx context.Context) (any, error) {
+			if err != nil {
+				return nil, err
+			}
+			if strict {
+				ctx = watched
+			}
+			f, err := at.File(path)
+			if errors.Is(err, fs.ErrNotExist) {
+				return nil, jsonrpc2.NewError(jsonrpc2.InvalidParams, "there is no file "+path)
+			}
+			if err != nil {
+				return nil, err
+			}
+			if ctx.Err() != nil {
+				return nil, context.Cause(ctx)
+			}
+			answer, err := do(s, ctx, document{File: f, at: at, uri: of(p), enc: s.encoding}, p)
+			if err == nil && ctx.Err() != nil {
+				err = context.Cause(ctx)
+			}
+			return answer, err
+		}
+	}
+}
+
+// freshness ends requests whose document changes. For each document there is a
+// context that ends with its next change.
+type freshness struct {
+	mu    sync.Mutex
+	until map[string]generation
+}
+
+type generation struct {
+	ctx context.Context
+	end context.CancelCauseFunc
+}
+
+// watch gives a context that ends when the document changes, or the request does.
+func (f *freshness) watch(ctx context.Context, path string) context.Context {
+	f.mu.Lock()
+	g, ok := f.until[path]
+	if !ok {
+		g.ctx, g.end = context.WithCancelCause(context.Background())
+		if f.until == nil {
+			f.until = map[string]generation{}
+		}
+		f.until[path] = g
+	}
+	f.mu.Unlock()
+	ctx, cancel := context.WithCancelCause(ctx)
+	forget := context.AfterFunc(g.ctx, func() { cancel(context.Cause(g.ctx)) })
+	context.AfterFunc(ctx, func() { forget() })
+	return ctx
+}
+
+// changed ends what is at work on a document.
+func (f *freshness) changed(path string) {
+	f.mu.Lock()
+	g, ok := f.until[path]
+	delete(f.until, path)
+	f.mu.Unlock()
+	if ok {
+		g.end(wire.ErrContentModified)
+	}
+}
+
+// path is the path by which the session knows a document.
+func (s *Server) path(u uri.URI) string { return convert.Path(u, s.workspace.first()) }
+
+// notification is a notification with parameters.
+func notification[P any](do func(s *Server, p *P)) func(s *Server, params []byte) error {
+	return func(s *Server, params []byte) error {
+		p, err := decode[P](params)
+		if err == nil {
+			do(s, p)
+		}
+		return err
+	}
+}

@@ -1,0 +1,107 @@
+package lsp
+
+import (
+	"path/filepath"
+
+	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
+
+	"sewable/lang/block"
+	"sewable/lang/edit"
+	"sewable/lang/source"
+	"sewable/lsp/session"
+)
+
+// workspaceEdit gathers edits to several files: versioned, so that an editor
+// refuses those made for another text, and annotated where it asks before it does
+// what is only a guess.
+type workspaceEdit struct {
+	s         *Server
+	at        *session.Snapshot
+	files     []*fileEdit
+	created   []protocol.DocumentChange
+	annotated *protocol.ChangeAnnotation
+}
+
+type fileEdit struct {
+	uri     uri.URI
+	version *int32
+	edits   []protocol.TextEdit
+}
+
+func (s *Server) newEdit(at *session.Snapshot) *workspaceEdit { return &workspaceEdit{s: s, at: at} }
+
+// guess marks the edit as one to be looked at before it is done.
+func (w *workspaceEdit) guess(label, why string) {
+	yes := true
+	w.annotated = &protocol.ChangeAnnotation{Label: label, NeedsConfirmation: &yes, Description: &why}
+}
+
+// add adds edits to the file at a path.
+func (w *workspaceEdit) add(path string, edits ...protocol.TextEdit) {
+	u := uriOf(w.at, path)
+	for _, f := range w.files {
+		if f.uri == u {
+			f.edits = append(f.edits, edits...)
+			return
+		}
+	}
+	f := &fileEdit{uri: u, edits: edits}
+	if d := w.at.Document(path); d != nil {
+		f.version = &d.Version
+	}
+	w.files = append(w.files, f)
+}
+
+// addEdits adds edits of package edit.
+func (w *workspaceEdit) addEdits(path string, text *source.File, edits []edit.Edit) {
+	for _, e := range edits {
+		w.add(path, protocol.TextEdit{Range: w.s.encoding.Range(text, e.At), NewText: e.New})
+	}
+}
+
+// create makes a new file with a text.
+func (w *workspaceEdit) create(path, text string) {
+	u := uri.File(path)
+	w.created = append(w.created, &protocol.CreateFile{
+		ResourceOperation: protocol.ResourceOperation{Kind: "create"}, Kind: "create", URI: u,
+	}, &protocol.TextDocumentEdit{
+		TextDocument: protocol.OptionalVersionedTextDocumentIdentifier{TextDocumentIdentifier: protocol.TextDocumentIdentifier{URI: u}},
+		Edits:        []protocol.TextDocumentEditElement{&protocol.TextEdit{NewText: text}},
+	})
+}
+
+const annotation protocol.ChangeAnnotationIdentifier = "guess"
+
+// done is the edit as the editor can read it.
+func (w *workspaceEdit) done() *protocol.WorkspaceEdit {
+	if !w.s.client.documentChanges {
+		changes := map[uri.URI][]protocol.TextEdit{}
+		for _, f := range w.files {
+			changes[f.uri] = f.edits
+		}
+		return &protocol.WorkspaceEdit{Changes: changes}
+	}
+	out := &protocol.WorkspaceEdit{DocumentChanges: w.created}
+	marked := w.annotated != nil && w.s.client.annotations
+	if marked {
+		out.ChangeAnnotations = map[protocol.ChangeAnnotationIdentifier]protocol.ChangeAnnotation{annotation: *w.annotated}
+	}
+	for _, f := range w.files {
+		change := &protocol.TextDocumentEdit{TextDocument: protocol.OptionalVersionedTextDocumentIdentifier{
+			TextDocumentIdentifier: protocol.TextDocumentIdentifier{URI: f.uri}, Version: f.version,
+		}}
+		for _, e := range f.edits {
+			if marked {
+				change.Edits = append(change.Edits, &protocol.AnnotatedTextEdit{TextEdit: e, AnnotationID: annotation})
+			} else {
+				change.Edits = append(change.Edits, &protocol.TextEdit{Range: e.Range, NewText: e.NewText})
+			}
+		}
+		out.DocumentChanges = append(out.DocumentChanges, change)
+	}
+	return out
+}
+
+// absolute is the path by which the session knows a file that is named for people.
+func absolute(path string) string { return block.Absolute(filepath.FromSlash(path)) }

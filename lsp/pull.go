@@ -1,0 +1,80 @@
+package lsp
+
+import (
+	"context"
+
+	"go.lsp.dev/protocol"
+
+	"sewable/lsp/session"
+)
+
+// diagnostic answers an editor that asks for the diagnostics of a document. A
+// result is named by its content, so that the same result is never sent twice.
+func (s *Server) diagnostic(ctx context.Context, d document, p *protocol.DocumentDiagnosticParams) (any, error) {
+	items, err := s.diagnosticsOf(ctx, d.at, d.File)
+	if err != nil {
+		return nil, err
+	}
+	id := resultID(items)
+	if p.PreviousResultID != nil && *p.PreviousResultID == id {
+		r := &protocol.RelatedUnchangedDocumentDiagnosticReport{}
+		r.Kind, r.ResultID = string(protocol.DocumentDiagnosticReportKindUnchanged), id
+		return r, nil
+	}
+	r := &protocol.RelatedFullDocumentDiagnosticReport{}
+	r.Kind, r.ResultID, r.Items = string(protocol.DocumentDiagnosticReportKindFull), &id, items
+	return r, nil
+}
+
+// workspaceDiagnostic answers for every file of the workspace: open ones from
+// their text, the others from the background run, which it waits for.
+func (s *Server) workspaceDiagnostic(ctx context.Context, at *session.Snapshot, p *protocol.WorkspaceDiagnosticParams) (any, error) {
+	known := map[string]string{}
+	for _, r := range p.PreviousResultIds {
+		known[s.path(r.URI)] = r.Value
+	}
+	var items []protocol.WorkspaceDocumentDiagnosticReport
+	flush := s.partial(p.PartialResultToken, func() any {
+		return &protocol.WorkspaceDiagnosticReportPartialResult{Items: items}
+	}, func() { items = nil })
+	add := func(path string, version *int32, found []protocol.Diagnostic, id string) {
+		u := uriOf(at, path)
+		if known[path] == id {
+			r := &protocol.WorkspaceUnchangedDocumentDiagnosticReport{URI: u, Version: version}
+			r.Kind, r.ResultID = string(protocol.DocumentDiagnosticReportKindUnchanged), id
+			items = append(items, r)
+		} else {
+			r := &protocol.WorkspaceFullDocumentDiagnosticReport{URI: u, Version: version}
+			r.Kind, r.ResultID, r.Items = string(protocol.DocumentDiagnosticReportKindFull), &id, found
+			items = append(items, r)
+		}
+		delete(known, path)
+		if len(items) >= 100 {
+			flush()
+		}
+	}
+	for _, doc := range at.Documents() {
+		found, err := s.diagnosticsOf(ctx, at, at.Open(doc.Path))
+		if err != nil {
+			return nil, err
+		}
+		add(doc.Path, &doc.Version, found, resultID(found))
+	}
+	results, err := s.workspace.finished(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for path, r := range results {
+		if at.Document(path) == nil {
+			add(path, nil, r.diagnostics, r.id)
+		}
+	}
+	for path := range known { // gone, or in the workspace no longer
+		add(path, nil, []protocol.Diagnostic{}, "gone")
+	}
+	flush()
+	if items == nil {
+		items = []protocol.WorkspaceDocumentDiagnosticReport{}
+	}
+	return &protocol.WorkspaceDiagnosticReport{Items: items}, nil
+}

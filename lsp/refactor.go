@@ -1,0 +1,176 @@
+package lsp
+
+import (
+	"fmt"
+	"path/filepath"
+
+	"go.lsp.dev/protocol"
+
+	"sewable/lang/block"
+	"sewable/lang/edit"
+	"sewable/lang/query"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+	"sewable/lint"
+)
+
+// simple is an action whose edits stay in the document and are known.
+func (s *Server) simple(d document, title string, kind protocol.CodeActionKind, edits ...edit.Edit) action {
+	return action{title: title, kind: kind, edit: func() *workspaceEdit {
+		w := s.newEdit(d.at)
+		w.addEdits(d.Path, d.Text(), edits)
+		return w
+	}}
+}
+
+// refactorings are what can be done to what stands in a span, findings or not.
+func (s *Server) refactorings(d document, at source.Span) []action {
+	f := d.ask()
+	c := query.At(f, at.Start)
+	var out []action
+	out = append(out, s.orderActions(d, f, c)...)
+	out = append(out, s.shapeActions(d, f, c)...)
+	out = append(out, s.pointActions(d, f, c)...)
+	out = append(out, s.notchActions(d, f, c)...)
+	if sec := c.Section; sec != nil && c.Item == sec.Item && !sec.Broken {
+		out = append(out,
+			s.simple(d, "Mirror this section left to right", protocol.CodeActionKindRefactorRewrite, edit.MirrorSection(d.Model(), sec, true)...),
+			s.simple(d, "Mirror this section top to bottom", protocol.CodeActionKindRefactorRewrite, edit.MirrorSection(d.Model(), sec, false)...))
+	}
+	return append(out, s.extractAction(d, c)...)
+}
+
+// keeps reports whether edits keep the picture.
+func (d document) keeps(edits []edit.Edit) bool { return edit.Keeps(d.Model(), edits, d.Read) }
+
+// orderActions renumber a section: into an order that works, and so that a patch
+// comes first.
+func (s *Server) orderActions(d document, f *query.File, c query.Cursor) []action {
+	if c.Section == nil || c.Section.Broken {
+		return nil
+	}
+	sec := f.Sewing(c.Block).Section(c.Section)
+	if sec == nil || sec.Flawed() {
+		return nil
+	}
+	var out []action
+	add := func(title string, order []int) {
+		edits := edit.Renumber(c.Section, order)
+		if order != nil && len(edits) > 0 && d.keeps(edits) {
+			out = append(out, s.simple(d, title, protocol.CodeActionKindRefactorRewrite, edits...))
+		}
+	}
+	if !sec.InOrder() {
+		add("Renumber into an order that can be sewn", sec.Order())
+	}
+	if c.Patch != nil && c.Patch.Number != 1 {
+		add("Start at this patch", sec.OrderFrom(c.Patch))
+	}
+	return out
+}
+
+// shapeActions give a patch by its corners, or by its seam.
+func (s *Server) shapeActions(d document, f *query.File, c query.Cursor) []action {
+	p := c.Patch
+	if p == nil || c.Section == nil || c.Section.Broken {
+		return nil
+	}
+	if p.Given != block.ByCorners {
+		if e := edit.ByCorners(p); d.keeps([]edit.Edit{e}) {
+			return []action{s.simple(d, "Give this patch by its corners", protocol.CodeActionKindRefactorRewrite, e)}
+		}
+		return nil
+	}
+	sec := f.Sewing(c.Block).Section(c.Section)
+	if sec == nil {
+		return nil
+	}
+	if e, ok := edit.BySeam(sec, p); ok && d.keeps([]edit.Edit{e}) {
+		title := "Give this patch by its seam"
+		if p.Number == 1 {
+			title = "Give this patch by a point inside it"
+		}
+		return []action{s.simple(d, title, protocol.CodeActionKindRefactorRewrite, e)}
+	}
+	return nil
+}
+
+// pointActions name a point that is typed as coordinates, and the other way round.
+func (s *Server) pointActions(d document, f *query.File, c query.Cursor) []action {
+	if c.Named != nil && c.Named.Kind == block.KindPoint && c.Block != nil {
+		for _, p := range c.Block.Points {
+			if &p.Named != c.Named {
+				continue
+			}
+			if edits, ok := edit.InlinePoint(d.Model(), p); ok && d.keeps(edits) {
+				return []action{s.simple(d, "Inline the point "+p.Name, protocol.CodeActionKindRefactorInline, edits...)}
+			}
+		}
+		return nil
+	}
+	pair, ok := query.PointAt(c).(*syntax.Pair)
+	if !ok || c.Block == nil || c.Item.Word == "point" {
+		return nil
+	}
+	name := edit.FreeName("p", edit.PointNames(c.Block))
+	if edits := edit.NamePoint(d.Model(), c.Block, c.Item, pair, name); len(edits) > 0 && d.keeps(edits) {
+		return []action{s.simple(d, "Name this point "+name, protocol.CodeActionKindRefactorExtract, edits...)}
+	}
+	return nil
+}
+
+// notchActions give a lonely notch its partner.
+func (s *Server) notchActions(d document, f *query.File, c query.Cursor) []action {
+	if c.Notch == nil || c.Block == nil || c.Block.Broken {
+		return nil
+	}
+	b := f.Sewing(c.Block)
+	for _, n := range b.Notches() {
+		if n.Notch != c.Notch {
+			continue
+		}
+		if e, ok := edit.AddNotch(d.Model(), b, n); ok {
+			a := s.simple(d, "Add the missing notch "+n.Notch.Name, protocol.CodeActionKindQuickFix, e)
+			return []action{a}
+		}
+	}
+	return nil
+}
+
+// extractAction moves the fabrics of the file to a palette.
+func (s *Server) extractAction(d document, c query.Cursor) []action {
+	if c.Item == nil || c.Item.Word != "fabric" || c.Block != nil || !s.client.createFiles || !s.client.documentChanges || d.Doc == nil {
+		return nil
+	}
+	name := paletteName(d)
+	edits, palette := edit.ExtractFabrics(d.Model(), name)
+	if name == "" || palette == "" {
+		return nil
+	}
+	return []action{{
+		title: "Move the fabrics to " + name, kind: protocol.CodeActionKindRefactorExtract,
+		edit: func() *workspaceEdit {
+			w := s.newEdit(d.at)
+			w.create(filepath.Join(filepath.Dir(d.Path), name), palette)
+			w.addEdits(d.Path, d.Text(), edits)
+			return w
+		},
+	}}
+}
+
+// reason stands where the designer is to say why; the rule about accepts without
+// a reason leaves it alone, and so do reviewers not.
+const reason = "why it is meant"
+
+// acceptAction accepts a finding. Rules about accepts themselves cannot be accepted.
+func (s *Server) acceptAction(d document, f lint.Finding) (action, bool) {
+	for _, r := range s.options.Rules {
+		if r.Name == f.Rule && r.Run == nil {
+			return action{}, false
+		}
+	}
+	e := edit.Accept(d.Model(), f.Span.Start, f.Rule, reason)
+	a := s.simple(d, fmt.Sprintf("Accept %s here, with a reason", f.Rule), protocol.CodeActionKindQuickFix, e)
+	a.finding = &f
+	return a, true
+}

@@ -1,0 +1,162 @@
+package session
+
+import (
+	"context"
+	"sync"
+
+	"sewable/lang/block"
+	"sewable/lang/sew"
+	"sewable/lang/source"
+	"sewable/lint"
+)
+
+// File is one file of a snapshot. What it is asked is worked out once.
+type File struct {
+	Path string
+	Doc  *Document // nil when the file is not open
+
+	world
+	text   *source.File // when it is not open
+	before *File        // of the snapshot before: most of its sewing still holds
+
+	model struct {
+		sync.Once
+		of *block.File
+	}
+	sewing struct {
+		sync.Mutex
+		of map[*block.Block]*sew.Block
+	}
+	lint struct {
+		sync.Mutex
+		done     bool
+		findings []lint.Finding
+		failures []lint.Failure
+	}
+	// state is the model once there is one, for whoever may not wait for it.
+	mu    sync.Mutex
+	state *block.File
+}
+
+// Text is the text of the file.
+func (f *File) Text() *source.File {
+	if f.Doc != nil {
+		return f.Doc.Text
+	}
+	return f.text
+}
+
+// Model is the file's model.
+func (f *File) Model() *block.File {
+	f.model.Do(func() {
+		f.model.of = f.loader.Build(f.of.reader.Parse(f.Text()))
+		f.mu.Lock()
+		f.state = f.model.of
+		f.mu.Unlock()
+	})
+	return f.model.of
+}
+
+// settled is f when it has a model, else what f itself would have built on.
+func (f *File) settled() *File {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.state != nil {
+		f.before = nil // one step back is enough
+		return f
+	}
+	return f.before
+}
+
+// holds reports whether the file stays as it is when some files change.
+func (f *File) holds(changed func(path string) bool) bool {
+	f.mu.Lock()
+	model := f.state
+	f.mu.Unlock()
+	return model != nil && !changed(f.Path) && !draws(model, changed, map[*block.File]bool{})
+}
+
+// draws reports whether a model depends on a file that changed, or could
+// depend on it: a use that could not be followed might be followed now.
+func draws(m *block.File, changed func(string) bool, seen map[*block.File]bool) bool {
+	if seen[m] {
+		return false
+	}
+	seen[m] = true
+	for _, u := range m.Uses {
+		if u.File == nil || changed(block.Absolute(u.File.Source.Path)) || draws(u.File, changed, seen) {
+			return true
+		}
+	}
+	return false
+}
+
+// Uses are the absolute paths of the files that a model draws from, near and far.
+func Uses(m *block.File) []string {
+	var paths []string
+	seen := map[*block.File]bool{m: true}
+	var visit func(*block.File)
+	visit = func(m *block.File) {
+		for _, u := range m.Uses {
+			if u.File != nil && !seen[u.File] {
+				seen[u.File] = true
+				paths = append(paths, block.Absolute(u.File.Source.Path))
+				visit(u.File)
+			}
+		}
+	}
+	visit(m)
+	return paths
+}
+
+// Settings are those that hold for the file.
+func (f *File) Settings() *lint.Settings {
+	return f.config.For(f.Text().Path).For(f.Model().Unit)
+}
+
+// Sewing is how a block of the file is sewn. What the text before an edit had
+// worked out of a section that is still the same is taken over.
+func (f *File) Sewing(b *block.Block) *sew.Block {
+	f.sewing.Lock()
+	defer f.sewing.Unlock()
+	s := f.sewing.of[b]
+	if s == nil {
+		if f.sewing.of == nil {
+			f.sewing.of = map[*block.Block]*sew.Block{}
+		}
+		s = sew.Analyse(b)
+		f.sewing.of[b] = s
+	}
+	return s
+}
+
+// Findings are what the rules say, as the command says it. A context that ends
+// ends the work between two rules.
+func (f *File) Findings(ctx context.Context) ([]lint.Finding, []lint.Failure, error) {
+	f.lint.Lock()
+	defer f.lint.Unlock()
+	if f.lint.done {
+		return f.lint.findings, f.lint.failures, nil
+	}
+	model := f.Model()
+	if err := ctx.Err(); err != nil {
+		return nil, nil, context.Cause(ctx)
+	}
+	findings, failures, err := lint.FileWith(ctx, model, f.of.rules, f.Settings(), f.Sewing)
+	if err != nil {
+		return nil, nil, err
+	}
+	f.lint.findings, f.lint.failures, f.lint.done = findings, failures, true
+	return findings, failures, nil
+}
+
+// LintOptions are what mending the file needs: the rules, settings and used files
+// of its moment.
+func (f *File) LintOptions() lint.Options {
+	return lint.Options{Rules: f.of.rules, Config: f.config, Loader: f.loader}
+}
+
+// Read gives the model that another text of the file would have.
+func (f *File) Read(text string) *block.File {
+	return f.loader.Build(f.of.reader.Parse(source.New(f.Text().Path, text)))
+}

@@ -1,0 +1,318 @@
+// Package wire carries messages between an editor and the server: framing,
+// order, cancellation and calls both ways. It knows no method of the protocol
+// but $/cancelRequest.
+//
+//   - Messages are taken in the order of their arrival, one after another: a
+//     notification is done before the next message is looked at, and a request is
+//     prepared (it takes hold of the state as it is now) in its turn.
+//   - The work of requests then runs concurrently.
+//   - Every request gets exactly one answer, also one that breaks down, is
+//     cancelled, or is nonsense.
+package wire
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"runtime/debug"
+	"sync"
+	"time"
+
+	"go.lsp.dev/jsonrpc2"
+	"go.lsp.dev/protocol"
+)
+
+// Work is the concurrent part of a request. Its context ends, with the cause
+// that the client is told, when the request is cancelled or the connection ends.
+type Work func(ctx context.Context) (result any, err error)
+
+// Handler is what a connection hands messages to, in order of arrival.
+type Handler interface {
+	// Notification does what a notification says.
+	Notification(method string, params []byte)
+	// Request prepares the answer to a request. The context lives as long as the request.
+	Request(ctx context.Context, method string, params []byte) Work
+}
+
+// The errors that end a request early.
+var (
+	ErrCancelled       = jsonrpc2.NewError(protocol.CodeRequestCancelled, "the request was cancelled")
+	ErrContentModified = jsonrpc2.NewError(protocol.CodeContentModified, "the text has changed meanwhile")
+)
+
+// mostAtWork is how many requests may be at work at once; the next message
+// then waits.
+const mostAtWork = 256
+
+// Conn is one connection.
+type Conn struct {
+	Log *slog.Logger
+	// Trace, when set, is told every message; sent says which way it went.
+	Trace func(sent bool, body []byte)
+
+	handler Handler
+	in      *Reader
+	out     *outbox
+	slots   chan struct{}
+
+	mu      sync.Mutex
+	atWork  map[jsonrpc2.ID]context.CancelCauseFunc
+	calls   map[jsonrpc2.ID]chan *jsonrpc2.Response
+	lastID  int64
+	stopped bool
+}
+
+// NewConn returns a connection over two streams; Run makes it go.
+func NewConn(r io.Reader, w io.Writer, h Handler, log *slog.Logger) *Conn {
+	return &Conn{
+		Log: log, handler: h, in: NewReader(r), out: newOutbox(w),
+		slots:  make(chan struct{}, mostAtWork),
+		atWork: map[jsonrpc2.ID]context.CancelCauseFunc{},
+		calls:  map[jsonrpc2.ID]chan *jsonrpc2.Response{},
+	}
+}
+
+// Run takes messages until the stream ends; nil is a clean end. It returns at
+// once, without waiting for work.
+func (c *Conn) Run(ctx context.Context) error {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(ErrCancelled)
+	for {
+		body, err := c.in.Read()
+		switch {
+		case err == nil:
+			c.take(ctx, body)
+		case errors.Is(err, ErrFraming):
+			c.Log.Warn("skipped bytes that are no message", "why", err)
+			go c.complain(jsonrpc2.ParseError, err.Error())
+		case errors.Is(err, io.EOF):
+			return nil
+		default:
+			return err
+		}
+	}
+}
+
+// Close sends what waits to be sent and cancels what is at work.
+func (c *Conn) Close() {
+	c.mu.Lock()
+	c.stopped = true
+	for id, answer := range c.calls {
+		delete(c.calls, id)
+		close(answer)
+	}
+	c.mu.Unlock()
+	c.out.close(time.Second)
+}
+
+func (c *Conn) take(ctx context.Context, body []byte) {
+	if c.Trace != nil {
+		c.Trace(false, body)
+	}
+	message, err := jsonrpc2.DecodeMessage(body)
+	if err != nil {
+		c.Log.Warn("received something that is no message", "why", err)
+		code := jsonrpc2.InvalidRequest
+		if errors.Is(err, jsonrpc2.ErrParse) {
+			code = jsonrpc2.ParseError
+		}
+		go c.complain(code, "this is not a JSON-RPC 2.0 message")
+		return
+	}
+	switch m := message.(type) {
+	case *jsonrpc2.Notification:
+		if m.Method() == protocol.MethodCancelRequest {
+			c.cancel(m.Params())
+			return
+		}
+		c.guard(m.Method(), func() { c.handler.Notification(m.Method(), m.Params()) })
+	case *jsonrpc2.Call:
+		c.serve(ctx, m)
+	case *jsonrpc2.Response:
+		c.mu.Lock()
+		answer := c.calls[m.ID()]
+		delete(c.calls, m.ID())
+		c.mu.Unlock()
+		if answer != nil {
+			answer <- m
+		}
+	}
+}
+
+// guard lets a breakdown end only what broke down.
+func (c *Conn) guard(method string, do func()) (broke bool) {
+	defer func() {
+		if cause := recover(); cause != nil {
+			broke = true
+			c.Log.Error("broke down", "method", method, "cause", fmt.Sprint(cause), "stack", string(debug.Stack()))
+		}
+	}()
+	do()
+	return false
+}
+
+func (c *Conn) serve(ctx context.Context, m *jsonrpc2.Call) {
+	ctx, cancel := context.WithCancelCause(ctx)
+	c.mu.Lock()
+	if _, twice := c.atWork[m.ID()]; twice {
+		c.mu.Unlock()
+		cancel(nil)
+		go c.answer(m.ID(), nil, jsonrpc2.Errorf(jsonrpc2.InvalidRequest, "a request with this id is at work already"))
+		return
+	}
+	c.atWork[m.ID()] = cancel
+	c.mu.Unlock()
+
+	var once sync.Once
+	answer := func(result any, err error) {
+		once.Do(func() {
+			c.mu.Lock()
+			delete(c.atWork, m.ID())
+			c.mu.Unlock()
+			c.answer(m.ID(), result, err)
+		})
+	}
+	var work Work
+	if c.guard(m.Method(), func() { work = c.handler.Request(ctx, m.Method(), m.Params()) }) {
+		cancel(nil)
+		go answer(nil, brokeDown(m.Method()))
+		return
+	}
+	stop := context.AfterFunc(ctx, func() { answer(nil, context.Cause(ctx)) })
+	c.slots <- struct{}{}
+	go func() {
+		defer func() { <-c.slots; stop(); cancel(nil) }()
+		var result any
+		var err error
+		if c.guard(m.Method(), func() { result, err = work(ctx) }) {
+			err = brokeDown(m.Method())
+		}
+		if err != nil && ctx.Err() != nil {
+			err = context.Cause(ctx)
+		}
+		answer(result, err)
+	}()
+}
+
+func brokeDown(method string) error {
+	return jsonrpc2.Errorf(jsonrpc2.InternalError, "%s broke down; the server's log says where", method)
+}
+
+func (c *Conn) cancel(params []byte) {
+	var p struct {
+		ID any `json:"id"`
+	}
+	numbers := json.NewDecoder(bytes.NewReader(params))
+	numbers.UseNumber() // an id may be larger than protocol.CancelParams holds
+	if numbers.Decode(&p) != nil {
+		return
+	}
+	var id jsonrpc2.ID
+	switch n := p.ID.(type) {
+	case json.Number:
+		whole, _ := n.Int64()
+		id = jsonrpc2.NewNumberID(whole)
+	case string:
+		id = jsonrpc2.NewStringID(n)
+	}
+	c.mu.Lock()
+	cancel := c.atWork[id]
+	c.mu.Unlock()
+	if cancel != nil {
+		cancel(ErrCancelled)
+	}
+}
+
+func (c *Conn) answer(id jsonrpc2.ID, result any, err error) {
+	var raw []byte
+	if err == nil {
+		if raw, err = marshal(result); err != nil {
+			c.Log.Error("an answer cannot be written", "why", err)
+			err = jsonrpc2.NewError(jsonrpc2.InternalError, err.Error())
+		}
+	}
+	if err != nil {
+		var wire *jsonrpc2.Error
+		if !errors.As(err, &wire) {
+			err = jsonrpc2.NewError(jsonrpc2.Code(protocol.LSPErrorCodesRequestFailed), err.Error())
+		}
+		raw = nil
+	}
+	c.send(jsonrpc2.AppendResponse(nil, id, raw, err))
+}
+
+// complain answers what has no id.
+func (c *Conn) complain(code jsonrpc2.Code, why string) {
+	c.send(jsonrpc2.AppendResponse(nil, jsonrpc2.ID{}, nil, jsonrpc2.NewError(code, why)))
+}
+
+func (c *Conn) send(body []byte) {
+	if c.Trace != nil {
+		c.Trace(true, body)
+	}
+	c.out.put(body)
+}
+
+// Notify tells the client something.
+func (c *Conn) Notify(method string, params any) {
+	raw, err := marshal(params)
+	if err != nil {
+		c.Log.Error("a notification cannot be written", "method", method, "why", err)
+		return
+	}
+	c.send(jsonrpc2.AppendNotification(nil, method, raw))
+}
+
+// Call asks the client something. It must not be called from where messages
+// are taken: the answer would never be.
+func (c *Conn) Call(ctx context.Context, method string, params, result any) error {
+	raw, err := marshal(params)
+	if err != nil {
+		return err
+	}
+	answer := make(chan *jsonrpc2.Response, 1)
+	c.mu.Lock()
+	if c.stopped {
+		c.mu.Unlock()
+		return io.ErrClosedPipe
+	}
+	c.lastID++
+	id := jsonrpc2.NewNumberID(c.lastID)
+	c.calls[id] = answer
+	c.mu.Unlock()
+	c.send(jsonrpc2.AppendCall(nil, id, method, raw))
+	select {
+	case r, ok := <-answer:
+		switch {
+		case !ok:
+			return io.ErrClosedPipe
+		case r.Err() != nil:
+			return r.Err()
+		case result == nil:
+			return nil
+		}
+		return protocol.Unmarshal(r.Result(), result)
+	case <-ctx.Done():
+		c.mu.Lock()
+		delete(c.calls, id)
+		c.mu.Unlock()
+		return context.Cause(ctx)
+	}
+}
+
+var null = []byte("null")
+
+func marshal(v any) ([]byte, error) {
+	if v == nil {
+		return null, nil
+	}
+	raw, err := protocol.Marshal(v)
+	if err == nil && len(bytes.TrimSpace(raw)) == 0 {
+		raw = null
+	}
+	return raw, err
+}
