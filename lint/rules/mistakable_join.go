@@ -52,7 +52,7 @@ block "Two Sails" 4 by 2 {
 func mistakableJoins(p *lint.Pass) {
 	for b := range blocks(p) {
 		for _, m := range b.Mistakables() {
-			if m.Join.Join.CopyOf != nil {
+			if m.Join.Join.CopyOf != nil || unmarked(p, m.Join) { // the notch that is wanted there tells them apart
 				continue
 			}
 			edge := m.Other.Mid()

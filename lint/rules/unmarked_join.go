@@ -49,13 +49,12 @@ block "Wide Horizon" 8 by 4 {
 }
 
 func unmarkedJoins(p *lint.Pass) {
-	limit := p.Settings.UnmarkedJoin.Float64()
 	for b := range blocks(p) {
 		if len(b.JoinFlaws()) > 0 {
 			continue
 		}
 		for _, j := range b.JoinLines() {
-			if j.Length <= limit+geom.Hair || len(j.Marks) > 2 || j.Join.CopyOf != nil {
+			if !unmarked(p, j) || j.Join.CopyOf != nil {
 				continue
 			}
 			r := p.Report(j.Join.At, "The join of %s to %s is %s long and has no mark between its ends. Add a notch for the pins",
@@ -63,6 +62,11 @@ func unmarkedJoins(p *lint.Pass) {
 			suggestNotch(p, r, b.Of, j)
 		}
 	}
+}
+
+// unmarked reports whether a join is long and has no mark between its ends.
+func unmarked(p *lint.Pass, j *sew.JoinLine) bool {
+	return j.Length > p.Settings.UnmarkedJoin.Float64()+geom.Hair && len(j.Marks) <= 2
 }
 
 // suggestNotch offers a notch on the join, off its middle, so that the edge fits one
