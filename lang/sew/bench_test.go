@@ -87,41 +87,43 @@ func slants(n int) (geom.Polygon, []geom.Polygon) {
 func BenchmarkSection(b *testing.B) {
 	for _, kind := range benchDivisions {
 		for _, n := range []int{30, 50, 500, 5000, 50000} {
-			outline, parts := kind.build(n)
-			d := sew.Divide(outline, parts)
-			if d.Flawed() || d.CheckOrder(d.Written()) != nil {
-				b.Fatalf("%s %d: %v %v", kind.name, n, d.Flaws(), d.CheckOrder(d.Written()))
-			}
-			reversed := make([]geom.Polygon, n)
-			for i, p := range parts {
-				reversed[n-1-i] = p
-			}
-			b.Run(fmt.Sprintf("%s/%d/divide", kind.name, n), func(b *testing.B) {
-				b.ReportAllocs()
-				for b.Loop() {
-					sew.Divide(outline, parts)
-				}
-			})
-			b.Run(fmt.Sprintf("%s/%d/check", kind.name, n), func(b *testing.B) {
-				for b.Loop() {
-					d.CheckOrder(d.Written())
-				}
-			})
-			back := sew.Divide(outline, reversed)
-			b.Run(fmt.Sprintf("%s/%d/find", kind.name, n), func(b *testing.B) {
-				for b.Loop() {
-					if order, _ := back.FindOrder(); order == nil {
-						b.Fatal("no order")
-					}
-				}
-			})
-			b.Run(fmt.Sprintf("%s/%d/nearmiss", kind.name, n), func(b *testing.B) {
-				for b.Loop() {
-					d.NearMisses(8)
-				}
-			})
+			b.Run(fmt.Sprintf("%s/%d", kind.name, n), func(b *testing.B) { benchmarkSection(b, kind.build, n) })
 		}
 	}
+}
+
+func benchmarkSection(b *testing.B, build func(int) (geom.Polygon, []geom.Polygon), n int) {
+	outline, parts := build(n)
+	d := sew.Divide(outline, parts)
+	if d.Flawed() || d.CheckOrder(d.Written()) != nil {
+		b.Fatal(d.Flaws(), d.CheckOrder(d.Written()))
+	}
+	reversed := slices.Clone(parts)
+	slices.Reverse(reversed)
+	back := sew.Divide(outline, reversed)
+	b.Run("divide", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			sew.Divide(outline, parts)
+		}
+	})
+	b.Run("check", func(b *testing.B) {
+		for b.Loop() {
+			d.CheckOrder(d.Written())
+		}
+	})
+	b.Run("find", func(b *testing.B) {
+		for b.Loop() {
+			if order, _ := back.FindOrder(); order == nil {
+				b.Fatal("no order")
+			}
+		}
+	})
+	b.Run("nearmiss", func(b *testing.B) {
+		for b.Loop() {
+			d.NearMisses(8)
+		}
+	})
 }
 
 // A division with one patch laid over others: what a flaw costs.

@@ -54,6 +54,10 @@ const far = 1e9
 // fill the outline exactly once is a flaw of the division, see Flaws.
 func Divide(outline geom.Polygon, parts []geom.Polygon) *Division {
 	b := builder{Division: &Division{hasOutline: outline != nil}}
+	if outline == nil && len(parts) == 0 {
+		b.first = []int32{0}
+		return b.Division // nothing, and nothing wrong with it
+	}
 	b.weld(outline, parts)
 	b.lookup = newIndex(b.points)
 	b.trace(len(parts))

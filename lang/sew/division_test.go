@@ -223,6 +223,37 @@ func TestFlaws(t *testing.T) {
 	}
 }
 
+// Nothing at all is a division without parts and without flaws.
+func TestNothing(t *testing.T) {
+	d := sew.Divide(nil, nil)
+	require.Zero(t, d.Parts())
+	require.False(t, d.Flawed())
+	require.Nil(t, d.CheckOrder(nil))
+	require.Empty(t, d.Border())
+	require.Empty(t, d.NearMisses(8))
+	joins, ok := d.FindJoins()
+	require.Empty(t, joins)
+	require.False(t, ok)
+}
+
+// Where edges cross everywhere the flaw is told by one example, not measured.
+func TestTangled(t *testing.T) {
+	r := rand.New(rand.NewPCG(2, 2))
+	var parts []geom.Polygon
+	for range 400 {
+		var p geom.Polygon
+		for range 3 {
+			p = append(p, geom.Point{X: r.Float64() * 9000, Y: r.Float64() * 9000})
+		}
+		parts = append(parts, p)
+	}
+	d := sew.Divide(hairs(0, 0, 9000, 0, 9000, 9000, 0, 9000), parts)
+	require.True(t, d.Tangled())
+	require.Len(t, d.Flaws(), 1)
+	require.Equal(t, sew.Overlap, d.Flaws()[0].Kind)
+	require.Len(t, d.Flaws()[0].Parts, 2)
+}
+
 // Where a patch lies round a gap, the place given is still in the gap.
 func TestPlaceInRing(t *testing.T) {
 	d := sew.Divide(box(0, 0, 3, 3), []geom.Polygon{box(0.25, 0.25, 2.75, 2.75)})

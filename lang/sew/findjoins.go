@@ -4,12 +4,13 @@ import "slices"
 
 // FindJoins finds joins that are all straight and sew every part into one unit,
 // whatever joins the file has: pairs of parts that share an edge, in order. ok
-// is false when there are none, or the division is flawed.
+// is false when there are none, the division is flawed, or it has more parts than
+// any block is made of.
 //
 // The region is cut along its full chords, again and again. That never has to go
 // back: a full chord leaves the others whole on either side of it.
 func (d *Division) FindJoins() (joins []JoinStep, ok bool) {
-	if d.Flawed() || d.Parts() == 0 {
+	if d.Flawed() || d.Parts() == 0 || d.Parts() > maxFoundJoins {
 		return nil, false
 	}
 	ok = d.cutUp(d.Written(), &joins)
@@ -87,9 +88,10 @@ func (d *Division) pieces(region []int, closed map[int32]bool) [][]int {
 	return pieces
 }
 
-// The search for another order is given up past these: an answer of none then
-// only says that none was found.
+// The search is given up past these: an answer of none then only says that none
+// was found.
 const (
+	maxFoundJoins   = 5_000
 	maxOrderedJoins = 300
 	maxJoinTrials   = 20_000
 )

@@ -52,7 +52,8 @@ type JoinFlaw struct {
 // A JoinSeam is what one join sews.
 type JoinSeam struct {
 	Step    int
-	A, B    []int   // the parts of the two units when it is sewn, in increasing order
+	A, B    []int   // the parts that have an edge on it, of A's unit and of B's, in order along it
+	Parts   [2]int  // how many parts the two units have when it is sewn
 	Contact Contact // with A's unit on the left; for Finish, the whole seam
 	halves  []int32 // the edges sewn, A's unit on the left, in order if it is one chain
 }
@@ -222,13 +223,26 @@ func (s *units) seam(a, b int) JoinSeam {
 	if c.Kind == NoContact {
 		s.touch(a, b, &c)
 	}
-	seam := JoinSeam{A: slices.Clone(s.members[a]), B: slices.Clone(s.members[b]), Contact: c}
-	slices.Sort(seam.A)
-	slices.Sort(seam.B)
-	for _, chain := range s.d.chains(halves) {
+	seam := JoinSeam{Parts: [2]int{len(s.members[a]), len(s.members[b])}, Contact: c}
+	s.d.follow(&seam, halves)
+	return seam
+}
+
+// follow puts the halves of a seam in order and notes the parts along it.
+func (d *Division) follow(seam *JoinSeam, halves []int32) {
+	for _, chain := range d.chains(halves) {
 		seam.halves = append(seam.halves, chain...)
 	}
-	return seam
+	note := func(parts []int, p int32) []int {
+		if n := len(parts); n > 0 && parts[n-1] == int(p) {
+			return parts
+		}
+		return append(parts, int(p))
+	}
+	for _, h := range seam.halves {
+		seam.A = note(seam.A, d.halves[h].part)
+		seam.B = note(seam.B, d.across(h))
+	}
 }
 
 // touch looks for a corner that two units share.
@@ -253,11 +267,9 @@ func (s *units) leave(i int, step JoinStep, seam *JoinSeam) openSeam {
 	if len(seam.Contact.Legs) > 0 {
 		o.line = seam.Contact.Legs[0].Segment
 	}
-	for _, k := range seam.A {
-		o.pa[k] = true
-	}
-	for _, k := range seam.B {
-		o.pb[k] = true
+	for k, u := range s.unit {
+		o.pa[k] = u == s.unit[step.A]
+		o.pb[k] = u == s.unit[step.B]
 	}
 	return o
 }
@@ -301,24 +313,16 @@ func (s *units) finish(step JoinStep) (JoinSeam, bool) {
 	d := s.d
 	u := s.unit[step.A]
 	var halves []int32
-	seam := JoinSeam{}
+	seam := JoinSeam{Parts: [2]int{len(s.members[u]), len(s.members[u])}}
 	for _, k := range s.members[u] {
 		for h := d.first[k]; h < d.first[k+1]; h++ {
 			if q := d.across(h); q != none && s.unit[q] == u && o.has(d, h) {
 				halves = append(halves, h)
-				seam.A = append(seam.A, k)
-				seam.B = append(seam.B, int(q))
 			}
 		}
 	}
 	slices.Sort(halves)
 	seam.Contact = d.contact(halves, func(p int32) bool { return s.unit[p] == u })
-	for _, chain := range d.chains(halves) {
-		seam.halves = append(seam.halves, chain...)
-	}
-	for _, side := range []*[]int{&seam.A, &seam.B} {
-		slices.Sort(*side)
-		*side = slices.Compact(*side)
-	}
+	d.follow(&seam, halves)
 	return seam, true
 }

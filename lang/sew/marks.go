@@ -12,9 +12,10 @@ import (
 // A JoinLine is one sewn join and what marks it. Places along it are measured
 // in hairs from its first end, with A's unit on the left.
 type JoinLine struct {
-	Join   *block.Join // for a partial seam its finish, with the whole seam
-	A, B   []*Section  // the two units
-	Line   []geom.Point
+	Join   *block.Join  // for a partial seam its finish, with the whole seam
+	A, B   []*Section   // the sections that have an edge on it, on either side, in order along it
+	Alone  [2]bool      // whether the unit on that side is one section
+	Line   []geom.Point // its ends, and the corners where it bends
 	Length float64
 	Bent   bool // an inset join, or a wrong one
 
@@ -94,12 +95,18 @@ func (p EndPair) Dist() float64 { return math.Abs(p.A.At - p.B.At) }
 // less than limit, apart, each end at most once, where neither is matched.
 func (j *JoinLine) AlmostMatched(limit float64) []EndPair {
 	var pairs []EndPair
-	for _, a := range j.Ends {
-		for _, b := range j.Ends {
-			if a.Side == SideA && b.Side == SideB && !a.Matched && !b.Matched {
-				if p := (EndPair{a, b}); p.Dist() < limit {
-					pairs = append(pairs, p)
-				}
+	for i, a := range j.Ends {
+		for _, b := range j.Ends[i+1:] {
+			if b.At-a.At >= limit {
+				break
+			}
+			if a.Side == b.Side || a.Matched || b.Matched {
+				continue
+			}
+			if a.Side == SideA {
+				pairs = append(pairs, EndPair{a, b})
+			} else {
+				pairs = append(pairs, EndPair{b, a})
 			}
 		}
 	}
@@ -173,24 +180,40 @@ func (b *Block) mark() *marks {
 			}
 			m.joins = append(m.joins, b.joinLine(seam))
 		}
+		find := newNotchFinder(b, m.joins)
 		for _, s := range b.Sections {
 			for _, n := range s.Of.Notches {
-				m.notches = append(m.notches, b.placeNotch(m, n, s))
+				m.notches = append(m.notches, find.place(n, s))
 			}
 		}
 		for _, n := range b.Of.Notches {
-			m.notches = append(m.notches, b.placeNotch(m, n, nil))
+			m.notches = append(m.notches, find.place(n, nil))
+		}
+		on := map[*JoinLine][]*NotchPlace{}
+		type onJoin struct {
+			join *JoinLine
+			name string
+		}
+		named := map[onJoin][]*NotchPlace{}
+		for _, n := range m.notches {
+			if n.Where == OnJoin {
+				on[n.Join] = append(on[n.Join], n)
+				key := onJoin{n.Join, n.Notch.Name}
+				named[key] = append(named[key], n)
+			}
 		}
 		for _, n := range m.notches {
-			for _, p := range m.notches {
-				across := p.Side != n.Side || p.Both
-				if n.Where == OnJoin && !n.Both && p != n && p.Where == OnJoin && p.Join == n.Join && across && p.Notch.Name == n.Notch.Name {
+			if n.Where != OnJoin || n.Both {
+				continue
+			}
+			for _, p := range named[onJoin{n.Join, n.Notch.Name}] {
+				if p.Both || p.Side != n.Side {
 					n.Partners = append(n.Partners, p)
 				}
 			}
 		}
 		for _, j := range m.joins {
-			j.collect(m.notches)
+			j.collect(on[j])
 		}
 	})
 	return b.marks
@@ -198,24 +221,30 @@ func (b *Block) mark() *marks {
 
 // joinLine lays a join out along its line and finds the seam ends on it.
 func (b *Block) joinLine(seam *JoinSeam) *JoinLine {
-	a := b.assemble()
-	d := a.division
+	d := b.assemble().division
 	j := &JoinLine{
 		Join: b.Of.Joins[seam.Step],
 		A:    b.Together(seam.A), B: b.Together(seam.B),
-		Bent: !seam.Contact.OK(),
+		Alone: [2]bool{seam.Parts[0] == 1, seam.Parts[1] == 1},
+		Bent:  !seam.Contact.OK(),
 	}
-	j.Line = append(j.Line, d.from(seam.halves[0]))
-	extend := func(part int32, side Side, from, to float64) {
+	legs := seam.Contact.Legs
+	j.Line = append(j.Line, legs[0].A)
+	for _, l := range legs {
+		j.Line = append(j.Line, l.B)
+		j.Length += l.Len()
+	}
+	// The stretches of the sections; where two of one side meet, a seam ends.
+	passed, from := 0.0, 0.0
+	extend := func(side Side, part int32, start geom.Point, to float64) {
 		s := b.Sections[part]
-		for i := len(j.spans) - 1; i >= 0; i-- { // the last span of this side
+		for i := len(j.spans) - 1; i >= 0; i-- { // the last of this side is near the end
 			if last := &j.spans[i]; last.side == side {
-				if last.section == s && last.to == from {
+				if last.section == s {
 					last.to = to
 					return
 				}
-				// Two sections of this side meet here.
-				j.Ends = append(j.Ends, SeamEnd{At: from, Point: j.Line[len(j.Line)-2], Side: side})
+				j.Ends = append(j.Ends, SeamEnd{At: from, Point: start, Side: side})
 				break
 			}
 		}
@@ -223,37 +252,48 @@ func (b *Block) joinLine(seam *JoinSeam) *JoinLine {
 	}
 	for _, h := range seam.halves {
 		e := d.segment(h)
-		from := j.Length
-		j.Length += e.Len()
-		j.Line = append(j.Line, e.B)
-		extend(d.halves[h].part, SideA, from, j.Length)
-		extend(d.across(h), SideB, from, j.Length)
+		to := passed + legs[0].Nearest(e.B)*legs[0].Len()
+		extend(SideA, d.halves[h].part, e.A, to)
+		extend(SideB, d.across(h), e.A, to)
+		from = to
+		if e.B == legs[0].B && len(legs) > 1 {
+			passed += legs[0].Len()
+			legs = legs[1:]
+			from = passed
+		}
 	}
+	j.findEnds()
+	return j
+}
+
+// findEnds adds the seam ends inside the sections to those between them.
+func (j *JoinLine) findEnds() {
+	ends := map[*Section][]geom.Point{}
 	for _, sp := range j.spans {
-		for _, p := range sp.section.seamEnds() {
+		if _, ok := ends[sp.section]; !ok {
+			ends[sp.section] = sp.section.seamEnds()
+		}
+		for _, p := range ends[sp.section] {
 			at, off := j.nearest(p)
-			if off > geom.Hair || at < sp.from-geom.Hair || at > sp.to+geom.Hair {
-				continue
-			}
-			// The join of two sections and the end of a seam in one of them, at the
-			// same place, are one end.
-			same := func(e SeamEnd) bool { return e.Side == sp.side && math.Abs(e.At-at) < geom.Hair }
-			if at > geom.Hair && at < j.Length-geom.Hair && !slices.ContainsFunc(j.Ends, same) {
+			if off <= geom.Hair && at >= sp.from-geom.Hair && at <= sp.to+geom.Hair && at > geom.Hair && at < j.Length-geom.Hair {
 				j.Ends = append(j.Ends, SeamEnd{At: at, Point: p, Side: sp.side, Section: sp.section})
 			}
 		}
 	}
+	// The join of two sections and the end of a seam in one of them, at the same
+	// place, are one end.
 	slices.SortStableFunc(j.Ends, func(p, q SeamEnd) int {
-		return cmp.Or(cmp.Compare(p.At, q.At), cmp.Compare(p.Side, q.Side))
+		return cmp.Or(cmp.Compare(p.Side, q.Side), cmp.Compare(p.At, q.At))
 	})
+	j.Ends = slices.CompactFunc(j.Ends, func(p, q SeamEnd) bool { return p.Side == q.Side && math.Abs(q.At-p.At) < geom.Hair })
+	slices.SortStableFunc(j.Ends, func(p, q SeamEnd) int { return cmp.Compare(p.At, q.At) })
 	for i := range j.Ends {
-		for k := range j.Ends {
-			if p, q := &j.Ends[i], &j.Ends[k]; p.Side != q.Side && p.Point.Dist(q.Point) <= geom.Hair {
-				p.Matched = true
+		for k := i + 1; k < len(j.Ends) && j.Ends[k].At-j.Ends[i].At <= geom.Hair; k++ {
+			if j.Ends[k].Side != j.Ends[i].Side {
+				j.Ends[i].Matched, j.Ends[k].Matched = true, true
 			}
 		}
 	}
-	return j
 }
 
 // nearest is the place along the join nearest to p, and how far off p is.
@@ -280,8 +320,8 @@ func (j *JoinLine) collect(notches []*NotchPlace) {
 			j.Marks = append(j.Marks, Mark{Kind: SeamMark, At: e.At, Point: e.Point})
 		}
 	}
-	for _, n := range notches {
-		if n.Join == j && n.Where == OnJoin && (n.Both || n.Side == SideA && len(n.Partners) > 0) {
+	for _, n := range notches { // those on this join
+		if n.Both || n.Side == SideA && len(n.Partners) > 0 {
 			j.Marks = append(j.Marks, Mark{Kind: NotchMark, At: n.At, Point: n.Notch.Point, Name: n.Notch.Name})
 		}
 	}
@@ -311,58 +351,4 @@ func (d *Division) borderEnds() []int32 {
 		}
 	}
 	return out
-}
-
-// placeNotch finds the edge a notch is on.
-func (b *Block) placeNotch(m *marks, n *block.Notch, s *Section) *NotchPlace {
-	p := &NotchPlace{Notch: n, Section: s, Where: OffEdge, Both: s == nil}
-	found := func(j *JoinLine, side Side, at float64) {
-		where := OnJoin
-		if at < geom.Hair || at > j.Length-geom.Hair {
-			where = AtJoinEnd
-		}
-		if p.Where == OffEdge || where == OnJoin {
-			p.Where, p.Join, p.Side, p.At = where, j, side, at
-		}
-	}
-	for _, j := range m.joins {
-		at, off := j.nearest(n.Point)
-		if off > geom.Hair {
-			continue
-		}
-		if s == nil {
-			found(j, SideA, at)
-			continue
-		}
-		for _, sp := range j.spans {
-			if sp.section == s && at >= sp.from-geom.Hair && at <= sp.to+geom.Hair {
-				found(j, sp.side, at)
-			}
-		}
-	}
-	if p.Where != OffEdge {
-		return p
-	}
-	// On no join: the block's outer edge, an edge not joined, or none.
-	d := b.assemble().division
-	p.Off = math.Inf(1)
-	for h := range d.halves {
-		e := d.halves[h]
-		if s != nil && b.Sections[e.part] != s {
-			continue
-		}
-		off := d.segment(int32(h)).Dist(n.Point)
-		p.Off = min(p.Off, off)
-		switch {
-		case off > geom.Hair:
-		case e.twin == none:
-			p.Where = OnOuter
-		case p.Where == OffEdge:
-			p.Where = OnUnjoined
-		}
-	}
-	if p.Where != OffEdge {
-		p.Off = 0
-	}
-	return p
 }

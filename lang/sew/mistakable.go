@@ -27,14 +27,14 @@ func (b *Block) Mistakables() []Mistakable {
 			continue
 		}
 		for _, side := range []Side{SideA, SideB} {
-			unit := j.A
-			if side == SideB {
-				unit = j.B
-			}
-			if len(unit) != 1 {
+			if !j.Alone[side] {
 				continue
 			}
-			if m, ok := b.mistakable(j, side, unit[0]); ok {
+			s := j.A[0]
+			if side == SideB {
+				s = j.B[0]
+			}
+			if m, ok := b.mistakable(j, side, s); ok {
 				out = append(out, m)
 			}
 		}

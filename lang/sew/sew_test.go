@@ -357,6 +357,55 @@ func TestJoinsMeetAtAJoin(t *testing.T) {
 	require.Len(t, lumps[0].Sections, 4)
 }
 
+// An inset join bends; places along it are measured round the corner.
+func TestInsetJoin(t *testing.T) {
+	b := in4(t, `
+  section A {
+    patch 1 sky (0, 0) (4, 0) (4, 2) (2, 3) (0, 2)
+    notch m (3, 2 1/2)
+  }
+  section B {
+    patch 1 sea (0, 2) (2, 3) (2, 4) (0, 4)
+    patch 2 sky (2, 3) (4, 2) (4, 4) (2, 4)
+    notch m (3, 2 1/2)
+  }
+  join A to B inset`)
+	require.Empty(t, b.JoinFlaws())
+	j := b.JoinLines()[0]
+	require.True(t, j.Bent)
+	require.Equal(t, in(4, 2, 2, 3, 0, 2), geom.Polygon(j.Line), "A on the left")
+	require.Equal(t, [2]bool{true, true}, j.Alone)
+	leg := in(4, 2)[0].Dist(in(2, 3)[0])
+	require.InDelta(t, 2*leg, j.Length, 1e-9)
+	require.Len(t, j.Ends, 1, "of the seam between B1 and B2")
+	require.InDelta(t, leg, j.Ends[0].At, 1e-9)
+	for _, n := range b.Notches() {
+		require.Equal(t, sew.OnJoin, n.Where)
+		require.InDelta(t, leg/2, n.At, 1e-9)
+		require.Len(t, n.Partners, 1)
+	}
+}
+
+// The pinwheel's partial seam is one join line, laid out when it is finished.
+func TestPartialJoinLine(t *testing.T) {
+	section := func(name, outline string) string {
+		return "section " + name + " {\npatch 1 sky " + outline + "\n}\n"
+	}
+	b := analyse(t, "allowance 1/4\nfabric sky\nblock \"Pinwheel\" 3 by 3 {\n"+
+		section("M", "(1, 1) (2, 1) (2, 2) (1, 2)")+section("S", "(0, 0) (2, 0) (2, 1) (0, 1)")+
+		section("E", "(2, 0) (3, 0) (3, 2) (2, 2)")+section("N", "(1, 2) (3, 2) (3, 3) (1, 3)")+
+		section("W", "(0, 1) (1, 1) (1, 3) (0, 3)")+
+		"join S to M partial\njoin E to M\njoin N to M\njoin W to M\nfinish S to M\n}\n")
+	require.Empty(t, b.JoinFlaws())
+	lines := b.JoinLines()
+	require.Len(t, lines, 4)
+	last := lines[3]
+	require.Same(t, b.Of.Joins[4], last.Join)
+	require.Equal(t, 2*geom.Inch, last.Length)
+	require.Len(t, last.B, 2, "M and W")
+	require.Len(t, last.Ends, 1, "where M and W meet")
+}
+
 // A join that could be sewn on another edge of a section.
 func TestMistakable(t *testing.T) {
 	with := func(patches, notches, across string) []sew.Mistakable {

@@ -1,0 +1,105 @@
+package sew
+
+import (
+	"math"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+)
+
+// A notchFinder finds the edges that notches are on.
+type notchFinder struct {
+	b     *Block
+	joins []*JoinLine
+	of    []int // the join of every leg
+	legs  *geom.SegmentGrid
+	edges *geom.SegmentGrid // of the block's division, half by half
+}
+
+func newNotchFinder(b *Block, joins []*JoinLine) *notchFinder {
+	f := &notchFinder{b: b, joins: joins}
+	var legs []geom.Segment
+	for i, j := range joins {
+		for k := 1; k < len(j.Line); k++ {
+			legs = append(legs, geom.Segment{A: j.Line[k-1], B: j.Line[k]})
+			f.of = append(f.of, i)
+		}
+	}
+	f.legs = geom.NewSegmentGrid(legs)
+	d := b.Division()
+	edges := make([]geom.Segment, len(d.halves))
+	for h := range edges {
+		edges[h] = d.segment(int32(h))
+	}
+	f.edges = geom.NewSegmentGrid(edges)
+	return f
+}
+
+// place finds where a notch of a section, or of the block when s is nil, is.
+func (f *notchFinder) place(n *block.Notch, s *Section) *NotchPlace {
+	p := &NotchPlace{Notch: n, Section: s, Where: OffEdge, Both: s == nil}
+	found := func(j *JoinLine, side Side, at float64) {
+		where := OnJoin
+		if at < geom.Hair || at > j.Length-geom.Hair {
+			where = AtJoinEnd
+		}
+		if p.Where == OffEdge || where == OnJoin {
+			p.Where, p.Join, p.Side, p.At = where, j, side, at
+		}
+	}
+	spot := geom.Segment{A: n.Point, B: n.Point}
+	last := -1
+	for _, leg := range f.legs.AppendNear(nil, spot, geom.Hair) {
+		if f.of[leg] == last {
+			continue
+		}
+		last = f.of[leg]
+		j := f.joins[last]
+		at, off := j.nearest(n.Point)
+		if off > geom.Hair {
+			continue
+		}
+		if s == nil {
+			found(j, SideA, at)
+			continue
+		}
+		for _, sp := range j.spans {
+			if sp.section == s && at >= sp.from-geom.Hair && at <= sp.to+geom.Hair {
+				found(j, sp.side, at)
+			}
+		}
+	}
+	if p.Where != OffEdge {
+		return p
+	}
+	// On no join: the block's outer edge, an edge not joined, or none.
+	d := f.b.Division()
+	for _, h := range f.edges.AppendNear(nil, spot, geom.Hair) {
+		e := d.halves[h]
+		switch {
+		case s != nil && f.b.Sections[e.part] != s, d.segment(int32(h)).Dist(n.Point) > geom.Hair:
+		case e.twin == none:
+			p.Where = OnOuter
+		case p.Where == OffEdge:
+			p.Where = OnUnjoined
+		}
+	}
+	if p.Where == OffEdge {
+		p.Off = f.off(n.Point, s)
+	}
+	return p
+}
+
+// off is how far a place is from the edges of a section, or of all.
+func (f *notchFinder) off(at geom.Point, s *Section) float64 {
+	d := f.b.Division()
+	least := math.Inf(1)
+	for part, sec := range f.b.Sections {
+		if s == nil || sec == s {
+			for h := d.first[part]; h < d.first[part+1]; h++ {
+				least = min(least, d.segment(h).Dist(at))
+			}
+		}
+	}
+	return least
+}
