@@ -1,0 +1,125 @@
+// Package sewable_test holds the house rules that belong to no single room.
+package sewable_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// rooms says what each package may import, beside the standard library:
+// packages of this module, and modules from outside. Things flow one way: what is
+// listed for a room stands above it in the table.
+var rooms = []struct {
+	room    string
+	inside  string
+	outside string
+}{
+	{"lang/source", "", ""},
+	{"lang/near", "", "github.com/agext/levenshtein"},
+	{"lang/geom", "", ""},
+	{"lang/syntax", "lang/source lang/near lang/geom", "github.com/alecthomas/participle/v2"},
+	{"lang/syntax/format", "lang/source lang/syntax", "github.com/rivo/uniseg"},
+	{"lang/block", "lang/source lang/near lang/geom lang/syntax", ""},
+	{"lang/sew", "lang/geom lang/block", ""},
+	{"lang/cloth", "lang/geom lang/syntax lang/block lang/sew", ""},
+	{"lang/cloth/cutlist", "lang/geom lang/cloth", ""},
+	{"lang/edit", "lang/source lang/geom lang/syntax lang/block lang/sew", ""},
+	{"lang/query", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit", ""},
+	{"lint", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew",
+		"github.com/bmatcuk/doublestar/v4 github.com/natefinch/atomic github.com/pelletier/go-toml/v2"},
+	{"lint/rules", "lang/source lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
+	{"lint/docs", "lint", ""},
+	{"lint/output", "lint", "github.com/muesli/termenv github.com/rivo/uniseg"},
+	{"lint/linttest", "lang/source lang/geom lint", "github.com/stretchr/testify golang.org/x/tools"},
+	{"lsp/wire", "", protocol},
+	{"lsp/convert", "lang/source", protocol},
+	{"lsp/session", "lang/source lang/syntax lang/block lang/sew lint", ""},
+	{"lsp", "lang/source lang/syntax lang/syntax/format lang/geom lang/block lang/sew lang/cloth lang/edit lang/query " +
+		"lint lint/docs lint/rules lsp/wire lsp/convert lsp/session", protocol},
+	{"cmd/gendocs", "lint lint/docs lint/rules", ""},
+	{"cmd/sewable", "lang/source lang/near lang/geom lang/syntax lang/syntax/format lang/block lang/sew lang/cloth lang/cloth/cutlist " +
+		"lint lint/docs lint/output lint/rules lsp",
+		"github.com/alecthomas/kong github.com/aymanbagabas/go-udiff github.com/muesli/termenv golang.org/x/term"},
+}
+
+// protocol is what speaks to editors; it stays in lsp.
+const protocol = "go.lsp.dev/jsonrpc2 go.lsp.dev/protocol go.lsp.dev/uri"
+
+// harnesses are the packages that only tests use.
+var harnesses = []string{"lint/linttest", "lsp/lsptest"}
+
+const module = "sewable/"
+
+type listed struct {
+	ImportPath string
+	Imports    []string // not those of its tests
+}
+
+func TestImports(t *testing.T) {
+	known := map[string]bool{}
+	for _, r := range rooms {
+		for _, from := range strings.Fields(r.inside) {
+			assert.True(t, known[from], "%s stands above %s, on which it builds", r.room, from)
+		}
+		known[r.room] = true
+	}
+	for _, p := range list(t) {
+		room := strings.TrimPrefix(p.ImportPath, module)
+		i := slices.IndexFunc(rooms, func(r struct{ room, inside, outside string }) bool { return r.room == room })
+		if len(p.Imports) == 0 {
+			continue // tests alone
+		}
+		if slices.Contains(harnesses, room) && i < 0 {
+			continue
+		}
+		if !assert.GreaterOrEqual(t, i, 0, "%s is in the table", room) {
+			continue
+		}
+		for _, path := range p.Imports {
+			switch {
+			case strings.HasPrefix(path, module):
+				from := strings.TrimPrefix(path, module)
+				assert.Contains(t, strings.Fields(rooms[i].inside), from, "%s may import %s", room, from)
+				assert.NotContains(t, harnesses, from, "%s is for tests", from)
+			case !standard(path):
+				assert.True(t, slices.ContainsFunc(strings.Fields(rooms[i].outside), func(m string) bool {
+					return path == m || strings.HasPrefix(path, m+"/")
+				}), "%s may import %s", room, path)
+			}
+		}
+	}
+}
+
+// standard reports whether a path is one of the standard library: its first
+// element has no dot.
+func standard(path string) bool {
+	first, _, _ := strings.Cut(path, "/")
+	return !strings.Contains(first, ".")
+}
+
+// list asks the go command for the packages of the module.
+func list(t *testing.T) []listed {
+	t.Helper()
+	out, err := exec.Command("go", "list", "-e", "-json=ImportPath,Imports", "./...").Output()
+	require.NoError(t, err)
+	var packages []listed
+	for d := json.NewDecoder(bytes.NewReader(out)); ; {
+		var p listed
+		if err := d.Decode(&p); errors.Is(err, io.EOF) {
+			require.NotEmpty(t, packages)
+			return packages
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		packages = append(packages, p)
+	}
+}
