@@ -175,16 +175,15 @@ func (t *tiling) work() *facts {
 			no(c)
 		}
 	}
-	for _, p := range t.patches {
-		var row [][][2]int
-		for _, q := range t.patches {
-			var pieces [][2]int
+	for i, p := range t.patches {
+		f.common = append(f.common, make([][][2]int, len(t.patches)))
+		for j, q := range t.patches[:i] {
 			for _, s := range common(p, q) {
-				pieces = append(pieces, [2]int{no(s.a), no(s.b)})
+				a, b := no(s.a), no(s.b)
+				f.common[i][j] = append(f.common[i][j], [2]int{a, b})
+				f.common[j][i] = append(f.common[j][i], [2]int{b, a})
 			}
-			row = append(row, pieces)
 		}
-		f.common = append(f.common, row)
 	}
 	for _, at := range f.corners {
 		var ways []rpoint
@@ -293,41 +292,52 @@ func (f *facts) closed(c int, set uint) bool {
 	return true
 }
 
-// sewing is the outcome of the exhaustive search.
+// sewing is an exhaustive search over the sets of patches sewn so far, as bits.
 type sewing struct {
+	t     *tiling
 	n     int
-	step  [][]bool // step[u][k]: k can be sewn onto the set u
-	to    []bool   // from the set, all can be sewn
-	count []int    // in so many ways
+	steps []int8 // by set and patch: 1 can be sewn onto the set, -1 cannot, 0 not asked
+	ways  []int  // by set: in how many ways all others can be sewn onto it, plus one; 0 not asked
 }
 
 func (t *tiling) search() *sewing {
 	n := len(t.patches)
-	full := 1<<n - 1
-	s := &sewing{n: n, step: make([][]bool, full+1), to: make([]bool, full+1), count: make([]int, full+1)}
-	for u := full; u > 0; u-- {
-		s.step[u] = make([]bool, n)
-		if u == full {
-			s.to[u], s.count[u] = true, 1
-			continue
+	return &sewing{t: t, n: n, steps: make([]int8, n<<n), ways: make([]int, 1<<n)}
+}
+
+// step says whether patch k can be sewn onto the set u.
+func (s *sewing) step(u, k int) bool {
+	at := &s.steps[u*s.n+k]
+	if *at == 0 {
+		*at = -1
+		if s.t.seams(1<<k, uint(u)) {
+			*at = 1
 		}
-		for k := range n {
-			if u>>k&1 == 1 {
-				continue
-			}
-			s.step[u][k] = t.seams(1<<k, uint(u))
-			if v := u | 1<<k; s.step[u][k] && s.to[v] {
-				s.to[u] = true
-				s.count[u] += s.count[v]
+	}
+	return *at == 1
+}
+
+// count is in how many ways all others can be sewn onto the set u.
+func (s *sewing) count(u int) int {
+	if s.ways[u] == 0 {
+		s.ways[u] = 1
+		if u == 1<<s.n-1 {
+			s.ways[u] = 2
+		}
+		for k := range s.n {
+			if u>>k&1 == 0 && s.step(u, k) {
+				s.ways[u] += s.count(u | 1<<k)
 			}
 		}
 	}
-	return s
+	return s.ways[u] - 1
 }
+
+func (s *sewing) to(u int) bool { return s.count(u) > 0 }
 
 func (s *sewing) sewable() bool {
 	for k := range s.n {
-		if s.to[1<<k] {
+		if s.to(1 << k) {
 			return true
 		}
 	}
@@ -337,7 +347,7 @@ func (s *sewing) sewable() bool {
 func (s *sewing) check(order []int) (bad int) {
 	u := 1 << order[0]
 	for _, k := range order[1:] {
-		if !s.step[u][k] {
+		if !s.step(u, k) {
 			return k
 		}
 		u |= 1 << k
@@ -355,7 +365,7 @@ func (s *sewing) before(first int) [][]bool {
 			must[i][j] = i != j
 		}
 	}
-	reach := make([]bool, len(s.to))
+	reach := make([]bool, 1<<s.n)
 	reach[1<<first] = true
 	for j := range s.n {
 		must[j][first] = false
@@ -365,7 +375,7 @@ func (s *sewing) before(first int) [][]bool {
 			continue
 		}
 		for k := range s.n {
-			if v := u | 1<<k; u>>k&1 == 0 && s.step[u][k] && s.to[v] {
+			if v := u | 1<<k; u>>k&1 == 0 && s.step(u, k) && s.to(v) {
 				reach[v] = true
 				for i := range s.n {
 					if u>>i&1 == 0 {

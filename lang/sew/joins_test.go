@@ -172,6 +172,7 @@ func TestPartialSeam(t *testing.T) {
 // judged alike; and another order of random joins is found exactly when one
 // works.
 func TestJoinsAgainstExhaustiveSearch(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(3, 4))
 	joinable, reordered, stuck := 0, 0, 0
 	for run := range runs(t) {

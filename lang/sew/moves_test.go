@@ -53,7 +53,7 @@ func (s *sewing) orders(u int, order []int, visit func([]int)) {
 		visit(order)
 	}
 	for k := range s.n {
-		if v := u | 1<<k; u != v && s.to[v] && (u == 0 || s.step[u][k]) {
+		if v := u | 1<<k; u != v && s.to(v) && (u == 0 || s.step(u, k)) {
 			s.orders(v, append(order, k), visit)
 		}
 	}

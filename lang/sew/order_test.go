@@ -39,6 +39,7 @@ func runs(t *testing.T) int {
 // to nine patches in exact arithmetic, pinwheels, non-convex patches and
 // non-convex outlines among them.
 func TestOrdersAgainstExhaustiveSearch(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(1, 2))
 	sewable, written := 0, 0
 	for run := range runs(t) {
@@ -76,7 +77,7 @@ func TestOrdersAgainstExhaustiveSearch(t *testing.T) {
 
 		for first := range n {
 			order := d.FindOrderFrom(first)
-			require.Equal(t, s.to[1<<first], order != nil, "run %d, from %d\n%v", run, first, til)
+			require.Equal(t, s.to(1<<first), order != nil, "run %d, from %d\n%v", run, first, til)
 			if order == nil {
 				continue
 			}
@@ -133,7 +134,7 @@ func checkWaits(t *testing.T, s *sewing, first int, waits [][]int, til *tiling) 
 			}
 		}
 	}
-	require.Equal(t, s.count[1<<first], count[1<<first], "first %d, waits %v\n%v", first, waits, til)
+	require.Equal(t, s.count(1<<first), count[1<<first], "first %d, waits %v\n%v", first, waits, til)
 }
 
 // Two neighbours could be one patch exactly when, in any sewable order, the
