@@ -22,6 +22,13 @@ type lintCmd struct {
 	StdinName string   `placeholder:"PATH" help:"The path that standard input stands in for." default:"stdin.block"`
 }
 
+// Help is what `sewable lint --help` says at length.
+func (lintCmd) Help() string {
+	return `Exit codes: 0 clean, 1 findings at error level, 2 the run itself failed, 130 stopped by Ctrl-C.
+
+Settings are in the nearest sewable.toml upwards from each file. "sewable rules" lists the rules.`
+}
+
 // Run lints the paths.
 func (c lintCmd) Run(ctx context.Context, s streams) error {
 	o, err := c.options()
