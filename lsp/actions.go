@@ -27,6 +27,7 @@ type action struct {
 	kind      protocol.CodeActionKind
 	preferred bool
 	finding   *lint.Finding // that it mends
+	renumbers bool          // into an order that works, which a fix of the linter may do too
 	edit      func() *workspaceEdit
 }
 
@@ -123,7 +124,8 @@ func (s *Server) actions(ctx context.Context, d document, at source.Span, only [
 		out = append(out, s.fixAll(d)...)
 	}
 	for _, a := range s.refactorings(d, at) {
-		if wanted(a.kind) {
+		again := a.renumbers && slices.ContainsFunc(out, func(b action) bool { return b.finding != nil && b.finding.Rule == "unsewable-order" })
+		if wanted(a.kind) && !again {
 			out = append(out, a)
 		}
 	}

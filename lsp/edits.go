@@ -1,7 +1,9 @@
 package lsp
 
 import (
+	"cmp"
 	"path/filepath"
+	"slices"
 
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
@@ -73,8 +75,22 @@ func (w *workspaceEdit) create(path, text string) {
 
 const annotation protocol.ChangeAnnotationIdentifier = "guess"
 
+// inOrder puts edits in the order that the protocol asks for where several begin at
+// one place: what is put in comes before what is taken out.
+func inOrder(edits []protocol.TextEdit) {
+	compare := func(a, b protocol.Position) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Character, b.Character))
+	}
+	slices.SortStableFunc(edits, func(a, b protocol.TextEdit) int {
+		return cmp.Or(compare(a.Range.Start, b.Range.Start), compare(a.Range.End, b.Range.End))
+	})
+}
+
 // done is the edit as the editor can read it.
 func (w *workspaceEdit) done() *protocol.WorkspaceEdit {
+	for _, f := range w.files {
+		inOrder(f.edits)
+	}
 	if !w.s.client.documentChanges {
 		changes := map[uri.URI][]protocol.TextEdit{}
 		for _, f := range w.files {

@@ -62,6 +62,9 @@ func (s *Server) orderActions(d document, f *query.File, c query.Cursor) []actio
 	}
 	if !sec.InOrder() {
 		add("Renumber into an order that can be sewn", sec.Order())
+		if len(out) > 0 {
+			out[0].renumbers = true
+		}
 	}
 	if c.Patch != nil && c.Patch.Number != 1 {
 		add("Start at this patch", sec.OrderFrom(c.Patch))

@@ -191,11 +191,18 @@ func (x *completion) statements() {
 
 // nextPatch offers the number that comes next in the section.
 func (x *completion) nextPatch() {
-	next := 1
+	taken := map[string]bool{} // also by statements that cannot be read yet
 	for _, it := range x.c.Section.Item.Body {
-		if n, ok := it.Node.(*syntax.Patch); ok && n.Number != nil && it != x.c.Item {
-			next = max(next, n.Number.Value+1)
+		if it.Word != "patch" || it == x.c.Item {
+			continue
 		}
+		if words := strings.Fields(x.f.text(it.Stmt)); len(words) > 1 {
+			taken[words[1]] = true
+		}
+	}
+	next := 1
+	for taken[fmt.Sprint(next)] {
+		next++
 	}
 	c := Choice{Label: fmt.Sprintf("patch %d", next), Kind: ChoiceStatement, Detail: "the next patch", Likely: true}
 	if x.around.Snippets {
