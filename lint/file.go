@@ -45,20 +45,22 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 ) ([]Finding, []Failure, error) {
 	c := check{path: f.Source.Path}
 	together := &shared{analyse: sewing}
-	pass := func(r *Rule) *Pass {
-		return &Pass{File: f, Settings: settings, rule: r, level: settings.level(r), src: f.Source, shared: together}
+	pass := func(r *Rule, level Level) *Pass {
+		return &Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, shared: together}
 	}
 	for _, r := range rules {
 		if ctx.Err() != nil {
 			return nil, nil, context.Cause(ctx)
 		}
-		if p := pass(r); r.Run != nil && p.level != Off {
+		if level := settings.level(r); r.Run != nil && level != Off {
+			p := pass(r, level)
 			c.run(p, func() { r.Run(p) })
 		}
 	}
 	accepted := c.accept(f.Tree, rules, settings)
 	for _, r := range rules {
-		if p := pass(r); r.Accepts != nil && p.level != Off {
+		if level := settings.level(r); r.Accepts != nil && level != Off {
+			p := pass(r, level)
 			c.run(p, func() { r.Accepts(p, accepted) })
 		}
 	}
