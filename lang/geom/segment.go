@@ -85,7 +85,8 @@ func touch(a, b Segment) (Point, bool) {
 	return cross(a, b)
 }
 
-// cross is the place where the inner parts of two segments cross.
+// cross is the place where the inner parts of two segments cross. Segments on one
+// line do not, whatever arithmetic leaves of their angle.
 func cross(a, b Segment) (Point, bool) {
 	da, db, ab := a.B.Sub(a.A), b.B.Sub(b.A), b.A.Sub(a.A)
 	det := da.Cross(db)
@@ -93,7 +94,7 @@ func cross(a, b Segment) (Point, bool) {
 	if det < 0 {
 		det, t, u = -det, -t, -u
 	}
-	if 0 < t && t < det && 0 < u && u < det {
+	if 0 < t && t < det && 0 < u && u < det && det > parallel*da.Len()*db.Len() {
 		return a.At(t / det), true
 	}
 	return Point{}, false

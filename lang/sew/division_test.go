@@ -165,6 +165,13 @@ func TestTolerances(t *testing.T) {
 	})
 }
 
+func scaled(by float64, p geom.Polygon) geom.Polygon {
+	for i := range p {
+		p[i] = p[i].Scale(by)
+	}
+	return p
+}
+
 // What is wrong with a division, on examples.
 func TestFlaws(t *testing.T) {
 	type flaw struct {
@@ -199,6 +206,10 @@ func TestFlaws(t *testing.T) {
 		{"a patch of no area", box(0, 0, 1, 1), []geom.Polygon{box(0, 0, 1, 1), in(0, 0, 1, 1, 0.5, 0.5)}, []flaw{{sew.NoArea, []int{1}, 0}}},
 		{"a corner nowhere", nil, []geom.Polygon{in(0, 0, 1, 1, math.NaN(), 0)}, []flaw{{sew.Boundless, []int{0}, 0}}},
 		{"a corner too far", nil, []geom.Polygon{in(0, 0, 1, 1, 1e300, 0)}, []flaw{{sew.Boundless, []int{0}, 0}}},
+		{"edges on one line, far apart", nil, []geom.Polygon{ // rounding must not make them cross
+			scaled(scale, hairs(0, 8, 0, 6.222222222222222, 1.3333333333333333, 4.444444444444445, 1.3333333333333333, 4.148148148148148,
+				2.888888888888889, 2.074074074074074, 3.111111111111111, 2.074074074074074, 1.6666666666666667, 4)),
+		}, nil},
 		{"a spike is no matter", box(0, 0, 2, 1), []geom.Polygon{in(0, 0, 2, 0, 2, 1, 2, 3, 2, 1, 0, 1)}, nil},
 		{"a ring with a slit", box(0, 0, 3, 3), []geom.Polygon{in(0, 0, 3, 0, 3, 3, 0, 3, 0, 0, 1, 1, 1, 2, 2, 2, 2, 1, 1, 1), box(1, 1, 2, 2)}, nil},
 	}

@@ -146,6 +146,9 @@ func (o *overlay) cross() bool {
 	return true
 }
 
+// flat is the sine of the angle below which edges do not cross but lie on one line.
+const flat = 1e-9
+
 // cross is where the inner parts of two segments cross.
 func cross(a, b geom.Segment) (geom.Point, bool) {
 	da, db, ab := a.B.Sub(a.A), b.B.Sub(b.A), b.A.Sub(a.A)
@@ -154,7 +157,7 @@ func cross(a, b geom.Segment) (geom.Point, bool) {
 	if det < 0 {
 		det, t, u = -det, -t, -u
 	}
-	if 0 < t && t < det && 0 < u && u < det {
+	if 0 < t && t < det && 0 < u && u < det && det > flat*da.Len()*db.Len() {
 		return a.At(t / det), true
 	}
 	return geom.Point{}, false
