@@ -65,6 +65,9 @@ func about[P any](strict bool, of func(*P) uri.URI, do func(s *Server, ctx conte
 		at := s.session.Snapshot()
 		p, err := decode[P](params)
 		var path string
+		if err == nil && of(p) == "" {
+			err = jsonrpc2.NewError(jsonrpc2.InvalidParams, "the parameters name no document")
+		}
 		if err == nil {
 			path = s.path(of(p))
 			if strict {

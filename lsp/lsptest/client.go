@@ -329,13 +329,7 @@ func (c *Client) Await(what string, holds func(sent []Message) bool) {
 func (c *Client) Sent(method string) []json.RawMessage {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	var out []json.RawMessage
-	for _, m := range c.sent {
-		if m.Method == method {
-			out = append(out, m.Params)
-		}
-	}
-	return out
+	return c.SentLocked(method)
 }
 
 // Found waits for the diagnostics of a version of a document.
@@ -379,3 +373,14 @@ func (c *Client) Shutdown() int {
 var errNoModel = errors.New("the meta model is not at hand")
 
 func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
+
+// SentLocked is Sent, from within Await.
+func (c *Client) SentLocked(method string) []json.RawMessage {
+	var out []json.RawMessage
+	for _, m := range c.sent {
+		if m.Method == method {
+			out = append(out, m.Params)
+		}
+	}
+	return out
+}
