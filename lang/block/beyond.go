@@ -95,7 +95,7 @@ func (c *blockBuild) cutBack(sec *Section, around geom.Point) {
 	for k := len(sec.Patches) - 1; k > 0; k-- {
 		p := sec.Patches[k]
 		if p.Given == ByCorners {
-			left, ok := geom.Subtract(rest, p.Corners)
+			left, ok := takeOff(rest, p.Corners)
 			switch {
 			case !ok:
 				c.unclear(sec, p, NotInRest)
@@ -137,14 +137,51 @@ func (c *blockBuild) cutBack(sec *Section, around geom.Point) {
 	}
 }
 
-// holds reports whether the patch lies wholly in the part, edges included.
-func holds(part, patch geom.Polygon) bool {
-	for _, q := range patch {
-		if part.Contains(q) == geom.Outside {
+// takeOff takes a patch with corners off the rest. Nearly always one edge of it cuts the rest
+// in two and the others lie on the outline; then it is a matter of one chord.
+func takeOff(rest, patch geom.Polygon) ([]geom.Polygon, bool) {
+	inside := -1
+	for i := range patch {
+		if rest.Contains(patch.Edge(i).Mid()) == geom.OnEdge {
+			continue
+		}
+		if inside >= 0 {
+			return geom.Subtract(rest, patch)
+		}
+		inside = i
+	}
+	if inside < 0 {
+		return geom.Subtract(rest, patch)
+	}
+	edge := patch.Edge(inside)
+	for _, chord := range geom.Chords(rest, edge.A, edge.B) {
+		if chord.A.Dist(edge.A) > geom.Hair || chord.B.Dist(edge.B) > geom.Hair {
+			continue
+		}
+		keep, take := geom.Split(rest, chord)
+		if !within(patch, take) || !within(take, patch) {
+			keep, take = take, keep
+		}
+		if within(patch, take) && within(take, patch) {
+			return []geom.Polygon{keep}, true
+		}
+	}
+	return geom.Subtract(rest, patch)
+}
+
+// within reports whether no corner of a polygon lies outside another.
+func within(poly, other geom.Polygon) bool {
+	for _, c := range poly {
+		if other.Contains(c) == geom.Outside {
 			return false
 		}
 	}
-	return part.Contains(patch.InteriorPoint()) == geom.Inside
+	return true
+}
+
+// holds reports whether the patch lies wholly in the part, edges included.
+func holds(part, patch geom.Polygon) bool {
+	return within(patch, part) && part.Contains(patch.InteriorPoint()) == geom.Inside
 }
 
 // chosen is the chord that a line given by two points means: the one that

@@ -2,6 +2,7 @@ package block
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"sync"
@@ -390,4 +391,30 @@ func TestLoaderIsShared(t *testing.T) {
 		})
 	}
 	wg.Wait()
+}
+
+// Taking a patch off by one chord leaves what taking it off by its area leaves.
+func TestTakeOff(t *testing.T) {
+	square := parse(t, "(0, 0) (4, 0) (4, 4) (0, 4)")
+	horseshoe := parse(t, "(0, 0) (4, 0) (4, 4) (3, 4) (3, 1) (1, 1) (1, 4) (0, 4)")
+	for name, c := range map[string]struct{ rest, patch geom.Polygon }{
+		"a strip":               {square, parse(t, "(3, 0) (4, 0) (4, 4) (3, 4)")},
+		"a corner, reversed":    {square, parse(t, "(4, 3) (3, 4) (4, 4)")},
+		"a corner, typed twice": {square, parse(t, "(4, 3) (4, 3) (4, 4) (3, 4)")},
+		"an arm":                {horseshoe, parse(t, "(3, 1) (4, 1) (4, 4) (3, 4)")},
+		"bent":                  {square, parse(t, "(2, 2) (4, 2) (4, 4) (2, 4)")},
+		"all of it":             {square, square},
+		"outside":               {square, parse(t, "(3, 0) (5, 0) (5, 4) (3, 4)")},
+		"an island":             {square, parse(t, "(1, 1) (2, 1) (2, 2)")},
+		"the middle":            {square, parse(t, "(1, 0) (2, 0) (2, 4) (1, 4)")},
+	} {
+		got, gotOK := takeOff(c.rest, c.patch)
+		want, wantOK := geom.Subtract(c.rest, c.patch)
+		assert.Equal(t, wantOK, gotOK, name)
+		require.Len(t, got, len(want), name)
+		for i := range got {
+			assert.InDelta(t, math.Abs(want[i].Area()), math.Abs(got[i].Area()), 1e-6, name)
+			assert.ElementsMatch(t, want[i].Straighten(), got[i].Straighten(), name)
+		}
+	}
 }
