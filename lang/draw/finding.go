@@ -1,0 +1,161 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+
+	"sewable/lang/draw/fonts"
+	"sewable/lang/draw/ink"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+)
+
+// Level is how bad a finding is.
+type Level uint8
+
+// The levels, each with a shape of its own.
+const (
+	Hint    Level = iota // a disc
+	Warning              // a diamond
+	Error                // a square
+)
+
+// Finding is something that is wrong, to be marked in a picture. It lies at At
+// when that is given, else in the patch, the section or the block it names.
+type Finding struct {
+	Level   Level
+	Text    string
+	Section string
+	Patch   int
+	At      *geom.Point
+}
+
+var levels = [...]struct {
+	name   string
+	colour ink.Colour
+	turn   float64
+	sides  int
+}{
+	Hint:    {"Hint", ink.RGB(0x2c, 0x5f, 0x8a), 0, 24},
+	Warning: {"Warning", ink.RGB(0x8a, 0x5a, 0x00), 0, 4},
+	Error:   {"Error", ink.RGB(0xa6, 0x1f, 0x2b), math.Pi / 4, 4},
+}
+
+// mark is the shape of a level around a place.
+func (l Level) mark(at geom.Point, r float64) *ink.Path {
+	is := levels[min(l, Error)]
+	points := make([]geom.Point, is.sides)
+	for i := range points {
+		sin, cos := math.Sincos(is.turn + 2*math.Pi*float64(i)/float64(is.sides))
+		points[i] = at.Add(geom.Point{X: r * cos, Y: r * sin})
+	}
+	return &ink.Path{Chains: ink.Ring(points...), Fill: is.colour, Stroke: ink.White, Width: 1.6, Name: is.name}
+}
+
+const (
+	markSize = 15.0
+	markText = 12.0
+	listText = 13.0
+)
+
+// findings marks the findings with numbers, and says them below the picture.
+// A mark keeps off all text; a line leads from it to the place it is for.
+func (p *picture) findings(b *sew.Block) {
+	if len(p.o.Findings) == 0 {
+		return
+	}
+	layer := p.d.Layer("findings")
+	y := p.d.Height + 4
+	for i, f := range p.o.Findings {
+		number := strconv.Itoa(i + 1)
+		place := p.at(p.placeOf(b, f))
+		at := p.free(place)
+		if at.Dist(place) > 1 {
+			layer.Add(&ink.Path{Chains: ink.Line(place, at), Stroke: ink.White, Width: 4},
+				&ink.Path{Chains: ink.Line(place, at), Stroke: levels[f.Level].colour, Width: 1.8},
+				&ink.Path{Chains: ink.Disc(place, 3.2), Fill: levels[f.Level].colour, Stroke: ink.White, Width: 1})
+		}
+		m := f.Level.mark(at, markSize)
+		m.Name = levels[f.Level].name + " " + number + ": " + f.Text
+		layer.Add(m, numeral(at, number))
+		p.taken = append(p.taken, geom.Box{Min: at, Max: at}.Grow(markSize))
+
+		line := geom.Point{X: margin + markSize, Y: y + markSize/2}
+		layer.Add(f.Level.mark(line, markSize*0.72), numeral(line, number))
+		width := (p.d.Width - 3*margin - 2*markSize) / listText
+		for _, words := range fonts.Wrap(levels[f.Level].name+": "+f.Text, false, width) {
+			layer.Add(&ink.Text{
+				At:     geom.Point{X: line.X + 1.5*markSize, Y: y + markSize/2 + fonts.CapHeight/2*listText},
+				String: words, Size: listText, Align: ink.Start, Colour: ink.Dark, Back: ink.White,
+			})
+			y += 1.35 * listText
+		}
+		y += 0.5 * listText
+	}
+	p.d.Height = y + margin
+}
+
+// numeral is a number in a mark.
+func numeral(at geom.Point, number string) *ink.Text {
+	size := markText
+	if len(number) > 1 {
+		size *= 0.85
+	}
+	at.Y += fonts.CapHeight / 2 * size
+	return &ink.Text{At: at, String: number, Size: size, Bold: true, Colour: ink.White}
+}
+
+// placeOf is where a finding lies in the block.
+func (p *picture) placeOf(b *sew.Block, f Finding) geom.Point {
+	if f.At != nil {
+		return *f.At
+	}
+	if b == nil {
+		return p.box.Centre()
+	}
+	for _, s := range b.Of.Sections {
+		if s.Name != f.Section {
+			continue
+		}
+		for _, patch := range s.Patches {
+			if patch.Number == f.Patch && len(patch.Corners) > 2 {
+				return patch.Corners.InteriorPoint()
+			}
+		}
+		if is := b.Section(s); is != nil && is.Outline() != nil {
+			return is.Outline().InteriorPoint()
+		}
+		if len(s.Outline) > 2 {
+			return s.Outline.InteriorPoint()
+		}
+	}
+	// The block itself: its upper edge.
+	return geom.Point{X: p.box.Centre().X, Y: p.box.Max.Y}
+}
+
+// free is the nearest place to a place where a mark covers no text.
+func (p *picture) free(place geom.Point) geom.Point {
+	room := geom.Box{Max: geom.Point{X: p.d.Width, Y: p.d.Height}}.Grow(-markSize)
+	for r := 0.0; r < p.d.Width+p.d.Height; r += 6 {
+		turns := 1 + int(r/3)
+		for i := range turns {
+			sin, cos := math.Sincos(2 * math.Pi * (float64(i)/float64(turns) - 0.125))
+			at := place.Add(geom.Point{X: r * cos, Y: r * sin})
+			at.X = min(max(at.X, room.Min.X), room.Max.X)
+			at.Y = min(max(at.Y, room.Min.Y), room.Max.Y)
+			if !p.covers(geom.Box{Min: at, Max: at}.Grow(markSize + 1)) {
+				return at
+			}
+		}
+	}
+	return place
+}
+
+func (p *picture) covers(box geom.Box) bool {
+	for _, t := range p.taken {
+		if t.Meets(box) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,351 @@
+// Package term draws in a terminal, with the characters of Unicode's block
+// elements and Braille patterns. On a terminal with colours a cell shows up to
+// two fabrics; seams between patches of one fabric, and everything on a
+// terminal without colours, are drawn in Braille dots.
+package term
+
+import (
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/muesli/termenv"
+
+	"sewable/lang/draw/ink"
+	"sewable/lang/geom"
+)
+
+// How is how a drawing is shown.
+type How struct {
+	Columns int             // how wide, 40 when it is 0
+	Profile termenv.Profile // the colours that the terminal has; Ascii is none
+}
+
+// The dots of a cell: Braille has two columns and four rows.
+const (
+	across = 2
+	down   = 4
+)
+
+// Render shows a drawing: its patches, the lines between them and their labels.
+// Every line ends with a newline.
+func Render(d *ink.Drawing, how How) string {
+	if how.Columns <= 0 {
+		how.Columns = 40
+	}
+	box, ok := extent(d)
+	if !ok {
+		return ""
+	}
+	s := newScreen(box, how.Columns)
+	for _, l := range d.Layers {
+		if l.Name == "patches" {
+			for _, it := range l.Items {
+				if p, ok := it.(*ink.Path); ok && p.Fill != 0 {
+					s.fill(p)
+				}
+			}
+		}
+	}
+	for _, l := range d.Layers {
+		if l.Name == "labels" {
+			for _, it := range l.Items {
+				if t, ok := it.(*ink.Text); ok {
+					s.label(t)
+				}
+			}
+		}
+	}
+	return s.String(how.Profile)
+}
+
+// extent is the box around the patches.
+func extent(d *ink.Drawing) (geom.Box, bool) {
+	var box geom.Box
+	any := false
+	for _, l := range d.Layers {
+		if l.Name != "patches" {
+			continue
+		}
+		for _, it := range l.Items {
+			if p, ok := it.(*ink.Path); ok {
+				for _, c := range p.Chains {
+					b := geom.Polygon(c.Points).Bounds()
+					if any {
+						b = b.Union(box)
+					}
+					box, any = b, true
+				}
+			}
+		}
+	}
+	return box, any && box.Width() > 0 && box.Height() > 0
+}
+
+// screen is the dots of a drawing, and the letters over them.
+type screen struct {
+	columns, rows int
+	box           geom.Box
+	patch         []int16 // of every dot, row by row; 0 is none
+	colour        []ink.Colour
+	letter        []rune // of every cell; 0 is none
+}
+
+// mostRows keeps a tall drawing within bounds.
+const mostRows = 400
+
+func newScreen(box geom.Box, columns int) *screen {
+	// A cell is about twice as high as it is wide, so that dots are square.
+	rows := int(math.Ceil(float64(columns*across) * box.Height() / box.Width() / down))
+	rows = min(max(rows, 1), mostRows)
+	return &screen{
+		columns: columns, rows: rows, box: box,
+		patch:  make([]int16, columns*across*rows*down),
+		colour: []ink.Colour{0}, letter: make([]rune, columns*rows),
+	}
+}
+
+func (s *screen) width() int { return s.columns * across }
+
+// dot is the patch at a dot.
+func (s *screen) dot(x, y int) int16 {
+	if x < 0 || y < 0 || x >= s.width() || y >= s.rows*down {
+		return 0
+	}
+	return s.patch[y*s.width()+x]
+}
+
+// fill gives a path's dots to it, row by row by the even-odd rule.
+func (s *screen) fill(p *ink.Path) {
+	if len(s.colour) > math.MaxInt16 {
+		return
+	}
+	id := int16(len(s.colour))
+	s.colour = append(s.colour, p.Fill)
+	size := s.box.Width() / float64(s.width())
+	for _, c := range p.Chains {
+		poly := geom.Polygon(c.Points)
+		bounds := poly.Bounds()
+		first := max(0, int((bounds.Min.Y-s.box.Min.Y)/size-0.5))
+		last := min(s.rows*down-1, int((bounds.Max.Y-s.box.Min.Y)/size+0.5))
+		for y := first; y <= last; y++ {
+			at := s.box.Min.Y + (float64(y)+0.5)*size
+			for x := range s.width() {
+				if inside(poly, geom.Point{X: s.box.Min.X + (float64(x)+0.5)*size, Y: at}) {
+					s.patch[y*s.width()+x] = id
+				}
+			}
+		}
+	}
+}
+
+func inside(poly geom.Polygon, p geom.Point) bool {
+	in := false
+	for i := range poly {
+		e := poly.Edge(i)
+		if (e.A.Y > p.Y) != (e.B.Y > p.Y) && p.X < e.A.X+(p.Y-e.A.Y)/(e.B.Y-e.A.Y)*(e.B.X-e.A.X) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// label writes a text into the cells round its place, as near as there is room
+// in its patch for its letters and, if it can be, a blank on both sides.
+func (s *screen) label(t *ink.Text) {
+	middle := t.Bounds().Bounds().Centre()
+	size := s.box.Width() / float64(s.columns)
+	x, y := (middle.X-s.box.Min.X)/size, (middle.Y-s.box.Min.Y)/(2*size)
+	id := s.dot(int(x*across), int(y*down))
+	n := utf8.RuneCountInString(t.String)
+	if id == 0 || n == 0 {
+		return
+	}
+	for _, blank := range [...]int{1, 0} {
+		best, least := -1, math.Inf(1)
+		for row := range s.rows {
+			for column := 0; column+n <= s.columns; column++ {
+				far := math.Hypot(float64(column)+float64(n)/2-x, 2*(float64(row)+0.5-y))
+				if far < least && s.free(id, row, column-blank, n+2*blank) {
+					best, least = row*s.columns+column, far
+				}
+			}
+		}
+		if best >= 0 {
+			for _, r := range t.String {
+				s.letter[best] = r
+				best++
+			}
+			return
+		}
+	}
+}
+
+// free says whether cells belong to one patch, more or less, and have no letters.
+func (s *screen) free(id int16, row, column, n int) bool {
+	if column < 0 || column+n > s.columns {
+		return false
+	}
+	for c := column; c < column+n; c++ {
+		if s.letter[row*s.columns+c] != 0 {
+			return false
+		}
+		own := 0
+		for y := range down {
+			for x := range across {
+				if s.dot(c*across+x, row*down+y) == id {
+					own++
+				}
+			}
+		}
+		if own < 6 {
+			return false
+		}
+	}
+	return true
+}
+
+// String is the screen in characters.
+func (s *screen) String(profile termenv.Profile) string {
+	var b strings.Builder
+	for row := range s.rows {
+		var line strings.Builder
+		last := cell{}
+		for column := range s.columns {
+			c := s.cell(row, column, profile != termenv.Ascii)
+			if profile != termenv.Ascii && (c.fore != last.fore || c.back != last.back) {
+				line.WriteString(c.sequence(profile))
+			}
+			last = c
+			line.WriteRune(c.r)
+		}
+		text := line.String()
+		if profile != termenv.Ascii {
+			text += termenv.CSI + termenv.ResetSeq + "m"
+		} else {
+			text = strings.TrimRight(text, " \u2800")
+		}
+		b.WriteString(text)
+		b.WriteString("\n")
+	}
+	return b.String()
+}
+
+// cell is a character and its colours.
+type cell struct {
+	r          rune
+	fore, back ink.Colour
+}
+
+func (c cell) sequence(profile termenv.Profile) string {
+	parts := []string{termenv.ResetSeq}
+	if c.fore != 0 {
+		parts = append(parts, profile.Color(c.fore.String()).Sequence(false))
+	}
+	if c.back != 0 {
+		parts = append(parts, profile.Color(c.back.String()).Sequence(true))
+	}
+	return termenv.CSI + strings.Join(parts, ";") + "m"
+}
+
+// cell is the character of a cell.
+func (s *screen) cell(row, column int, coloured bool) cell {
+	most, second := s.majority(row, column)
+	if r := s.letter[row*s.columns+column]; r != 0 {
+		return cell{r, ink.TextOn(most), most}
+	}
+	if !coloured {
+		return cell{r: s.braille(row, column)}
+	}
+	if second == most {
+		c := cell{' ', 0, most}
+		if r := s.braille(row, column); r != '\u2800' && most != 0 {
+			c.r, c.fore = r, ink.TextOn(most)
+		}
+		return c
+	}
+	return cell{s.quadrants(row, column, second), second, most}
+}
+
+// majority are the two colours that have most of a cell's dots, the same one
+// twice when there is only one.
+func (s *screen) majority(row, column int) (most, second ink.Colour) {
+	var seen [across * down]ink.Colour
+	var dots [across * down]int
+	n := 0
+	for y := range down {
+		for x := range across {
+			c := s.colour[s.dot(column*across+x, row*down+y)]
+			i := 0
+			for i < n && seen[i] != c {
+				i++
+			}
+			if i == n {
+				seen[n] = c
+				n++
+			}
+			dots[i]++
+		}
+	}
+	best, next := 0, -1
+	for i := 1; i < n; i++ {
+		if dots[i] > dots[best] {
+			best, next = i, best
+		} else if next < 0 || dots[i] > dots[next] {
+			next = i
+		}
+	}
+	if next < 0 {
+		return seen[best], seen[best]
+	}
+	if seen[best] == 0 { // nothing is never the ground
+		best, next = next, best
+	}
+	return seen[best], seen[next]
+}
+
+// quarters are the characters for the quarters of a cell that are filled:
+// 1 upper left, 2 upper right, 4 lower left, 8 lower right.
+var quarters = []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
+
+// quadrants is the character whose filled quarters are nearest to where the cell has
+// the colour.
+func (s *screen) quadrants(row, column int, c ink.Colour) rune {
+	bits := 0
+	for q := range 4 {
+		n := 0
+		for y := range down / 2 {
+			if s.colour[s.dot(column*across+q%2, row*down+q/2*2+y)] == c {
+				n++
+			}
+		}
+		if n == 2 || n == 1 && q%2 == 0 {
+			bits |= 1 << q
+		}
+	}
+	return quarters[bits]
+}
+
+// The bits of a Braille pattern's dots, row by row (The Unicode Standard,
+// Braille Patterns, U+2800 to U+28FF).
+var brailleBits = [down][across]rune{{0x01, 0x08}, {0x02, 0x10}, {0x04, 0x20}, {0x40, 0x80}}
+
+// braille is the pattern of the dots where one patch ends: those whose
+// neighbour to the left or above belongs to another, and those at the border.
+func (s *screen) braille(row, column int) rune {
+	r := rune(0x2800)
+	for y := range down {
+		for x := range across {
+			dx, dy := column*across+x, row*down+y
+			id := s.dot(dx, dy)
+			edge := id != s.dot(dx-1, dy) || id != s.dot(dx, dy-1)
+			if id != 0 && (s.dot(dx+1, dy) == 0 || s.dot(dx, dy+1) == 0) {
+				edge = true
+			}
+			if edge {
+				r |= brailleBits[y][x]
+			}
+		}
+	}
+	return r
+}
