@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
+	"runtime/debug"
 	"slices"
 
 	"sewable/lang/block"
@@ -77,6 +79,9 @@ func (c lintCmd) stdin(ctx context.Context, s streams) (text string, ok bool, er
 }
 
 func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Result, error) {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(150) // a run is short and its memory small: a tenth less time for a quarter more
+	}
 	paths, err := lint.FindFiles(c.Paths, o.Config)
 	if err != nil {
 		return nil, err

@@ -60,7 +60,7 @@ func (p Point) Dot(q Point) float64 { return p.X*q.X + p.Y*q.Y }
 func (p Point) Cross(q Point) float64 { return p.X*q.Y - p.Y*q.X }
 
 // Len is the distance from the origin.
-func (p Point) Len() float64 { return math.Hypot(p.X, p.Y) }
+func (p Point) Len() float64 { return math.Sqrt(p.X*p.X + p.Y*p.Y) }
 
 // Dist is the distance from p to q.
 func (p Point) Dist(q Point) float64 { return p.Sub(q).Len() }

@@ -1,5 +1,5 @@
-// Package sewable_test holds the house rules that belong to no single room.
-package sewable_test
+// Package cmd_test holds the house rules that belong to no single room.
+package cmd_test
 
 import (
 	"bytes"
@@ -109,7 +109,7 @@ func standard(path string) bool {
 // list asks the go command for the packages of the module.
 func list(t *testing.T) []listed {
 	t.Helper()
-	out, err := exec.Command("go", "list", "-e", "-json=ImportPath,Imports", "./...").Output()
+	out, err := exec.Command("go", "list", "-e", "-json=ImportPath,Imports", module+"...").Output()
 	require.NoError(t, err)
 	var packages []listed
 	for d := json.NewDecoder(bytes.NewReader(out)); ; {
