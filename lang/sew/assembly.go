@@ -11,6 +11,7 @@ import (
 // block into its sections, and its joins as steps over that division.
 type assembly struct {
 	division *Division // nil when nothing can be said
+	outlines []geom.Polygon
 	steps    []JoinStep
 	sewn     *Sewn // nil when the division is flawed
 }
@@ -19,12 +20,16 @@ type assembly struct {
 func (b *Block) assemble() *assembly {
 	b.once.Do(func() {
 		a := &assembly{}
-		b.whole = a
+		defer func() {
+			b.lock.Lock()
+			b.whole, b.before = a, nil
+			b.lock.Unlock()
+		}()
 		if b.Of.Broken || len(b.Sections) == 0 || len(b.Sections) != len(b.Of.Sections) {
 			return
 		}
 		part := make(map[*block.Section]int, len(b.Sections))
-		outlines := make([]geom.Polygon, len(b.Sections))
+		outlines := make([]geom.Polygon, len(b.Sections), len(b.Sections)+1)
 		for i, s := range b.Sections {
 			part[s.Of] = i
 			if outlines[i] = s.Outline(); outlines[i] == nil {
@@ -38,6 +43,11 @@ func (b *Block) assemble() *assembly {
 				return
 			}
 			a.steps = append(a.steps, JoinStep{pa, pb, JoinKind(j.Kind)})
+		}
+		a.outlines = append(outlines, b.Of.Outline)
+		if old := b.before; old != nil && slices.Equal(a.steps, old.steps) && slices.EqualFunc(a.outlines, old.outlines, slices.Equal) {
+			a.division, a.sewn = old.division, old.sewn
+			return
 		}
 		a.division = Divide(b.Of.Outline, outlines)
 		if !a.division.Flawed() {

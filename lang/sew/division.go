@@ -2,6 +2,7 @@ package sew
 
 import (
 	"slices"
+	"sync"
 
 	"sewable/lang/geom"
 )
@@ -33,6 +34,13 @@ type Division struct {
 	hasOutline bool
 	flaws      []Flaw
 	tangled    bool
+
+	misses struct { // those asked for last
+		sync.Mutex
+		known bool
+		limit float64
+		of    []NearMiss
+	}
 }
 
 // A half is one side of an edge, with its part on the left. It runs from the

@@ -30,6 +30,15 @@ type NearMiss struct {
 // told about edges. Flawed divisions are looked at too: a near miss is often
 // the reason.
 func (d *Division) NearMisses(limit float64) []NearMiss {
+	d.misses.Lock()
+	defer d.misses.Unlock()
+	if !d.misses.known || d.misses.limit != limit {
+		d.misses.known, d.misses.limit, d.misses.of = true, limit, d.nearMisses(limit)
+	}
+	return slices.Clone(d.misses.of)
+}
+
+func (d *Division) nearMisses(limit float64) []NearMiss {
 	type miss struct {
 		dist float64
 		onto int32 // corner, or none

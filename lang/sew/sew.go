@@ -38,9 +38,11 @@ type Block struct {
 	// order, copies included.
 	Sections []*Section
 
-	of    map[*block.Section]*Section
-	once  sync.Once
-	whole *assembly
+	of     map[*block.Section]*Section
+	once   sync.Once
+	lock   sync.Mutex // of whole, for whoever may not wait for it
+	whole  *assembly
+	before *assembly // of the block before an edit
 
 	marksOnce sync.Once
 	marks     *marks
@@ -53,7 +55,7 @@ func Analyse(b *block.Block) *Block {
 		if s.Broken {
 			continue
 		}
-		sec := &Section{Of: s, Block: out}
+		sec := &Section{Of: s, Block: out, solution: new(solution)}
 		out.of[s] = sec
 		out.Sections = append(out.Sections, sec)
 	}
@@ -76,6 +78,38 @@ func Analyse(b *block.Block) *Block {
 		}
 	}
 	return out
+}
+
+// AnalyseAfter is Analyse of a block that was edited: what was worked out before
+// is kept for every section whose shapes are the same, and for the joins when no
+// outline and no join has changed.
+func AnalyseAfter(b *block.Block, before *Block) *Block {
+	out := Analyse(b)
+	if before == nil {
+		return out
+	}
+	named := make(map[string]*Section, len(before.Sections))
+	for _, s := range before.Sections {
+		if !s.IsCopy() {
+			named[s.Of.Name] = s
+		}
+	}
+	for _, s := range out.Sections {
+		if old := named[s.Of.Name]; old != nil && !s.IsCopy() && sameShapes(s.Of, old.Of) {
+			s.solution = old.solution
+		}
+	}
+	before.lock.Lock()
+	out.before = before.whole
+	before.lock.Unlock()
+	return out
+}
+
+// sameShapes reports whether two sections have the same corners, bit for bit.
+func sameShapes(a, b *block.Section) bool {
+	return slices.Equal(a.Outline, b.Outline) && slices.EqualFunc(a.Patches, b.Patches, func(p, q *block.Patch) bool {
+		return p.Number == q.Number && slices.Equal(p.Corners, q.Corners)
+	})
 }
 
 // Section is what sewing makes of a section of the block, nil for a broken one.
@@ -103,6 +137,13 @@ type Section struct {
 	original *Section
 	place    geom.Transform // from the original's place to this
 
+	*solution // the original's own
+}
+
+// A solution is what was worked out of a section's shapes. It counts parts and
+// knows no patches, so that a section with the same shapes, in the same block after
+// an edit elsewhere, can share it.
+type solution struct {
 	divideOnce sync.Once
 	division   *Division
 	orderOnce  sync.Once

@@ -44,6 +44,12 @@ func GenerateBlock(seed uint64, patches int) string {
 	return generate(seed, fmt.Sprintf("use %q\n", PaletteName), patches, sections, side)
 }
 
+// GenerateSections is GenerateBlock with a number of sections.
+func GenerateSections(seed uint64, patches, sections int) string {
+	side := math.Ceil(math.Sqrt(float64(patches)) * 2.6)
+	return generate(seed, fmt.Sprintf("use %q\n", PaletteName), patches, sections, side)
+}
+
 // GenerateSection writes a file of its own with one block of a single section.
 // Cut after cut goes through all that is left, so the block has to grow with the patches.
 func GenerateSection(seed uint64, patches int) string {

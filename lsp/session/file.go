@@ -124,10 +124,28 @@ func (f *File) Sewing(b *block.Block) *sew.Block {
 		if f.sewing.of == nil {
 			f.sewing.of = map[*block.Block]*sew.Block{}
 		}
-		s = sew.Analyse(b)
+		s = sew.AnalyseAfter(b, f.sewnBefore(b))
 		f.sewing.of[b] = s
 	}
 	return s
+}
+
+// sewnBefore is the sewing of the same block in the text before the edit.
+func (f *File) sewnBefore(b *block.Block) *sew.Block {
+	f.mu.Lock()
+	before := f.before
+	f.mu.Unlock()
+	if before == nil {
+		return nil
+	}
+	before.sewing.Lock()
+	defer before.sewing.Unlock()
+	for old, s := range before.sewing.of {
+		if old.Name == b.Name {
+			return s
+		}
+	}
+	return nil
 }
 
 // Findings are what the rules say, as the command says it. A context that ends
