@@ -1,0 +1,227 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"go.lsp.dev/uri"
+
+	"sewable/lsp/wire"
+)
+
+type object = map[string]any
+
+// patience is how long the bench waits for what a server may never send.
+const patience = 30 * time.Second
+
+// client is a plain editor: it asks, and notes when what comes.
+type client struct {
+	process *exec.Cmd
+	in      io.WriteCloser
+	lastID  int
+
+	mu       sync.Mutex
+	changed  *sync.Cond
+	answers  map[int]json.RawMessage
+	failures map[int]string
+	found    map[string]found // diagnostics, by document
+	stale    int              // diagnostics older than some sent before
+	progress int              // works that have ended
+	running  int
+	gone     bool
+}
+
+type found struct {
+	version int
+	count   int // how often diagnostics came
+	items   int
+}
+
+func start(command []string, dir string) (*client, error) {
+	p := exec.Command(command[0], command[1:]...)
+	p.Dir = dir
+	in, err := p.StdinPipe()
+	if err != nil {
+		return nil, err
+	}
+	out, err := p.StdoutPipe()
+	if err != nil {
+		return nil, err
+	}
+	if os.Getenv("BENCH_STDERR") != "" {
+		p.Stderr = os.Stderr
+	}
+	if err := p.Start(); err != nil {
+		return nil, err
+	}
+	c := &client{process: p, in: in, answers: map[int]json.RawMessage{}, failures: map[int]string{}, found: map[string]found{}}
+	c.changed = sync.NewCond(&c.mu)
+	go c.listen(wire.NewReader(out))
+	return c, nil
+}
+
+func (c *client) send(m object) {
+	m["jsonrpc"] = "2.0"
+	body, _ := json.Marshal(m)
+	_, _ = c.in.Write(wire.AppendFrame(nil, body))
+}
+
+func (c *client) notify(method string, params any) {
+	c.send(object{"method": method, "params": params})
+}
+
+func (c *client) listen(in *wire.Reader) {
+	for {
+		body, err := in.Read()
+		c.mu.Lock()
+		if err != nil {
+			c.gone = true
+			c.changed.Broadcast()
+			c.mu.Unlock()
+			return
+		}
+		var m struct {
+			ID     *json.RawMessage
+			Method string
+			Params struct {
+				URI         string
+				Version     *int
+				Diagnostics []json.RawMessage
+				Items       []json.RawMessage
+				Value       struct{ Kind string }
+			}
+			Result json.RawMessage
+			Error  *struct{ Message string }
+		}
+		_ = json.Unmarshal(body, &m)
+		switch {
+		case m.Method == "textDocument/publishDiagnostics":
+			f := c.found[m.Params.URI]
+			f.count++
+			f.items = len(m.Params.Diagnostics)
+			if m.Params.Version != nil {
+				if *m.Params.Version < f.version {
+					c.stale++
+				}
+				f.version = *m.Params.Version
+			}
+			c.found[m.Params.URI] = f
+		case m.Method == "$/progress" && m.Params.Value.Kind == "begin":
+			c.running++
+		case m.Method == "$/progress" && m.Params.Value.Kind == "end":
+			c.progress++
+		case m.Method == "workspace/configuration":
+			go c.send(object{"id": *m.ID, "result": make([]any, len(m.Params.Items))})
+		case m.Method != "" && m.ID != nil:
+			go c.send(object{"id": *m.ID, "result": nil})
+		case m.ID != nil:
+			id, _ := strconv.Atoi(string(*m.ID))
+			c.answers[id] = m.Result
+			if m.Error != nil {
+				c.failures[id] = m.Error.Message
+			}
+		}
+		c.changed.Broadcast()
+		c.mu.Unlock()
+	}
+}
+
+// until waits until something holds.
+func (c *client) until(holds func() bool) error {
+	timer := time.AfterFunc(patience, c.changed.Broadcast)
+	defer timer.Stop()
+	deadline := time.Now().Add(patience)
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	for !holds() {
+		switch {
+		case c.gone:
+			return errors.New("the server has left")
+		case time.Now().After(deadline):
+			return errors.New("waited in vain")
+		}
+		c.changed.Wait()
+	}
+	return nil
+}
+
+// call asks and waits for the answer.
+func (c *client) call(method string, params any) (json.RawMessage, error) {
+	c.lastID++
+	id := c.lastID
+	c.send(object{"id": id, "method": method, "params": params})
+	if err := c.until(func() bool { _, ok := c.answers[id]; return ok }); err != nil {
+		return nil, fmt.Errorf("%s: %w", method, err)
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	answer, why := c.answers[id], c.failures[id]
+	delete(c.answers, id)
+	if why != "" {
+		return nil, fmt.Errorf("%s: %s", method, why)
+	}
+	return answer, nil
+}
+
+func (c *client) initialize(dir string) error {
+	yes := true
+	_, err := c.call("initialize", object{
+		"processId": os.Getpid(), "rootUri": string(uri.File(dir)),
+		"workspaceFolders": []object{{"uri": string(uri.File(dir)), "name": "bench"}},
+		"capabilities": object{
+			"general":   object{"positionEncodings": []string{"utf-16"}},
+			"window":    object{"workDoneProgress": yes},
+			"workspace": object{"configuration": yes, "workspaceFolders": yes, "didChangeWatchedFiles": object{"dynamicRegistration": yes}},
+			"textDocument": object{
+				"publishDiagnostics": object{"versionSupport": yes, "relatedInformation": yes},
+				"hover":              object{"contentFormat": []string{"markdown"}},
+				"completion":         object{"completionItem": object{"snippetSupport": yes}},
+				"semanticTokens": object{
+					"requests": object{"full": object{"delta": yes}}, "formats": []string{"relative"},
+					"tokenTypes":     []string{"keyword", "number", "string", "comment", "operator", "variable", "type", "function", "property", "class", "enumMember", "namespace"},
+					"tokenModifiers": []string{"declaration", "definition"},
+				},
+			},
+		},
+	})
+	if err == nil {
+		c.notify("initialized", object{})
+	}
+	return err
+}
+
+func (c *client) leave() {
+	_, _ = c.call("shutdown", nil)
+	c.notify("exit", nil)
+	done := make(chan struct{})
+	go func() { _ = c.process.Wait(); close(done) }()
+	select {
+	case <-done:
+	case <-time.After(3 * time.Second):
+		_ = c.process.Process.Kill()
+	}
+}
+
+// memory is what the server holds of the machine's memory, in MB; 0 where the
+// system does not say (Linux does, in /proc).
+func (c *client) memory() float64 {
+	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", c.process.Process.Pid))
+	if err != nil {
+		return 0
+	}
+	for line := range strings.Lines(string(text)) {
+		if fields := strings.Fields(line); len(fields) > 1 && fields[0] == "VmRSS:" {
+			kb, _ := strconv.ParseFloat(fields[1], 64)
+			return kb / 1024
+		}
+	}
+	return 0
+}
