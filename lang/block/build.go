@@ -33,23 +33,24 @@ type swapsOf struct {
 	where where
 }
 
-func build(l *Loader, tree *syntax.Tree) *File {
+func build(l *Loader, tree *syntax.Tree, before *File) *File {
 	b := &builder{
 		loader:   l,
-		file:     &File{Tree: tree, Source: tree.File, Unit: geom.Inches},
+		file:     &File{Tree: tree, Source: tree.File, Unit: geom.Inches, before: before},
 		scope:    newScope(nil),
 		unknowns: map[unknownKey]int{},
 	}
 	b.file.Partial = len(tree.Errors) > 0
 	b.declareFile()
-	for _, d := range b.scope.lets {
-		b.settleLet(d)
+	for _, l := range b.file.Lets { // in file order: of two that need each other the first is told
+		b.settleLet(b.scope.lets[l.Name])
 	}
 	for _, s := range b.swaps {
 		b.resolveSwaps(s)
 	}
 	b.swaps = nil
 	slices.SortStableFunc(b.file.Problems, func(p, q Problem) int { return p.At.Start - q.At.Start })
+	b.file.before = nil
 	return b.file
 }
 

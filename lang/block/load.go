@@ -90,7 +90,7 @@ func (l *Loader) OpenText(path, text string) *File {
 }
 
 // Build makes the model of a tree.
-func (l *Loader) Build(tree *syntax.Tree) *File { return build(l, tree) }
+func (l *Loader) Build(tree *syntax.Tree) *File { return build(l, tree, nil) }
 
 // entry is the record of a used file, read on first asking.
 func (l *Loader) entry(abs string) *loaded {
@@ -135,7 +135,7 @@ func (l *Loader) use(from, path string) (*File, Cause) {
 		return nil, e.cause
 	}
 	e.buildOnce.Do(func() {
-		e.file = build(l, e.tree)
+		e.file = build(l, e.tree, nil)
 		e.settled.Store(true)
 	})
 	return e.file, 0

@@ -77,6 +77,8 @@ type File struct {
 	// Partial: a statement could not be read, so that a name that seems unused
 	// may be used there.
 	Partial bool
+
+	before *File // while the model is made: that of the text before an edit
 }
 
 // Use is a `use` statement; File is nil when it could not be followed.

@@ -118,8 +118,8 @@ func (c *blockBuild) sectionDecl(it *syntax.Item, n syntax.Name) *Section {
 // loose patches, and every point and seam, used or not.
 func (c *blockBuild) frame() {
 	b, blk, s := c.builder, c.blk, c.scope
-	for _, d := range s.lets {
-		b.settleLet(d)
+	for _, l := range blk.Lets {
+		b.settleLet(s.lets[l.Name])
 	}
 	for _, p := range blk.Points {
 		b.settlePoint(s, s.points[p.Name], c.where)
@@ -201,8 +201,11 @@ func (c *blockBuild) notch(it *syntax.Item, n *syntax.Notch, sec *Section) *Notc
 
 // sections works out the sections that are typed out.
 func (c *blockBuild) sections() {
+	old := c.takenOver()
 	for _, sec := range c.own {
-		c.section(sec)
+		if !c.takeOver(sec, old[sec.Name]) {
+			c.section(sec)
+		}
 	}
 }
 

@@ -49,12 +49,29 @@ func (f *File) Text() *source.File {
 // Model is the file's model.
 func (f *File) Model() *block.File {
 	f.model.Do(func() {
-		f.model.of = f.loader.Build(f.of.reader.Parse(f.Text()))
+		f.model.of = f.loader.BuildAfter(f.of.reader.Parse(f.Text()), f.previous().known())
 		f.mu.Lock()
 		f.state = f.model.of
 		f.mu.Unlock()
 	})
 	return f.model.of
+}
+
+// known is the model, if there is one already.
+func (f *File) known() *block.File {
+	if f == nil {
+		return nil
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.state
+}
+
+// previous is the file of the text before the edit, if it had a model.
+func (f *File) previous() *File {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.before
 }
 
 // settled is f when it has a model, else what f itself would have built on.
@@ -70,9 +87,7 @@ func (f *File) settled() *File {
 
 // holds reports whether the file stays as it is when some files change.
 func (f *File) holds(changed func(path string) bool) bool {
-	f.mu.Lock()
-	model := f.state
-	f.mu.Unlock()
+	model := f.known()
 	return model != nil && !changed(f.Path) && !draws(model, changed, map[*block.File]bool{})
 }
 
@@ -132,9 +147,7 @@ func (f *File) Sewing(b *block.Block) *sew.Block {
 
 // sewnBefore is the sewing of the same block in the text before the edit.
 func (f *File) sewnBefore(b *block.Block) *sew.Block {
-	f.mu.Lock()
-	before := f.before
-	f.mu.Unlock()
+	before := f.previous()
 	if before == nil {
 		return nil
 	}
