@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"runtime/debug"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
@@ -33,15 +35,16 @@ var PanicThrough bool
 // File checks one file that has been read: every rule that is not off, then
 // the accepts. The findings come in order of place.
 func File(f *block.File, rules []*Rule, settings *Settings) ([]Finding, []Failure) {
-	findings, failures, _ := FileWith(context.Background(), f, rules, settings, sew.Analyse)
+	findings, failures, _ := FileWith(context.Background(), f, rules, settings, sew.Analyse, 1)
 	return findings, failures
 }
 
 // FileWith is File for an editor, which checks a file again after every edit:
-// sewing gives what is known of a block, and the work stops between two rules,
-// with the context's cause, when the context ends.
+// sewing gives what is known of a block, so many workers take the rules between
+// them, and the work stops between two rules, with the context's cause, when the
+// context ends.
 func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Settings,
-	sewing func(*block.Block) *sew.Block,
+	sewing func(*block.Block) *sew.Block, workers int,
 ) ([]Finding, []Failure, error) {
 	c := check{path: f.Source.Path}
 	together := &shared{analyse: sewing}
@@ -66,6 +69,34 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 	}
 	slices.SortFunc(c.findings, compare)
 	return c.findings, c.failures, nil
+}
+
+// worthSharing is the number of names used in a file from which on its rules are
+// shared out: the rules of a small file are done before a second worker begins.
+const worthSharing = 500
+
+// share lets several workers take the rules between them. What is found is put
+// together in the order of the rules.
+func (c *check) share(ctx context.Context, rules []*Rule, pass func(*Rule) *Pass, workers int) {
+	parts := make([]check, len(rules))
+	var next atomic.Int64
+	var done sync.WaitGroup
+	for range workers {
+		done.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(rules) && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
+				r := rules[i]
+				if p := pass(r); r.Run != nil && p.level != Off {
+					parts[i].path = c.path
+					parts[i].run(p, func() { r.Run(p) })
+				}
+			}
+		})
+	}
+	done.Wait()
+	for _, part := range parts {
+		c.findings = append(c.findings, part.findings...)
+		c.failures = append(c.failures, part.failures...)
+	}
 }
 
 // CheckSettings checks one settings file.

@@ -1,12 +1,15 @@
 package lint
 
 import (
+	"sync"
+
 	"sewable/lang/block"
 	"sewable/lang/sew"
 )
 
 // shared is what the rules of one file work out once for all of them.
 type shared struct {
+	sync.Mutex
 	analyse func(*block.Block) *sew.Block
 	sewing  map[*block.Block]*sew.Block
 	used    map[*block.Named]bool
@@ -14,6 +17,8 @@ type shared struct {
 
 // Sewing is how a block is sewn: its divisions, seams, orders and joins.
 func (p *Pass) Sewing(b *block.Block) *sew.Block {
+	p.shared.Lock()
+	defer p.shared.Unlock()
 	s, ok := p.shared.sewing[b]
 	if !ok {
 		if p.shared.sewing == nil {
@@ -27,6 +32,8 @@ func (p *Pass) Sewing(b *block.Block) *sew.Block {
 
 // Used reports whether anything in the file refers to a named thing.
 func (p *Pass) Used(n *block.Named) bool {
+	p.shared.Lock()
+	defer p.shared.Unlock()
 	if p.shared.used == nil {
 		p.shared.used = map[*block.Named]bool{}
 		for _, r := range p.File.References {

@@ -32,8 +32,8 @@ func (b *Block) Lumps(least int) []Lump {
 		}
 		for v := range d.points {
 			leaving := len(d.leaving(int32(v)))
-			if leaving == 0 {
-				continue
+			if leaving == 0 || leaving < least && !d.onBorder(int32(v)) {
+				continue // inside a section no other section adds to it
 			}
 			i, isNew := w.Add(s.place.Apply(d.points[v]))
 			if isNew {
@@ -80,6 +80,13 @@ func (b *Block) Lumps(least int) []Lump {
 	}
 	slices.SortStableFunc(lumps, func(a, b Lump) int { return cmp.Compare(b.Lines, a.Lines) })
 	return lumps
+}
+
+// onBorder says whether a corner lies on the edge of the region.
+func (d *Division) onBorder(v int32) bool {
+	return slices.ContainsFunc(d.leaving(v), func(h int32) bool {
+		return d.halves[h].twin == none || d.halves[d.halves[h].prev].twin == none
+	})
 }
 
 // outer says whether a place is on the block's outer edge.

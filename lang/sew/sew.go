@@ -138,6 +138,9 @@ type Section struct {
 	place    geom.Transform // from the original's place to this
 
 	*solution // the original's own
+
+	placedOnce sync.Once
+	placed     []Seam
 }
 
 // A solution is what was worked out of a section's shapes. It counts parts and
@@ -156,6 +159,8 @@ type solution struct {
 	waits      [][]int
 	cutOnce    sync.Once
 	cut        *Cut
+	aroundOnce sync.Once
+	around     geom.Rectangle
 }
 
 // IsCopy says that the section was copied from another.
@@ -331,19 +336,21 @@ type Seam struct {
 }
 
 // Seams are the seams of all patches but the first, in the order of sewing (see
-// Order). There are none when there is no order.
+// Order). There are none when there is no order. The list is not to be changed.
 func (s *Section) Seams() []Seam {
-	o := s.decide()
-	if len(o.order) == 0 {
-		return nil
-	}
-	o.seamsOnce.Do(func() { o.seams = o.division.Seams(o.order) })
-	var out []Seam
-	for _, k := range o.order[1:] {
-		leg := o.seams[k]
-		out = append(out, Seam{s.Of.Patches[k], placedSegment(leg.Segment, s.place), s.Patches(leg.On)})
-	}
-	return out
+	s.placedOnce.Do(func() {
+		o := s.decide()
+		if len(o.order) == 0 {
+			return
+		}
+		o.seamsOnce.Do(func() { o.seams = o.division.Seams(o.order) })
+		s.placed = make([]Seam, 0, len(o.order)-1)
+		for _, k := range o.order[1:] {
+			leg := o.seams[k]
+			s.placed = append(s.placed, Seam{s.Of.Patches[k], placedSegment(leg.Segment, s.place), s.Patches(leg.On)})
+		}
+	})
+	return s.placed
 }
 
 // CouldBeOne says whether a patch and the one patch it is sewn on could be a
@@ -392,4 +399,18 @@ func (s *Section) Outline() geom.Polygon {
 		}
 	}
 	return nil
+}
+
+// Around is the rectangle of the smallest area around the patches, at the place of
+// the original: the least sheet that the section is printed on, turned as it likes.
+func (s *Section) Around() geom.Rectangle {
+	o := s.original
+	o.aroundOnce.Do(func() {
+		var corners []geom.Point
+		for _, p := range o.Of.Patches {
+			corners = append(corners, p.Corners...)
+		}
+		o.around = geom.MinAreaRectangle(corners)
+	})
+	return o.around
 }

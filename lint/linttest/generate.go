@@ -46,7 +46,7 @@ func GenerateBlock(seed uint64, patches int) string {
 
 // GenerateSections is GenerateBlock with a number of sections.
 func GenerateSections(seed uint64, patches, sections int) string {
-	side := math.Ceil(math.Sqrt(float64(patches)) * 2.6)
+	side := math.Ceil(math.Sqrt(float64(patches)) * 2.3)
 	return generate(seed, fmt.Sprintf("use %q\n", PaletteName), patches, sections, side)
 }
 

@@ -57,11 +57,7 @@ func offPages(p *lint.Pass) {
 		if fits(box.Width()+grow, box.Height()+grow, width, height) {
 			continue
 		}
-		var corners geom.Polygon
-		for _, patch := range s.Patches {
-			corners = append(corners, patch.Corners...)
-		}
-		if turned := geom.MinAreaRectangle(corners); fits(turned.Width+grow, turned.Height+grow, width, height) {
+		if turned := p.Sewing(s.Block).Section(s).Around(); fits(turned.Width+grow, turned.Height+grow, width, height) {
 			continue
 		}
 		p.Report(s.At, "Section %s is %s by %s with its allowance: more than %s paper takes. Divide it, or choose a larger paper",

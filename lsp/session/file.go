@@ -2,6 +2,7 @@ package session
 
 import (
 	"context"
+	"runtime"
 	"sync"
 
 	"sewable/lang/block"
@@ -173,7 +174,7 @@ func (f *File) Findings(ctx context.Context) ([]lint.Finding, []lint.Failure, er
 	if err := ctx.Err(); err != nil {
 		return nil, nil, context.Cause(ctx)
 	}
-	findings, failures, err := lint.FileWith(ctx, model, f.of.rules, f.Settings(), f.Sewing)
+	findings, failures, err := lint.FileWith(ctx, model, f.of.rules, f.Settings(), f.Sewing, runtime.GOMAXPROCS(0))
 	if err != nil {
 		return nil, nil, err
 	}
