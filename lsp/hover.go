@@ -27,6 +27,7 @@ func (d document) ask() *query.File {
 	return &query.File{
 		File:   d.Model(),
 		Sewing: d.Sewing,
+		Lex:    d.Lex,
 		Cloth: cloth.Options{
 			Step:      s.Step.Float64(),
 			Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},

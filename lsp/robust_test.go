@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -107,9 +108,7 @@ func TestSlowMessage(t *testing.T) {
 	body, _ := json.Marshal(object{"jsonrpc": "2.0", "method": "textDocument/didOpen", "params": object{
 		"textDocument": object{"uri": lsptest.URI(path), "languageId": "sewable", "version": 1, "text": calm},
 	}})
-	for _, b := range wire.AppendFrame(nil, body) {
-		_ = c.Raw([]byte{b})
-	}
+	_ = c.Raw(slices.Collect(slices.Chunk(wire.AppendFrame(nil, body), 1))...)
 	c.Found(path, 1)
 }
 
@@ -118,21 +117,13 @@ func TestSlowMessage(t *testing.T) {
 func TestJunk(t *testing.T) {
 	c, _ := start(t)
 	junk := bytes.Repeat([]byte("0123456789abcdef"), 1<<16)
-	for range 50 {
-		_ = c.Raw(junk)
-	}
-	_ = c.Raw([]byte("\n"))
+	_ = c.Raw(append(slices.Repeat([][]byte{junk}, 50), []byte("\n"))...)
 	lines := bytes.Repeat([]byte("junk: 0123456789\n"), 1<<16)
-	for range 45 {
-		_ = c.Raw(lines)
-	}
-	_ = c.Raw([]byte("\r\n"))
+	_ = c.Raw(append(slices.Repeat([][]byte{lines}, 45), []byte("\r\n"))...)
 	alive(t, c)
 	// A body that is larger than anything the server takes is passed over.
-	_ = c.Raw([]byte(fmt.Sprintf("Content-Length: %d\r\n\r\n", 100<<20)))
-	for range 100 {
-		_ = c.Raw(junk)
-	}
+	header := []byte(fmt.Sprintf("Content-Length: %d\r\n\r\n", 100<<20))
+	_ = c.Raw(append([][]byte{header}, slices.Repeat([][]byte{junk}, 100)...)...)
 	alive(t, c)
 	assert.Zero(t, c.Shutdown())
 }

@@ -56,9 +56,9 @@ var typeNames, typeIndex = func() (names []string, index [len(tokenTypes)]uint32
 func (d document) encode(tokens []query.Token) []uint32 {
 	data := make([]uint32, 0, 5*len(tokens))
 	var last protocol.Position
+	place := d.enc.Walk(d.Text())
 	for _, t := range tokens {
-		at := d.enc.Position(d.Text(), t.At.Start)
-		end := d.enc.Position(d.Text(), t.At.End)
+		at, end := place(t.At.Start), place(t.At.End)
 		delta := at.Character
 		if at.Line == last.Line {
 			delta -= last.Character

@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"os"
+	"runtime/debug"
 
 	"sewable/lint/rules"
 	"sewable/lsp"
@@ -22,10 +23,15 @@ type lspCmd struct {
 // errExit ends the server as the protocol asks when no shutdown came before the end.
 type errExit int
 
-func (e errExit) Error() string { return fmt.Sprintf("the editor left without a shutdown (exit code %d)", int(e)) }
+func (e errExit) Error() string {
+	return fmt.Sprintf("the editor left without a shutdown (exit code %d)", int(e))
+}
 
 // Run serves an editor.
 func (c lspCmd) Run(ctx context.Context, s streams) error {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(200) // an edit makes much that is gone with the next one
+	}
 	o := lsp.Options{Rules: rules.All, Version: version}
 	if err := o.Level.UnmarshalText([]byte(c.Log)); err != nil {
 		return err

@@ -174,8 +174,10 @@ func Lenses(f *File) []Lens {
 			patches += len(s.Patches)
 		}
 		words := []string{sentence(blockWords(f, b)), count(patches, "patch", "patches")}
-		if area, ok := f.blockCloth(b); ok {
-			words = append(words, geom.FormatArea(area, f.Unit)+" of cloth")
+		if patches <= mostPlanned { // an editor asks after every edit
+			if area, ok := f.blockCloth(b); ok {
+				words = append(words, geom.FormatArea(area, f.Unit)+" of cloth")
+			}
 		}
 		out = append(out, Lens{b.At.Span, strings.Join(words, " · ")})
 		for _, s := range b.Sections {

@@ -2,6 +2,7 @@ package query
 
 import (
 	"fmt"
+	"slices"
 
 	"sewable/lang/block"
 	"sewable/lang/source"
@@ -127,11 +128,7 @@ func (f *File) notchSymbol(n *block.Notch) Symbol {
 // sorted puts symbols in file order; of several from one statement each begins
 // at its own name.
 func sorted(s []Symbol) []Symbol {
-	for i := 1; i < len(s); i++ {
-		for j := i; j > 0 && s[j].NameAt.Start < s[j-1].NameAt.Start; j-- {
-			s[j], s[j-1] = s[j-1], s[j]
-		}
-	}
+	slices.SortStableFunc(s, func(a, b Symbol) int { return a.NameAt.Start - b.NameAt.Start })
 	return s
 }
 

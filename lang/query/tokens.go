@@ -1,6 +1,7 @@
 package query
 
 import (
+	"sort"
 	"strings"
 
 	"sewable/lang/block"
@@ -45,8 +46,11 @@ var tokenOf = map[block.Kind]TokenKind{
 // Tokens are the tokens of a span of the file, in order. Brackets and commas are
 // none.
 func Tokens(f *File, in source.Span) []Token {
-	names := map[int]Token{} // by offset
+	names := make(map[int]Token, len(f.References)) // by offset
 	for _, r := range f.References {
+		if r.At.End < in.Start || r.At.Start > in.End {
+			continue
+		}
 		names[r.At.Start] = Token{r.At, tokenOf[r.To.Kind], false}
 	}
 	for n := range declared(f.File) {
@@ -58,9 +62,11 @@ func Tokens(f *File, in source.Span) []Token {
 		}
 	}
 	text := f.Source.Text
-	var out []Token
-	for _, t := range syntax.Tokens(text[in.Start:in.End]) {
-		t.Span = t.Span.Shift(in.Start)
+	tokens := f.lex()
+	first := sort.Search(len(tokens), func(i int) bool { return tokens[i].Start >= in.Start })
+	last := sort.Search(len(tokens), func(i int) bool { return tokens[i].Start >= in.End })
+	out := make([]Token, 0, max(0, last-first))
+	for _, t := range tokens[first:max(first, last)] {
 		if x, ok := names[t.Start]; ok && x.At == t.Span {
 			out = append(out, x)
 			continue
@@ -85,6 +91,13 @@ func Tokens(f *File, in source.Span) []Token {
 		}
 	}
 	return out
+}
+
+func (f *File) lex() []syntax.Token {
+	if f.Lex != nil {
+		return f.Lex()
+	}
+	return syntax.Tokens(f.Source.Text)
 }
 
 // commentTokens parts `// accept rule: reason` where it says what it accepts.

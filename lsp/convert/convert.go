@@ -5,6 +5,7 @@ package convert
 import (
 	"path/filepath"
 	"strings"
+	"unicode/utf8"
 
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
@@ -48,6 +49,35 @@ func (e Encoding) Position(f *source.File, offset int) protocol.Position {
 	}
 	l, column := line(offset)
 	return protocol.Position{Line: uint32(l), Character: uint32(column)}
+}
+
+// Walk gives a function for the places of offsets that never go back: it counts on
+// from the last one, which for many is much less work than Position.
+func (e Encoding) Walk(f *source.File) func(offset int) protocol.Position {
+	line, column, at := 0, 0, 0
+	next := f.LineSpan(1).Start // of the line after this one
+	last := f.Lines() - 1
+	return func(offset int) protocol.Position {
+		for line < last && offset >= next {
+			line++
+			at, column = next, 0
+			next = f.LineSpan(line + 1).Start
+		}
+		for at < offset {
+			if c := f.Text[at]; c < utf8.RuneSelf || e == UTF8 {
+				at++
+				column++
+				continue
+			}
+			r, size := utf8.DecodeRuneInString(f.Text[at:])
+			at += size
+			column++
+			if r >= 0x10000 {
+				column++
+			}
+		}
+		return protocol.Position{Line: uint32(line), Character: uint32(column)}
+	}
 }
 
 // Range is the place of a span.

@@ -131,12 +131,22 @@ func newClient(t testing.TB, in io.WriteCloser) *Client {
 	}
 }
 
-// Raw sends bytes as they are.
-func (c *Client) Raw(bytes []byte) error {
+// Unchecked stops holding messages against the meta model, for benchmarks.
+func (c *Client) Unchecked() *Client {
+	c.model = nil
+	return c
+}
+
+// Raw sends bytes as they are, piece by piece, with nothing between them.
+func (c *Client) Raw(pieces ...[]byte) error {
 	c.write.Lock()
 	defer c.write.Unlock()
-	_, err := c.in.Write(bytes)
-	return err
+	for _, p := range pieces {
+		if _, err := c.in.Write(p); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (c *Client) send(m Object) {

@@ -24,6 +24,7 @@ type File struct {
 		sync.Once
 		of *block.File
 	}
+	lex    lexed
 	sewing struct {
 		sync.Mutex
 		of map[*block.Block]*sew.Block
