@@ -25,8 +25,14 @@ type document struct {
 	enc convert.Encoding
 }
 
+// life is how long a request lives, and what ends it early.
+type life struct {
+	ctx context.Context
+	end context.CancelCauseFunc
+}
+
 // handler prepares a request in its turn.
-type handler func(s *Server, ctx context.Context, params []byte) wire.Work
+type handler func(s *Server, l life, params []byte) wire.Work
 
 // decode reads parameters. JSON that cannot be read is told from JSON that
 // does not say what the method needs.
@@ -46,7 +52,7 @@ func decode[P any](params []byte) (*P, error) {
 
 // general is a request that is about no one document.
 func general[P any](do func(s *Server, ctx context.Context, at *session.Snapshot, p *P) (any, error)) handler {
-	return func(s *Server, _ context.Context, params []byte) wire.Work {
+	return func(s *Server, _ life, params []byte) wire.Work {
 		at := s.session.Snapshot()
 		p, err := decode[P](params)
 		return func(ctx context.Context) (any, error) {
@@ -61,7 +67,7 @@ func general[P any](do func(s *Server, ctx context.Context, at *session.Snapshot
 // about is a request about a document. With strict, an answer for a text that has
 // changed meanwhile is of no use: the edit ends the request with "content modified".
 func about[P any](strict bool, of func(*P) uri.URI, do func(s *Server, ctx context.Context, d document, p *P) (any, error)) handler {
-	return func(s *Server, ctx context.Context, params []byte) wire.Work {
+	return func(s *Server, l life, params []byte) wire.Work {
 		at := s.session.Snapshot()
 		p, err := decode[P](params)
 		var path string
@@ -71,16 +77,12 @@ func about[P any](strict bool, of func(*P) uri.URI, do func(s *Server, ctx conte
 		if err == nil {
 			path = s.path(of(p))
 			if strict {
-				ctx = s.fresh.watch(ctx, path)
+				s.fresh.watch(l, path)
 			}
 		}
-		watched := ctx
 		return func(ctx context.Context) (any, error) {
 			if err != nil {
 				return nil, err
-			}
-			if strict {
-				ctx = watched
 			}
 			f, err := at.File(path)
 			if errors.Is(err, fs.ErrNotExist) {
@@ -113,9 +115,10 @@ type generation struct {
 	end context.CancelCauseFunc
 }
 
-// watch gives a context that ends when the document changes, or the request does.
-func (f *freshness) watch(ctx context.Context, path string) context.Context {
+// watch ends a request when the document changes.
+func (f *freshness) watch(l life, path string) {
 	f.mu.Lock()
+	defer f.mu.Unlock()
 	g, ok := f.until[path]
 	if !ok {
 		g.ctx, g.end = context.WithCancelCause(context.Background())
@@ -124,11 +127,8 @@ func (f *freshness) watch(ctx context.Context, path string) context.Context {
 		}
 		f.until[path] = g
 	}
-	f.mu.Unlock()
-	ctx, cancel := context.WithCancelCause(ctx)
-	forget := context.AfterFunc(g.ctx, func() { cancel(context.Cause(g.ctx)) })
-	context.AfterFunc(ctx, func() { forget() })
-	return ctx
+	forget := context.AfterFunc(g.ctx, func() { l.end(context.Cause(g.ctx)) })
+	context.AfterFunc(l.ctx, func() { forget() })
 }
 
 // changed ends what is at work on a document.

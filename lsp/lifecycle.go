@@ -30,9 +30,9 @@ func (s *Server) initialize(params []byte) wire.Work {
 		go s.watchParent(int(*p.ProcessID))
 	}
 	go s.diagnostics.run(s.ctx)
-	s.life.Lock()
+	s.lifeLock.Lock()
 	s.phase = serving
-	s.life.Unlock()
+	s.lifeLock.Unlock()
 	result := &protocol.InitializeResult{
 		Capabilities: s.capabilities(),
 		ServerInfo:   protocol.ServerInfo{Name: "sewable", Version: protocol.NewOptional(s.options.Version)},
@@ -68,10 +68,10 @@ func (s *Server) register() {
 }
 
 // shutdown is noted in its turn; nothing but exit is heard after it.
-func shutdown(s *Server, _ context.Context, _ []byte) wire.Work {
-	s.life.Lock()
+func shutdown(s *Server, _ life, _ []byte) wire.Work {
+	s.lifeLock.Lock()
 	s.phase = leaving
-	s.life.Unlock()
+	s.lifeLock.Unlock()
 	return func(context.Context) (any, error) { return nil, nil }
 }
 

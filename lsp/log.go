@@ -53,8 +53,8 @@ func (h *logHandler) WithAttrs([]slog.Attr) slog.Handler { return h }
 func (h *logHandler) WithGroup(string) slog.Handler      { return h }
 
 func (s *Server) serving() bool {
-	s.life.Lock()
-	defer s.life.Unlock()
+	s.lifeLock.Lock()
+	defer s.lifeLock.Unlock()
 	return s.phase == serving
 }
 

@@ -11,6 +11,7 @@ import (
 func TestScenarios(t *testing.T) { lsptest.Scenarios(t, "testdata/scenarios") }
 
 func TestMain(m *testing.M) {
+	serveAsProcess()
 	lint.PanicThrough = false // the server goes on when a rule breaks down; so do its tests
 	m.Run()
 }

@@ -47,8 +47,8 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) int {
 	case <-ctx.Done():
 	}
 	s.conn.Close()
-	s.life.Lock()
-	defer s.life.Unlock()
+	s.lifeLock.Lock()
+	defer s.lifeLock.Unlock()
 	if s.phase == leaving {
 		return 0
 	}
@@ -70,8 +70,8 @@ type Server struct {
 
 	running sync.Map // progress by token
 
-	life  sync.Mutex
-	phase phase
+	lifeLock sync.Mutex
+	phase    phase
 
 	fresh       freshness
 	diagnostics *diagnostics
@@ -102,13 +102,13 @@ func newServer(ctx context.Context, in io.Reader, out io.Writer, o Options) *Ser
 }
 
 // Request prepares the answer to a request.
-func (s *Server) Request(ctx context.Context, method string, params []byte) wire.Work {
+func (s *Server) Request(ctx context.Context, end context.CancelCauseFunc, method string, params []byte) wire.Work {
 	if s.options.OnRequest != nil {
 		s.options.OnRequest(method)
 	}
-	s.life.Lock()
+	s.lifeLock.Lock()
 	phase := s.phase
-	s.life.Unlock()
+	s.lifeLock.Unlock()
 	switch {
 	case method == protocol.MethodInitialize && phase == waiting:
 		return s.initialize(params)
@@ -123,7 +123,7 @@ func (s *Server) Request(ctx context.Context, method string, params []byte) wire
 	if !ok {
 		return refuse(jsonrpc2.MethodNotFound, "the server knows no request "+method)
 	}
-	return handle(s, ctx, params)
+	return handle(s, life{ctx, end}, params)
 }
 
 // Notification does what a notification says. Before initialize only exit counts.
@@ -132,9 +132,9 @@ func (s *Server) Notification(method string, params []byte) {
 		s.stop()
 		return
 	}
-	s.life.Lock()
+	s.lifeLock.Lock()
 	phase := s.phase
-	s.life.Unlock()
+	s.lifeLock.Unlock()
 	if phase != serving {
 		return
 	}

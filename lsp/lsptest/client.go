@@ -354,6 +354,9 @@ func (c *Client) Found(path string, version int) Diagnostics {
 	return found
 }
 
+// FoundLocked is what was sent last of a document, from within Await.
+func (c *Client) FoundLocked(path string) Diagnostics { return c.found[URI(path)] }
+
 // AllFound is what was sent last of every document.
 func (c *Client) AllFound() map[string]Diagnostics {
 	c.mu.Lock()

@@ -34,8 +34,9 @@ type Work func(ctx context.Context) (result any, err error)
 type Handler interface {
 	// Notification does what a notification says.
 	Notification(method string, params []byte)
-	// Request prepares the answer to a request. The context lives as long as the request.
-	Request(ctx context.Context, method string, params []byte) Work
+	// Request prepares the answer to a request. The context lives as long as the
+	// request; end ends it early, and the client is told the cause.
+	Request(ctx context.Context, end context.CancelCauseFunc, method string, params []byte) Work
 }
 
 // The errors that end a request early.
@@ -177,7 +178,7 @@ func (c *Conn) serve(ctx context.Context, m *jsonrpc2.Call) {
 		})
 	}
 	var work Work
-	if c.guard(m.Method(), func() { work = c.handler.Request(ctx, m.Method(), m.Params()) }) {
+	if c.guard(m.Method(), func() { work = c.handler.Request(ctx, cancel, m.Method(), m.Params()) }) {
 		cancel(nil)
 		go answer(nil, brokeDown(m.Method()))
 		return

@@ -1,0 +1,268 @@
+package lsp_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lint"
+	"sewable/lint/rules"
+	"sewable/lsp"
+	"sewable/lsp/lsptest"
+)
+
+// serveAsProcess makes this program the server, for tests that start it as one.
+func serveAsProcess() {
+	if os.Getenv("SERVE") != "" {
+		os.Exit(lsp.Serve(context.Background(), os.Stdin, os.Stdout, lsp.Options{Rules: rules.All}))
+	}
+}
+
+// Over the standard streams of a process it is the same as in memory.
+func TestProcess(t *testing.T) {
+	t.Setenv("SERVE", "yes")
+	c := lsptest.Process(t, os.Args[0])
+	c.Initialize("", lsptest.Capabilities())
+	path := filepath.Join(t.TempDir(), "a.block")
+	c.Open(path, calm, 1)
+	assert.Empty(t, c.Found(path, 1).Diagnostics)
+	assert.Zero(t, c.Shutdown())
+
+	c = lsptest.Process(t, os.Args[0])
+	c.Initialize("", lsptest.Capabilities())
+	c.Leave()
+	assert.Equal(t, 1, c.Left())
+}
+
+// slow is a rule that waits for a word.
+func slow(word chan struct{}) []*lint.Rule {
+	return append([]*lint.Rule{{Name: "slow", Level: lint.Error, Title: "Slow", Run: func(*lint.Pass) { <-word }}}, rules.All...)
+}
+
+// A cancelled request is answered at once, with its code, whatever it is doing.
+func TestCancel(t *testing.T) {
+	word := make(chan struct{})
+	defer close(word)
+	c := lsptest.InMemory(t, lsp.Options{Rules: slow(word)})
+	c.Initialize("", lsptest.With(lsptest.Capabilities(), object{}, "textDocument", "diagnostic"))
+	path := filepath.Join(t.TempDir(), "a.block")
+	c.Open(path, calm, 1)
+	id, answer := c.Ask("textDocument/diagnostic", lsptest.Doc(path))
+	c.Notify("$/cancelRequest", object{"id": 1 << 40}) // unknown, and larger than 32 bits
+	c.Notify("$/cancelRequest", object{"id": id})
+	assert.Equal(t, cancelled, c.Wait(answer).Error.Code)
+}
+
+// An edit ends what is asked about the text before it.
+func TestContentModified(t *testing.T) {
+	word := make(chan struct{})
+	defer close(word)
+	c := lsptest.InMemory(t, lsp.Options{Rules: slow(word)})
+	c.Initialize("", lsptest.With(lsptest.Capabilities(), object{}, "textDocument", "diagnostic"))
+	path := filepath.Join(t.TempDir(), "a.block")
+	c.Open(path, calm, 1)
+	_, answer := c.Ask("textDocument/diagnostic", lsptest.Doc(path))
+	c.Change(path, 2, object{"text": calm + "\n"})
+	assert.Equal(t, contentChanged, c.Wait(answer).Error.Code)
+}
+
+// Of 30 edits in a burst the diagnostics that come last are the last text's, and
+// none is older than one before it.
+func TestBurst(t *testing.T) {
+	c, dir := start(t)
+	path := filepath.Join(dir, "a.block")
+	c.Open(path, calm, 0)
+	for version := 1; version <= 30; version++ {
+		text := calm
+		if version%2 == 0 {
+			text = strings.Replace(calm, "patch 1 sky", "patch 1 nosuch", 1)
+		}
+		c.Change(path, version, object{"text": text})
+	}
+	assert.Len(t, c.Found(path, 30).Diagnostics, 1)
+	last := -1
+	for _, raw := range c.Sent("textDocument/publishDiagnostics") {
+		var d lsptest.Diagnostics
+		require.NoError(t, json.Unmarshal(raw, &d))
+		if d.URI == lsptest.URI(path) {
+			assert.Greater(t, *d.Version, last)
+			last = *d.Version
+		}
+	}
+}
+
+// What is on disk counts when the editor says that it has changed: block files,
+// palettes and settings.
+func TestDisk(t *testing.T) {
+	c, dir := start(t)
+	palette := write(t, filepath.Join(dir, "palette.block"), "fabric sky\n")
+	path := filepath.Join(dir, "a.block")
+	c.Open(path, strings.Replace(calm, "fabric sky\n", "use \"palette.block\"\n", 1), 1)
+	assert.Empty(t, c.Found(path, 1).Diagnostics)
+	changed := func(file string, kind int) {
+		c.Notify("workspace/didChangeWatchedFiles", object{"changes": []object{{"uri": lsptest.URI(file), "type": kind}}})
+	}
+	await := func(what string, n int) {
+		t.Helper()
+		c.Await(what, func([]lsptest.Message) bool { return len(c.FoundLocked(path).Diagnostics) == n })
+	}
+	write(t, palette, "fabric dawn\n")
+	changed(palette, 2)
+	await("the fabric to be gone", 1)
+	write(t, palette, "fabric sky\n")
+	changed(palette, 2)
+	await("the fabric to be there", 0)
+
+	settings := write(t, filepath.Join(dir, "sewable.toml"), "[limits]\nallowance = \"1/2 in\"\n")
+	changed(settings, 1)
+	await("the allowance to be too little", 1)
+	require.NoError(t, os.Remove(settings))
+	changed(settings, 3)
+	await("the settings to be gone", 0)
+
+	// A file that is not open is checked too, and forgotten when it is gone.
+	other := write(t, filepath.Join(dir, "b.block"), strings.Replace(calm, "fabric sky\n", "", 1))
+	changed(other, 1)
+	c.Await("the findings of b.block", func([]lsptest.Message) bool { return len(c.FoundLocked(other).Diagnostics) > 0 })
+	require.NoError(t, os.Remove(other))
+	changed(other, 3)
+	c.Await("b.block to be forgotten", func([]lsptest.Message) bool { return len(c.FoundLocked(other).Diagnostics) == 0 })
+}
+
+// An edit of a palette is heeded by the files that use it, open or not.
+func TestUsersAreCheckedAgain(t *testing.T) {
+	c, dir := start(t)
+	user := strings.Replace(calm, "fabric sky\n", "use \"palette.block\"\n", 1)
+	palette := filepath.Join(dir, "palette.block")
+	write(t, palette, "fabric sky\n")
+	open, closed := filepath.Join(dir, "open.block"), write(t, filepath.Join(dir, "closed.block"), user)
+	c.Open(palette, "fabric sky\n", 1)
+	c.Open(open, user, 1)
+	c.Found(open, 1)
+	require.Eventually(t, func() bool { // the workspace has been checked
+		var found []json.RawMessage
+		c.Must("workspace/symbol", object{"query": "Calm"}, &found)
+		return len(found) == 2
+	}, lsptest.Patience, 5*time.Millisecond)
+	c.Change(palette, 2, object{"text": "fabric dawn\n"})
+	for _, path := range []string{open, closed} {
+		c.Await("the findings of "+filepath.Base(path), func([]lsptest.Message) bool { return len(c.FoundLocked(path).Diagnostics) == 1 })
+	}
+}
+
+// A large workspace is checked with progress that the editor shows, and its folders
+// can come and go.
+func TestWorkspace(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	dir := repository(t)
+	for i := range 120 {
+		write(t, filepath.Join(dir, string(rune('a'+i%26))+strings.Repeat("x", i/26)+".block"), calm)
+	}
+	c.Initialize(dir, lsptest.Capabilities())
+	c.Await("the end of progress", func([]lsptest.Message) bool {
+		return bytes.Contains(joined(c.SentLocked("$/progress")), []byte(`"kind":"end"`))
+	})
+	second := repository(t)
+	bad := write(t, filepath.Join(second, "bad.block"), strings.Replace(calm, "fabric sky\n", "", 1))
+	folder := []object{{"uri": lsptest.URI(second), "name": "second"}}
+	c.Notify("workspace/didChangeWorkspaceFolders", object{"event": object{"added": folder, "removed": []object{}}})
+	c.Await("the second folder", func([]lsptest.Message) bool { return len(c.FoundLocked(bad).Diagnostics) == 1 })
+	c.Notify("workspace/didChangeWorkspaceFolders", object{"event": object{"added": []object{}, "removed": folder}})
+	c.Await("the second folder to go", func([]lsptest.Message) bool { return len(c.FoundLocked(bad).Diagnostics) == 0 })
+	assert.Zero(t, c.Shutdown())
+}
+
+// Asked twice, unchanged diagnostics are not sent twice; many files come in parts to
+// an editor that takes parts.
+func TestPull(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	dir := repository(t)
+	write(t, filepath.Join(dir, "closed.block"), calm)
+	c.Initialize(dir, lsptest.With(lsptest.Capabilities(), object{}, "textDocument", "diagnostic"))
+	path := filepath.Join(dir, "a.block")
+	c.Open(path, strings.Replace(calm, "fabric sky\n", "", 1), 1)
+	var report struct {
+		Kind     string            `json:"kind"`
+		ResultID string            `json:"resultId"`
+		Items    []json.RawMessage `json:"items"`
+	}
+	c.Must("textDocument/diagnostic", lsptest.Doc(path), &report)
+	assert.Equal(t, "full", report.Kind)
+	assert.Len(t, report.Items, 1)
+	params := lsptest.Doc(path)
+	params["previousResultId"] = report.ResultID
+	c.Must("textDocument/diagnostic", params, &report)
+	assert.Equal(t, "unchanged", report.Kind)
+	assert.Empty(t, c.Sent("textDocument/publishDiagnostics"), "an editor that asks is sent nothing")
+
+	var all struct {
+		Items []struct {
+			URI  string `json:"uri"`
+			Kind string `json:"kind"`
+		} `json:"items"`
+	}
+	previous := []object{{"uri": lsptest.URI(path), "value": report.ResultID}, {"uri": lsptest.URI(filepath.Join(dir, "gone.block")), "value": "1.2"}}
+	c.Must("workspace/diagnostic", object{"previousResultIds": previous, "partialResultToken": "part"}, &all)
+	assert.Empty(t, all.Items, "everything has come in parts")
+	parts := string(joined(c.Sent("$/progress")))
+	assert.Contains(t, parts, "closed.block")
+	assert.Contains(t, parts, `"kind":"unchanged"`)
+	assert.Contains(t, parts, "gone.block")
+}
+
+// Settings of the editor say what is shown; what is checked stands in sewable.toml.
+func TestConfiguration(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	asked := make(chan struct{}, 10)
+	c.Handle["workspace/configuration"] = func(json.RawMessage) any {
+		asked <- struct{}{}
+		return []any{object{"hints": object{"cut": false, "seam": true}, "lenses": false}}
+	}
+	c.Initialize("", lsptest.With(lsptest.Capabilities(), true, "workspace", "configuration"))
+	<-asked
+	path := filepath.Join(t.TempDir(), "a.block")
+	c.Open(path, calm, 1)
+	c.Found(path, 1)
+	var lenses []json.RawMessage
+	require.Eventually(t, func() bool {
+		c.Must("textDocument/codeLens", lsptest.Doc(path), &lenses)
+		return len(lenses) == 0
+	}, lsptest.Patience, 5*time.Millisecond)
+	c.Notify("workspace/didChangeConfiguration", object{"settings": object{"sewable": object{"log": "debug"}}})
+	<-asked
+}
+
+// The page of a rule is to be had from the server, by the address that its findings carry.
+func TestRulePages(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	c.Initialize("", lsptest.With(lsptest.Capabilities(), object{}, "workspace", "textDocumentContent"))
+	path := filepath.Join(t.TempDir(), "a.block")
+	c.Open(path, strings.Replace(calm, "fabric sky\n", "", 1), 1)
+	var d struct {
+		CodeDescription struct {
+			Href string `json:"href"`
+		} `json:"codeDescription"`
+	}
+	require.NoError(t, json.Unmarshal(c.Found(path, 1).Diagnostics[0], &d))
+	var page struct {
+		Text string `json:"text"`
+	}
+	c.Must("workspace/textDocumentContent", object{"uri": d.CodeDescription.Href}, &page)
+	assert.Contains(t, page.Text, "# unknown-name")
+}
+
+func joined(messages []json.RawMessage) []byte {
+	var out []byte
+	for _, m := range messages {
+		out = append(out, m...)
+	}
+	return out
+}
