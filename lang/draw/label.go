@@ -39,7 +39,7 @@ func Fit(poly geom.Polygon, width, height, most float64, taken []geom.Box) (midd
 		box := geom.Point{X: width * size * s / 2, Y: height * size * s / 2}
 		for _, t := range [...]float64{1, 0.75, 0.5, 0.25, 0} {
 			at := middle.Add(poly.Centroid().Sub(middle).Scale(t))
-			if b := (geom.Box{Min: at.Sub(box), Max: at.Add(box)}); within(b, poly) && !meetsAny(b, taken) {
+			if b := (geom.Box{Min: at.Sub(box), Max: at.Add(box)}); Within(b, poly) && !meetsAny(b, taken) {
 				return at, size * s
 			}
 		}
@@ -47,11 +47,16 @@ func Fit(poly geom.Polygon, width, height, most float64, taken []geom.Box) (midd
 	return middle, size
 }
 
-// within says whether a box lies in a simple polygon.
-func within(b geom.Box, poly geom.Polygon) bool {
+// Within says whether a box lies in a simple polygon.
+func Within(b geom.Box, poly geom.Polygon) bool {
 	if poly.Contains(b.Centre()) != geom.Inside {
 		return false
 	}
+	return Clear(b, poly)
+}
+
+// Clear says whether no edge of a polygon runs through a box.
+func Clear(b geom.Box, poly geom.Polygon) bool {
 	inner := b.Grow(-0.01)
 	for i := range poly {
 		if crosses(inner, poly.Edge(i)) {

@@ -1,0 +1,259 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+
+	"sewable/lang/cloth"
+	"sewable/lang/draw"
+	"sewable/lang/draw/flow"
+	"sewable/lang/draw/ink"
+	"sewable/lang/draw/steps"
+	"sewable/lang/geom"
+)
+
+// The styles of the first pages.
+var (
+	titleStyle = flow.Style{Size: 38, Bold: true}
+	underTitle = flow.Style{Size: 15, Colour: ink.Muted}
+	heading    = flow.Style{Size: 18, Bold: true, Before: 16, Keep: 40}
+	body       = flow.Style{Size: 13.5, Before: 3, Hang: 12}
+	item       = flow.Style{Size: 13.5, Before: 1, Indent: 12, Hang: 12}
+	strong     = flow.Style{Size: 13.5, Bold: true, Before: 5, Keep: 18}
+)
+
+// titleHeight is what the title takes above the columns of the first page.
+const titleHeight = 84.0
+
+// cover is the first page of a pattern, or, when there is more to say than
+// it holds, the first pages.
+func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
+	b := p.Block.Of
+	room := geom.Box{Max: geom.Point{X: how.Paper.Width, Y: how.Paper.Height}}.Grow(-how.Margin)
+	room.Min.Y += headHeight
+	_, high := squaresSize(false)
+	f := flow.New(func() *ink.Drawing { return blank(how) }, func(page int) []geom.Box {
+		const gap = 36
+		left, right := room, room
+		left.Max.X = room.Min.X + (room.Width()-gap)/2
+		right.Min.X = left.Max.X + gap
+		if page == 0 {
+			left.Min.Y += titleHeight
+			right.Min.Y += titleHeight
+			right.Max.Y -= high + 10
+		}
+		return []geom.Box{left, right}
+	})
+	title(f.Page(), p, plan, room)
+	squares(f.Page(), geom.Point{X: f.Width() + room.Min.X + 36, Y: room.Max.Y - high}, false)
+	f.Page().Title = b.Name
+
+	labels := draw.SectionLabels
+	if len(b.Sections) == 1 {
+		labels = draw.PatchLabels
+	}
+	o := draw.Options{Labels: labels, Colourway: p.Colourway, Size: f.Width() - 4}
+	if p.Mirrored {
+		o.View = draw.Printed
+	}
+	f.Picture(trimmed(draw.Block(p.Block, o)), 0)
+
+	f.Text("Reading the sheets", heading)
+	for _, s := range samples(p) {
+		f.Beside(s.drawing, 4, 10, []string{s.text}, []flow.Style{{Size: 13.5}})
+	}
+	f.Text("Before you sew", heading)
+	for _, text := range steps.Advice {
+		f.Text(text, body)
+	}
+	cutList(f, p)
+	f.Text("Sewing order", heading)
+	for _, s := range plan.Sections {
+		f.Text(sectionHead(s), strong)
+		for _, step := range s.Steps {
+			text := step.Short()
+			if step.Patch.Note != "" {
+				text += " (" + step.Patch.Note + ")"
+			}
+			f.Text(text, item)
+		}
+		for _, n := range s.Of.Of.Notes {
+			f.Text(n.Text, item)
+		}
+	}
+	if len(plan.Joins) > 0 {
+		f.Text("Joining", heading)
+		for i, j := range plan.Joins {
+			f.Text(fmt.Sprintf("%d. %s", i+1, j.Words), body)
+		}
+	}
+	if notes := notesOf(p); len(notes) > 0 {
+		f.Text("Notes", heading)
+		for _, n := range notes {
+			f.Text(n, body)
+		}
+	}
+	f.Text("Take care", heading)
+	for _, text := range steps.Cautions {
+		f.Text(text, body)
+	}
+	return f.Pages
+}
+
+func sectionHead(s steps.Section) string {
+	if s.Of.Of.Title == "" {
+		return "Section " + s.Of.Of.Name
+	}
+	return "Section " + s.Of.Of.Name + ", " + s.Of.Of.Title
+}
+
+func notesOf(p Pattern) []string {
+	var out []string
+	for _, n := range p.Block.Of.File.Notes {
+		out = append(out, n.Text)
+	}
+	for _, n := range p.Block.Of.Notes {
+		out = append(out, n.Text)
+	}
+	return out
+}
+
+// title writes the block's name and what it is.
+func title(d *ink.Drawing, p Pattern, plan *steps.Plan, room geom.Box) {
+	b := p.Block.Of
+	patches := 0
+	for _, s := range b.Sections {
+		patches += len(s.Patches)
+	}
+	under := []string{steps.Size(b) + " finished", count(len(b.Sections), "section", "sections"), count(patches, "patch", "patches"),
+		"allowance " + geom.Format(b.Allowance.Size.Float64(), b.File.Unit)}
+	if outer := b.OuterAllowance.Size.Float64(); outer != b.Allowance.Size.Float64() {
+		under = append(under, geom.Format(outer, b.File.Unit)+" outside")
+	}
+	if c := p.Colourway; c != nil {
+		name := "colourway " + c.Name
+		if c.Title != "" {
+			name += ", " + c.Title
+		}
+		under = append(under, name)
+	}
+	if p.Copies > 1 {
+		under = append(under, count(p.Copies, "copy", "copies"))
+	}
+	if p.Mirrored {
+		under = append(under, "for the mirror image")
+	}
+	name := shorten(b.Name, room.Width()/titleStyle.Size)
+	d.Layer("text").Add(
+		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 42}, String: name, Size: titleStyle.Size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
+		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 66}, String: shorten(strings.Join(under, "  ·  "), room.Width()/underTitle.Size), Size: underTitle.Size, Align: ink.Start, Colour: underTitle.Colour, Back: ink.White})
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// trimmed is a picture without the white around it.
+func trimmed(d *ink.Drawing) *ink.Drawing {
+	out := &ink.Drawing{Width: d.Width - 16, Height: d.Height - 16}
+	for _, l := range d.Layers {
+		out.Layer(l.Name)
+	}
+	out.Put(d, geom.Point{X: -8, Y: -8}, "")
+	return out
+}
+
+// cutList writes the cut list.
+func cutList(f *flow.Flow, p Pattern) {
+	if p.Cuts == nil {
+		return
+	}
+	text := "Cut list"
+	if p.Copies > 1 {
+		text += " for " + count(p.Copies, "block", "blocks")
+	}
+	f.Text(text, heading)
+	for _, fabric := range p.Cuts.Fabrics {
+		name := steps.FabricName(fabric.Fabric)
+		f.Text(fmt.Sprintf("%s: %s of cloth %s wide", name, buy(fabric.Buy, p.Cuts.Unit), geom.Format(fabric.Width, p.Cuts.Unit)), strong)
+		for _, piece := range fabric.Pieces {
+			f.Text(pieceWords(piece, p.Cuts.Unit), item)
+		}
+	}
+}
+
+// pieceWords is so many pieces of a size, and what they are for.
+func pieceWords(p cloth.Piece, unit geom.Unit) string {
+	var uses []string
+	for _, u := range p.Uses {
+		uses = append(uses, u.Label)
+	}
+	size := geom.FormatNumber(p.Along, unit) + " by " + geom.Format(p.Across, unit)
+	if p.Along == p.Across {
+		size = geom.Format(p.Along, unit) + " square"
+	}
+	switch p.Form {
+	case cloth.HalfSquare:
+		size = geom.Format(p.Along, unit) + " square, cut corner to corner"
+	case cloth.QuarterSquare:
+		size = geom.Format(p.Along, unit) + " square, cut corner to corner twice"
+	}
+	text := fmt.Sprintf("%d of %s: %s", p.Cuts, size, strings.Join(uses, ", "))
+	if p.Keeps {
+		text += " (the print stays upright)"
+	}
+	return text
+}
+
+// buy is a length to buy.
+func buy(hairs float64, unit geom.Unit) string {
+	if unit == geom.Inches {
+		return geom.FormatNumber(hairs/36, geom.Inches) + " yd"
+	}
+	return geom.Format(hairs, geom.Centimetres)
+}
+
+type sample struct {
+	drawing *ink.Drawing
+	text    string
+}
+
+// samples show the lines and marks of the sheets.
+func samples(p Pattern) []sample {
+	const wide, high = 52.0, 17.0
+	line := func(width float64, dash []float64) *ink.Drawing {
+		d := &ink.Drawing{Width: wide, Height: high}
+		d.Layer("samples").Add(&ink.Path{
+			Chains: ink.Line(geom.Point{X: 1, Y: high / 2}, geom.Point{X: wide - 1, Y: high / 2}), Stroke: ink.Dark, Width: width, Dash: dash,
+		})
+		return d
+	}
+	b := p.Block.Of
+	unit := b.File.Unit
+	far := geom.Format(b.Allowance.Size.Float64(), unit)
+	if outer := b.OuterAllowance.Size.Float64(); outer != b.Allowance.Size.Float64() {
+		far += " outside the outer line, " + geom.Format(outer, unit) + " on the block's edge"
+	} else {
+		far += " outside the outer line"
+	}
+	out := []sample{
+		{line(stitchWidth, nil), "stitching line"},
+		{line(outerWidth, nil), "outer stitching line, where sections are joined"},
+		{line(cutWidth, cutDash), "cutting line, " + far},
+	}
+	tick := &ink.Drawing{Width: wide, Height: high}
+	tick.Layer("samples").Add(
+		&ink.Path{Chains: ink.Line(geom.Point{X: 6, Y: high - 2}, geom.Point{X: wide - 6, Y: high - 2}), Stroke: ink.Dark, Width: outerWidth},
+		&ink.Path{Chains: ink.Line(geom.Point{X: 18, Y: high - 2}, geom.Point{X: 18, Y: 0}), Stroke: ink.Dark, Width: markWidth},
+		&ink.Path{Chains: ink.Line(geom.Point{X: 36, Y: high - 2}, geom.Point{X: 36, Y: 0}), Stroke: ink.Dark, Width: markWidth},
+		notch(geom.Point{X: 36, Y: high - 2}, geom.Point{X: 36, Y: -2}))
+	if len(b.Sections) > 1 || len(b.Notches) > 0 {
+		out = append(out, sample{tick, "seams that meet across a join, and a notch"})
+	}
+	grain := &ink.Drawing{Width: wide, Height: 30}
+	(&lettering{d: grain}).arrow(geom.Point{X: wide / 2, Y: 15}, geom.Point{Y: -1}, 28)
+	return append(out, sample{grain, "straight grain; the arrow points to the top of the block"})
+}

@@ -1,0 +1,323 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"sewable/lang/block"
+	"sewable/lang/draw/fonts"
+	"sewable/lang/draw/ink"
+	"sewable/lang/draw/steps"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+)
+
+// The widths of lines on sheets, in hairs: stitching lines are what the eye
+// has to follow through paper and cloth.
+const (
+	stitchWidth = 1.6
+	outerWidth  = 2.4
+	cutWidth    = 1.0
+	markWidth   = 1.8
+)
+
+// cutDash is the cutting line's.
+var cutDash = []float64{14, 7}
+
+// foundation is a section to be printed.
+type foundation struct {
+	pattern  Pattern
+	plan     *steps.Plan
+	section  steps.Section
+	outline  geom.Polygon // the outer stitching line, in the block
+	cut      geom.Polygon // the cutting line, in the block
+	marks    []mark
+	captions []string // the first is the heading
+
+	room  geom.Box       // of a page
+	turns []float64      // degrees by which it may lie, the block's own upright first
+	drawn []*ink.Drawing // by turns
+}
+
+// mark is a place on the outline where it meets its neighbour, carried across
+// the allowance.
+type mark struct {
+	line  geom.Segment // from the stitching line to the cutting line
+	notch string       // its name
+	named bool         // it is a notch
+}
+
+func foundationOf(p Pattern, plan *steps.Plan, s steps.Section, room geom.Box) (*foundation, error) {
+	b := p.Block.Of
+	outline := s.Of.Outline()
+	fine, cut, ok := geom.Polygon(nil), geom.Polygon(nil), outline != nil
+	if ok {
+		fine, cut, ok = cutting(b, outline)
+	}
+	if !ok {
+		return nil, fmt.Errorf("section %s of %q has no clear outline, so it cannot be printed", s.Of.Of.Name, b.Name)
+	}
+	f := &foundation{pattern: p, plan: plan, section: s, outline: fine, cut: cut, room: room}
+	f.findTurns()
+	f.findMarks()
+	f.caption()
+	return f, nil
+}
+
+// findTurns finds how the foundation may lie: quarter turns, of the block's
+// sides and of the section's longest.
+func (f *foundation) findTurns() {
+	longest := f.cut.Edge(0)
+	for i := range f.cut {
+		if e := f.cut.Edge(i); e.Len() > longest.Len() {
+			longest = e
+		}
+	}
+	for _, first := range [2]float64{0, geom.BoxAlong(f.cut, longest.Dir()).Angle()} {
+		first = math.Mod(first+360, 90)
+		if len(f.turns) > 0 && min(first, 90-first) < 1e-6 {
+			continue
+		}
+		for quarter := range 4 {
+			f.turns = append(f.turns, first+90*float64(quarter))
+		}
+	}
+	f.drawn = make([]*ink.Drawing, len(f.turns))
+}
+
+// findMarks finds the match marks and notches on the outline.
+func (f *foundation) findMarks() {
+	b := f.pattern.Block
+	for _, j := range b.JoinLines() {
+		for _, m := range j.Marks {
+			if m.Kind == sew.SeamMark {
+				f.mark(m.Point, direction(j.Line, m.Point), "", false)
+			}
+		}
+	}
+	for _, n := range b.Notches() {
+		if n.Section != nil && n.Section.Of != f.section.Of.Of {
+			continue
+		}
+		switch n.Where {
+		case sew.OnJoin, sew.AtJoinEnd:
+			f.mark(n.Notch.Point, direction(n.Join.Line, n.Notch.Point), n.Notch.Name, true)
+		case sew.OnOuter:
+			f.mark(n.Notch.Point, geom.Point{}, n.Notch.Name, true)
+		}
+	}
+}
+
+// direction is the direction of a line of points at a place.
+func direction(line []geom.Point, at geom.Point) geom.Point {
+	best, dir := math.Inf(1), geom.Point{}
+	for i := 1; i < len(line); i++ {
+		s := geom.Segment{A: line[i-1], B: line[i]}
+		if d := s.Dist(at); d < best {
+			best, dir = d, s.Dir()
+		}
+	}
+	return dir
+}
+
+// mark carries a place on the outline across the allowance, at right angles to
+// the edge that runs in a direction there (any edge, when it is zero).
+func (f *foundation) mark(at, dir geom.Point, name string, notch bool) {
+	outline := f.outline.CCW()
+	for i := range outline {
+		e := outline.Edge(i)
+		if e.Dist(at) >= 2*geom.Hair || math.Abs(e.Dir().Cross(dir)) > 0.02 {
+			continue
+		}
+		foot := e.At(e.Nearest(at))
+		out := geom.Point{X: e.Dir().Y, Y: -e.Dir().X}
+		line, ok := ray(foot, out, f.cut)
+		if !ok {
+			return
+		}
+		for k := range f.marks {
+			if f.marks[k].line.A.Dist(foot) < geom.Hair && f.marks[k].line.B.Dist(line.B) < geom.Hair {
+				if notch {
+					f.marks[k].notch, f.marks[k].named = name, true
+				}
+				return
+			}
+		}
+		f.marks = append(f.marks, mark{line, name, notch})
+		return
+	}
+}
+
+// caption says what the foundation is and what becomes of it.
+func (f *foundation) caption() {
+	s := f.section.Of.Of
+	head := s.Name
+	if s.Title != "" {
+		head += " " + s.Title
+	}
+	f.captions = append(f.captions, head)
+	f.captions = append(f.captions, f.pattern.Block.Of.Name+". Sew "+f.section.Order()+".")
+	for i, j := range f.plan.Joins {
+		if j.Of.A == s || j.Of.B == s {
+			word := "Join"
+			if j.Of.Kind == block.Finish {
+				word = "Finish"
+			}
+			f.captions[1] += fmt.Sprintf(" %s %d: %s to %s.", word, i+1, j.Of.A.Name, j.Of.B.Name)
+		}
+	}
+}
+
+// Captions are set in this size, at least so wide.
+const (
+	captionHead  = 17.0
+	captionSize  = 11.5
+	captionWidth = 230.0
+)
+
+// drawing is the foundation on paper, turned by one of its turns: mirrored, the cutting line
+// touching the upper and the left side of the drawing, with a caption below.
+func (f *foundation) drawing(turn int) *ink.Drawing {
+	if f.drawn[turn] == nil {
+		f.drawn[turn] = f.draw(turn)
+	}
+	return f.drawn[turn]
+}
+
+// placer brings places of the block onto the drawing: mirrored, unless the
+// finished block is to be, and turned. box is what the cutting line takes.
+func (f *foundation) placer(turn int) (at func(geom.Point) geom.Point, box geom.Box) {
+	place := func(p geom.Point) geom.Point {
+		q := geom.Point{X: -p.X, Y: -p.Y} // printed side up, y down
+		if f.pattern.Mirrored {
+			q.X = p.X
+		}
+		return geom.TurnAbout(geom.Point{}, f.turns[turn]).Apply(q)
+	}
+	moved := make(geom.Polygon, len(f.cut))
+	for i, p := range f.cut {
+		moved[i] = place(p)
+	}
+	bounds := moved.Bounds()
+	return func(p geom.Point) geom.Point { return place(p).Sub(bounds.Min) }, geom.Box{Max: bounds.Max.Sub(bounds.Min)}
+}
+
+func (f *foundation) draw(turn int) *ink.Drawing {
+	at, box := f.placer(turn)
+	all := func(points []geom.Point) []geom.Point {
+		out := make([]geom.Point, len(points))
+		for i, p := range points {
+			out[i] = at(p)
+		}
+		return out
+	}
+	d := &ink.Drawing{Width: box.Max.X, Height: box.Max.Y, Layers: []ink.Layer{
+		{Name: "cut"}, {Name: "seams"}, {Name: "outer"}, {Name: "marks"}, {Name: "labels"}, {Name: "caption"},
+	}}
+	d.Layer("cut").Add(&ink.Path{Chains: ink.Ring(all(f.cut)...), Stroke: ink.Dark, Width: cutWidth, Dash: cutDash})
+	for _, seam := range f.seams() {
+		d.Layer("seams").Add(&ink.Path{Chains: ink.Line(at(seam.A), at(seam.B)), Stroke: ink.Dark, Width: stitchWidth})
+	}
+	d.Layer("outer").Add(&ink.Path{Chains: ink.Ring(all(f.outline)...), Stroke: ink.Dark, Width: outerWidth})
+	for _, m := range f.marks {
+		a, b := at(m.line.A), at(m.line.B)
+		d.Layer("marks").Add(&ink.Path{Chains: ink.Line(a, b), Stroke: ink.Dark, Width: markWidth})
+		if m.named {
+			d.Layer("marks").Add(notch(a, b))
+		}
+	}
+	t := &lettering{d: d}
+	for _, m := range f.marks {
+		t.taken = append(t.taken, geom.Polygon{at(m.line.A), at(m.line.B)}.Bounds().Grow(markWidth))
+	}
+	for _, s := range f.section.Steps {
+		if len(s.Patch.Corners) > 2 {
+			t.patch(s, all(s.Patch.Corners))
+		}
+	}
+	for _, m := range f.marks {
+		if m.named && m.notch != "" {
+			t.beside(m.notch, at(m.line.A), at(m.line.B), all(f.outline), all(f.cut))
+		}
+	}
+	t.leaders(all(f.outline), all(f.cut))
+	t.grain(f, at)
+	f.addCaption(d)
+	return d
+}
+
+// notch is the triangle of a notch: its base on the stitching line, its tip
+// towards the cutting line.
+func notch(a, b geom.Point) *ink.Path {
+	dir := b.Sub(a)
+	long := min(9, 0.6*dir.Len())
+	dir = dir.Scale(1 / dir.Len())
+	side := geom.Point{X: -dir.Y, Y: dir.X}.Scale(0.6 * long)
+	return &ink.Path{Chains: ink.Ring(a.Add(side), a.Add(dir.Scale(long)), a.Sub(side)), Fill: ink.Dark}
+}
+
+// seams are the stitching lines: each patch's seam, or, in a section whose
+// order does not work, all edges between patches.
+func (f *foundation) seams() []geom.Segment {
+	var out []geom.Segment
+	for i, s := range f.section.Steps {
+		if s.Seam != nil {
+			out = append(out, s.Seam.Segment)
+		} else if i > 0 {
+			for k := range s.Patch.Corners {
+				out = append(out, s.Patch.Corners.Edge(k))
+			}
+		}
+	}
+	return out
+}
+
+// addCaption writes the caption below the foundation, or beside it where the
+// page is not high enough.
+func (f *foundation) addCaption(d *ink.Drawing) {
+	below := f.lines(max(d.Width, f.widest()))
+	if d.Height+below.high > f.room.Height() && d.Width+captionGap+f.widest() <= f.room.Width() {
+		f.lines(f.widest()).put(d, geom.Point{X: d.Width + captionGap, Y: d.Height / 4})
+		d.Width += captionGap + f.widest()
+		return
+	}
+	below.put(d, geom.Point{Y: d.Height + captionGap/2})
+	d.Width = max(d.Width, below.wide)
+	d.Height += below.high
+}
+
+const captionGap = 12.0
+
+// widest is how wide a caption is that need not be narrower.
+func (f *foundation) widest() float64 {
+	return min(captionWidth, (max(fonts.Width(f.captions[1], false)*captionSize, fonts.Width(f.captions[0], true)*captionHead))+2)
+}
+
+// block is lines of text.
+type textBlock struct {
+	lines      []*ink.Text
+	wide, high float64
+}
+
+func (f *foundation) lines(width float64) textBlock {
+	b := textBlock{high: captionGap / 2}
+	for i, size := range [2]float64{captionHead, captionSize} {
+		for _, words := range fonts.Wrap(f.captions[i], i == 0, width/size) {
+			b.high += 1.25 * size
+			t := &ink.Text{
+				At: geom.Point{X: 1, Y: b.high - captionGap/2 - 0.3*size}, String: words, Size: size, Bold: i == 0,
+				Align: ink.Start, Colour: ink.Dark, Back: ink.White,
+			}
+			b.wide = max(b.wide, t.Len()+2)
+			b.lines = append(b.lines, t)
+		}
+	}
+	return b
+}
+
+func (b textBlock) put(d *ink.Drawing, at geom.Point) {
+	for _, t := range b.lines {
+		t.At = t.At.Add(at)
+		d.Layer("caption").Add(t)
+	}
+}

@@ -1,0 +1,83 @@
+package sheet
+
+import (
+	"fmt"
+
+	"sewable/lang/draw/fonts"
+	"sewable/lang/draw/ink"
+	"sewable/lang/geom"
+)
+
+// headHeight is what the line at the head of a page takes.
+const headHeight = 28.0
+
+func blank(how How) *ink.Drawing {
+	return &ink.Drawing{Width: how.Paper.Width, Height: how.Paper.Height, Layers: []ink.Layer{{Name: "head"}}}
+}
+
+// head writes the line at the head of a page.
+func head(d *ink.Drawing, title string, page, pages int, how How) {
+	const size = 11.0
+	y := how.Margin + size
+	right := fmt.Sprintf("page %d of %d · print at 100 %%", page, pages)
+	room := (how.Paper.Width-2*how.Margin)/size - fonts.Width(right, false) - 2
+	l := d.Layer("head")
+	l.Add(
+		&ink.Text{At: geom.Point{X: how.Margin, Y: y}, String: shorten(title, room), Size: size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
+		&ink.Text{At: geom.Point{X: how.Paper.Width - how.Margin, Y: y}, String: right, Size: size, Align: ink.End, Colour: ink.Muted, Back: ink.White},
+		&ink.Path{Chains: ink.Line(geom.Point{X: how.Margin, Y: y + 5}, geom.Point{X: how.Paper.Width - how.Margin, Y: y + 5}), Stroke: ink.RGB(0xc4, 0xc8, 0xcc), Width: 0.8})
+	if d.Title == "" {
+		d.Title = title
+	}
+}
+
+// shorten is as much of a text as fits a width in ems.
+func shorten(text string, width float64) string {
+	if fonts.Width(text, true) <= width {
+		return text
+	}
+	runes := []rune(text)
+	for n := len(runes) - 1; n > 0; n-- {
+		if short := string(runes[:n]) + "…"; fonts.Width(short, true) <= width {
+			return short
+		}
+	}
+	return "…"
+}
+
+// The squares to measure: 1 in and 25 mm, side by side or one above the other.
+const (
+	inchSquare = geom.Inch
+	mmSquare   = 25 * geom.Millimetre
+	squareGap  = 10.0
+	squareEdge = 1.0 // half the line's width, and a little
+)
+
+func squaresSize(standing bool) (w, h float64) {
+	w, h = inchSquare+squareGap+mmSquare+2*squareEdge, inchSquare+2*squareEdge
+	if standing {
+		w, h = h, w
+	}
+	return w, h
+}
+
+// squares draws the squares to measure, lying or standing.
+func squares(d *ink.Drawing, at geom.Point, standing bool) {
+	at = at.Add(geom.Point{X: squareEdge, Y: squareEdge})
+	l := d.Layer("squares")
+	for _, s := range [2]struct {
+		side float64
+		name string
+	}{{inchSquare, "1 in"}, {mmSquare, "25 mm"}} {
+		box := geom.Box{Min: at, Max: at.Add(geom.Point{X: s.side, Y: s.side})}
+		l.Add(
+			&ink.Path{Chains: ink.Ring(box.Polygon()...), Stroke: ink.Dark, Width: 1, Name: s.name},
+			&ink.Text{At: box.Centre(), String: s.name, Size: 17, Bold: true, Colour: ink.Dark, Back: ink.White},
+			&ink.Text{At: box.Centre().Add(geom.Point{Y: 17}), String: "measure me", Size: 11, Colour: ink.Muted, Back: ink.White})
+		if standing {
+			at.Y += s.side + squareGap
+		} else {
+			at.X += s.side + squareGap
+		}
+	}
+}

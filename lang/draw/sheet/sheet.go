@@ -1,0 +1,117 @@
+// Package sheet lays out the pages that a block is sewn from: foundations at
+// true size, mirrored, and a first page with everything there is to know.
+//
+//	Pages         patterns to pages                          sheet.go
+//	foundation    one section at true size                   foundation.go, allowance.go, text.go
+//	pack          foundations on as few pages as can be      pack.go
+//	tiles         a foundation larger than a page            tile.go
+//	page          what every page carries                    page.go
+//	cover         the first pages                            cover.go, flow.go
+package sheet
+
+import (
+	"errors"
+	"fmt"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/draw/ink"
+	"sewable/lang/draw/steps"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+)
+
+// Paper is a size of paper, upright, in hairs.
+type Paper struct {
+	Name          string
+	Width, Height float64
+}
+
+// The papers: Letter is 8 1/2 by 11 in, A4 210 by 297 mm (ISO 216).
+var (
+	Letter = Paper{"letter", 8.5 * geom.Inch, 11 * geom.Inch}
+	A4     = Paper{"a4", 210 * geom.Millimetre, 297 * geom.Millimetre}
+)
+
+// Pattern is a block to be printed.
+type Pattern struct {
+	Block     *sew.Block
+	Colourway *block.Colourway
+	Cuts      *cloth.List   // the cut list for all copies; nil leaves it out
+	Cloth     cloth.Options // for the sizes in the sewing order
+	Copies    int           // 0 is 1
+	Mirrored  bool          // the finished block is to be the mirror image
+}
+
+// How is how patterns are printed.
+type How struct {
+	Paper  Paper   // the zero Paper is Letter
+	Margin float64 // what the printer leaves white; 0 is half an inch
+	Bare   bool    // foundations alone, without the first pages
+}
+
+// MostCopies is how many copies of a block can be printed at a time.
+const MostCopies = 200
+
+// Pages are the pages of patterns, each beginning on a new page.
+func Pages(patterns []Pattern, how How) ([]*ink.Drawing, error) {
+	if how.Paper.Width <= 0 {
+		how.Paper = Letter
+	}
+	if how.Margin <= 0 {
+		how.Margin = geom.Inch / 2
+	}
+	var pages []*ink.Drawing
+	var errs []error
+	for _, p := range patterns {
+		own, err := pagesOf(p, how)
+		if err != nil {
+			errs = append(errs, err)
+		}
+		pages = append(pages, own...)
+	}
+	return pages, errors.Join(errs...)
+}
+
+func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
+	b := p.Block.Of
+	switch {
+	case b.Broken || len(p.Block.Sections) == 0:
+		return nil, fmt.Errorf("%q cannot be read whole, so it cannot be printed", b.Name)
+	case b.Allowance == nil || b.Allowance.Broken || b.OuterAllowance == nil || b.OuterAllowance.Broken:
+		return nil, fmt.Errorf("%q has no seam allowance, and without one no cutting line can be drawn", b.Name)
+	}
+	p.Copies = max(p.Copies, 1)
+	if p.Copies > MostCopies {
+		return nil, fmt.Errorf("%d copies of %q are too many to print at a time; %d are the most", p.Copies, b.Name, MostCopies)
+	}
+	plan := steps.Of(p.Block, steps.How{Colourway: p.Colourway, Cloth: p.Cloth, Unit: b.File.Unit})
+	room := geom.Box{Max: geom.Point{X: how.Paper.Width, Y: how.Paper.Height}}.Grow(-how.Margin)
+	room.Min.Y += headHeight
+	if room.Width() < 3*geom.Inch || room.Height() < 4*geom.Inch {
+		return nil, fmt.Errorf("a margin of %s leaves too little of the paper", geom.Format(how.Margin, b.File.Unit))
+	}
+	var pieces []*piece
+	for _, s := range plan.Sections {
+		f, err := foundationOf(p, plan, s, room)
+		if err != nil {
+			return nil, err
+		}
+		for range p.Copies {
+			pieces = append(pieces, &piece{of: f})
+		}
+	}
+	var pages []*ink.Drawing
+	if !how.Bare {
+		pages = cover(p, plan, how)
+	}
+	pages = append(pages, layOut(pieces, room, how)...)
+	title := b.Name
+	if p.Colourway != nil {
+		title += ", " + p.Colourway.Name
+	}
+	for i, page := range pages {
+		head(page, title, i+1, len(pages), how)
+	}
+	return pages, nil
+}

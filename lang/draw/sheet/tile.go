@@ -1,0 +1,193 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"sewable/lang/draw/ink"
+	"sewable/lang/geom"
+)
+
+// overlap is how much neighbouring tiles have in common: 10 mm.
+const overlap = 10 * geom.Millimetre
+
+// tileHead is what the line above a tile takes.
+const tileHead = 20.0
+
+// tiles prints a foundation that is larger than a page on several. Each tile
+// has its edges marked where the next one is laid on it, in the middle of what both
+// have in common, with crosses that lie on each other.
+func tiles(f *foundation, room geom.Box, how How) []*ink.Drawing {
+	_, squaresHigh := squaresSize(false)
+	window := geom.Point{X: room.Width(), Y: room.Height() - tileHead - squaresHigh - between}
+	grid := func(d *ink.Drawing) (columns, rows int) {
+		n := func(size, window float64) int {
+			return max(1, int(math.Ceil((size-overlap)/(window-overlap)-1e-9)))
+		}
+		return n(d.Width, window.X), n(d.Height, window.Y)
+	}
+	d := f.drawing(0)
+	columns, rows := grid(d)
+	if c, r := grid(f.drawing(1)); c*r < columns*rows {
+		d, columns, rows = f.drawing(1), c, r
+	}
+	var pages []*ink.Drawing
+	for r := range rows {
+		for c := range columns {
+			page := blank(how)
+			from := geom.Point{X: float64(c) * (window.X - overlap), Y: float64(r) * (window.Y - overlap)}
+			t := tile{
+				page: page, from: geom.Box{Min: from, Max: from.Add(window)},
+				to: geom.Point{X: room.Min.X, Y: room.Min.Y + tileHead}, column: c, row: r, columns: columns, rows: rows,
+			}
+			t.copy(d)
+			t.register()
+			t.name(f)
+			squares(page, geom.Point{X: room.Min.X, Y: room.Max.Y - squaresHigh}, false)
+			pages = append(pages, page)
+		}
+	}
+	return pages
+}
+
+// tile is a part of a drawing on a page.
+type tile struct {
+	page          *ink.Drawing
+	from          geom.Box   // of the drawing
+	to            geom.Point // its corner on the page
+	column, row   int        // from 0
+	columns, rows int
+}
+
+func (t *tile) at(p geom.Point) geom.Point { return p.Sub(t.from.Min).Add(t.to) }
+
+// copy copies what lies in the tile: lines are clipped, shapes and text are
+// there whole or not at all.
+func (t *tile) copy(d *ink.Drawing) {
+	for _, l := range d.Layers {
+		to := t.page.Layer(l.Name)
+		for _, it := range l.Items {
+			switch it := it.(type) {
+			case *ink.Text:
+				if inBox(t.from, it.Bounds()) {
+					text := *it
+					text.At = t.at(it.At)
+					to.Add(&text)
+				}
+			case *ink.Path:
+				path := *it
+				path.Chains = nil
+				for _, c := range it.Chains {
+					if path.Fill == 0 {
+						path.Chains = append(path.Chains, t.clip(c)...)
+					} else if inBox(t.from, c.Points) {
+						moved := make([]geom.Point, len(c.Points))
+						for i, p := range c.Points {
+							moved[i] = t.at(p)
+						}
+						path.Chains = append(path.Chains, ink.Chain{Points: moved, Closed: c.Closed})
+					}
+				}
+				if len(path.Chains) > 0 {
+					to.Add(&path)
+				}
+			}
+		}
+	}
+}
+
+func inBox(b geom.Box, points []geom.Point) bool {
+	for _, p := range points {
+		if p.X < b.Min.X || p.X > b.Max.X || p.Y < b.Min.Y || p.Y > b.Max.Y {
+			return false
+		}
+	}
+	return true
+}
+
+// clip is what lies of a line in the tile, on the page (Liang and Barsky).
+func (t *tile) clip(c ink.Chain) []ink.Chain {
+	var out []ink.Chain
+	n := len(c.Points)
+	for i := range n {
+		if i == n-1 && !c.Closed {
+			break
+		}
+		a, b := c.Points[i], c.Points[(i+1)%n]
+		from, to := 0.0, 1.0
+		d := b.Sub(a)
+		for _, side := range [4][2]float64{
+			{-d.X, a.X - t.from.Min.X}, {d.X, t.from.Max.X - a.X}, {-d.Y, a.Y - t.from.Min.Y}, {d.Y, t.from.Max.Y - a.Y},
+		} {
+			switch {
+			case side[0] == 0 && side[1] < 0:
+				from = 2
+			case side[0] < 0:
+				from = max(from, side[1]/side[0])
+			case side[0] > 0:
+				to = min(to, side[1]/side[0])
+			}
+		}
+		if from >= to {
+			continue
+		}
+		p, q := t.at(a.Add(d.Scale(from))), t.at(a.Add(d.Scale(to)))
+		if k := len(out) - 1; k >= 0 && out[k].Points[len(out[k].Points)-1] == p {
+			out[k].Points = append(out[k].Points, q)
+		} else {
+			out = append(out, ink.Chain{Points: []geom.Point{p, q}})
+		}
+	}
+	return out
+}
+
+// register draws the lines where tiles meet, with a cross near both ends and
+// where four meet, and says what belongs there.
+func (t *tile) register() {
+	l := t.page.Layer("registration")
+	size := t.from.Max.Sub(t.from.Min)
+	line := func(a, b geom.Point, name string) {
+		a, b = a.Add(t.to), b.Add(t.to)
+		l.Add(&ink.Path{Chains: ink.Line(a, b), Stroke: ink.Muted, Width: 0.8, Dash: []float64{3, 6}, Name: name})
+		for _, k := range [...]float64{0.15, 0.5, 0.85} {
+			m := geom.Segment{A: a, B: b}.At(k)
+			for _, arm := range [2]geom.Point{{X: 12}, {Y: 12}} {
+				l.Add(&ink.Path{Chains: ink.Line(m.Sub(arm), m.Add(arm)), Stroke: ink.Dark, Width: 1, Name: "cross"})
+			}
+			l.Add(&ink.Path{Chains: ink.Disc(m, 6), Stroke: ink.Dark, Width: 1})
+		}
+	}
+	const half = overlap / 2
+	if t.column > 0 {
+		line(geom.Point{X: half}, geom.Point{X: half, Y: size.Y}, "left")
+	}
+	if t.column < t.columns-1 {
+		line(geom.Point{X: size.X - half}, geom.Point{X: size.X - half, Y: size.Y}, "right")
+	}
+	if t.row > 0 {
+		line(geom.Point{Y: half}, geom.Point{X: size.X, Y: half}, "upper")
+	}
+	if t.row < t.rows-1 {
+		line(geom.Point{Y: size.Y - half}, geom.Point{X: size.X, Y: size.Y - half}, "lower")
+	}
+}
+
+// number is a tile's number, counted along the rows.
+func (t *tile) number(column, row int) int { return row*t.columns + column + 1 }
+
+// name says above the tile which one it is.
+func (t *tile) name(f *foundation) {
+	text := fmt.Sprintf("Section %s, part %d of %d.", f.section.Of.Of.Name, t.number(t.column, t.row), t.rows*t.columns)
+	if t.column > 0 {
+		text += fmt.Sprintf(" Lay its left dotted line on the right one of part %d.", t.number(t.column-1, t.row))
+	}
+	if t.row > 0 {
+		text += fmt.Sprintf(" Lay its upper dotted line on the lower one of part %d.", t.number(t.column, t.row-1))
+	}
+	if t.column+t.row > 0 {
+		text += " Crosses lie on crosses."
+	}
+	t.page.Layer("caption").Add(&ink.Text{
+		At: t.to.Add(geom.Point{Y: -7}), String: text, Size: 12, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White,
+	})
+}

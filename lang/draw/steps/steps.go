@@ -1,0 +1,249 @@
+// Package steps says in words how a block is sewn: patch by patch on every
+// foundation, then join by join. It is what the sheets and the guide print, and
+// what the words of an animation are.
+package steps
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+)
+
+// Plan is how a block is sewn.
+type Plan struct {
+	Of       *sew.Block
+	Unit     geom.Unit
+	Sections []Section // in the order they are first needed by the joins
+	Joins    []Join    // in an order that works
+	Sewable  bool      // everything can be sewn in this order
+}
+
+// Section is how a foundation is sewn.
+type Section struct {
+	Of    *sew.Section
+	Steps []Step
+}
+
+// Step is one patch going on.
+type Step struct {
+	Patch  *block.Patch
+	Fabric *block.Fabric // in the colourway; nil when it is unknown
+	Cut    string        // the piece to cut; empty when there is none
+	Seam   *sew.Seam     // nil for the first patch
+	Words  string
+}
+
+// Join is one join being sewn.
+type Join struct {
+	Of    *block.Join
+	A, B  []*sew.Section // the units
+	Line  *sew.JoinLine  // nil for the first part of a partial seam
+	Words string
+}
+
+// How is what the words depend on.
+type How struct {
+	Colourway *block.Colourway
+	Cloth     cloth.Options
+	Unit      geom.Unit
+}
+
+// Of is how a block is sewn.
+func Of(b *sew.Block, how How) *Plan {
+	p := &Plan{Of: b, Unit: how.Unit, Sewable: !b.Of.Broken}
+	w := &writer{Plan: p, how: how, swap: map[*block.Fabric]*block.Fabric{}, seams: cloth.Seams(b)}
+	if how.Colourway != nil {
+		for _, s := range how.Colourway.Swaps {
+			w.swap[s.Old] = s.New
+		}
+	}
+	for _, s := range b.Sections {
+		p.Sections = append(p.Sections, w.section(s))
+	}
+	w.joins()
+	p.inOrder()
+	return p
+}
+
+// inOrder puts the sections in the order in which the joins need them.
+func (p *Plan) inOrder() {
+	first := make(map[*block.Section]int)
+	for i, j := range p.Joins {
+		for k, s := range [2]*block.Section{j.Of.A, j.Of.B} {
+			if _, ok := first[s]; !ok {
+				first[s] = 2*i + k
+			}
+		}
+	}
+	slices.SortStableFunc(p.Sections, func(a, b Section) int { return first[a.Of.Of] - first[b.Of.Of] })
+}
+
+type writer struct {
+	*Plan
+	how   How
+	swap  map[*block.Fabric]*block.Fabric
+	seams map[*block.Patch]geom.Segment
+}
+
+func (w *writer) len(hairs float64) string { return geom.Format(hairs, w.Unit) }
+
+// Label is how a quilter calls a patch: C4.
+func Label(p *block.Patch) string { return cloth.LabelOf(p) }
+
+// FabricName is what a fabric is called on paper.
+func FabricName(f *block.Fabric) string {
+	switch {
+	case f == nil:
+		return "a fabric"
+	case f.Title != "":
+		return f.Title
+	}
+	return f.Name
+}
+
+// List is words in a row: A, B and C.
+func List(words []string) string {
+	switch n := len(words); n {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+}
+
+func labels(patches []*block.Patch) string {
+	words := make([]string, len(patches))
+	for i, p := range patches {
+		words[i] = Label(p)
+	}
+	return List(words)
+}
+
+func (w *writer) section(s *sew.Section) Section {
+	out := Section{Of: s}
+	order := s.Order()
+	if order == nil {
+		w.Sewable = false
+		for _, p := range s.Of.Patches {
+			order = append(order, p.Number)
+		}
+	}
+	byNumber := make(map[int]*block.Patch)
+	for _, p := range s.Of.Patches {
+		byNumber[p.Number] = p
+	}
+	seams := make(map[*block.Patch]*sew.Seam)
+	all := s.Seams()
+	for i := range all {
+		seams[all[i].Patch] = &all[i]
+	}
+	for i, n := range order {
+		p := byNumber[n]
+		if p == nil {
+			continue
+		}
+		step := Step{Patch: p, Fabric: p.Fabric}
+		if to, ok := w.swap[p.Fabric]; ok {
+			step.Fabric = to
+		}
+		if i > 0 {
+			step.Seam = seams[p]
+		}
+		piece, fits := w.piece(p, step.Fabric)
+		if fits {
+			step.Cut = w.cut(piece.Pick)
+		}
+		step.Words = w.words(step, i, piece)
+		out.Steps = append(out.Steps, step)
+	}
+	return out
+}
+
+// piece is the cloth for a patch. The fabric of a colourway may have an up
+// where the block's own has none.
+func (w *writer) piece(p *block.Patch, f *block.Fabric) (cloth.Patch, bool) {
+	dressed := *p
+	dressed.Fabric = f
+	return cloth.ForPatch(&dressed, w.seams[p], w.how.Cloth)
+}
+
+// cut is the size of a piece in words.
+func (w *writer) cut(o cloth.Offer) string {
+	switch o.Form {
+	case cloth.HalfSquare:
+		return "half of a " + w.len(o.Along) + " square, cut corner to corner"
+	case cloth.QuarterSquare:
+		return "a quarter of a " + w.len(o.Along) + " square, cut corner to corner twice"
+	case cloth.Strip:
+		return "a strip " + w.len(o.Across) + " wide"
+	}
+	if o.Along == o.Across {
+		return w.len(o.Along) + " square"
+	}
+	return geom.FormatNumber(geom.RoundTo(o.Along, 1e-6), w.Unit) + " by " + w.len(o.Across)
+}
+
+// words says how a patch goes on.
+func (w *writer) words(s Step, turn int, piece cloth.Patch) string {
+	allowance := ""
+	if a := w.Of.Of.Allowance; a != nil && !a.Broken {
+		allowance = " to " + w.len(a.Size.Float64())
+	}
+	name := Label(s.Patch)
+	if turn == 0 {
+		return fmt.Sprintf("Lay %s on the unprinted side of the foundation, right side up, so that it covers %s and reaches past it on every side. Hold it up to the light to see. Pin it, or fix it with a dab of glue.", FabricName(s.Fabric), name)
+	}
+	if s.Seam == nil {
+		return fmt.Sprintf("%s cannot be sewn on here in one straight seam.", name)
+	}
+	side := "one edge"
+	if s.Cut != "" {
+		switch o := piece.Pick; {
+		case o.Form == cloth.HalfSquare || o.Form == cloth.QuarterSquare:
+			side = "the long edge"
+		case o.Keeps:
+			side = "the edge next to the line"
+		case o.Along > o.Across:
+			side = "a long edge"
+		case o.Along < o.Across && o.Form == cloth.Rectangle:
+			side = "a short edge"
+		}
+	}
+	text := fmt.Sprintf("Lay %s right side down on %s, with %s%s past the line between %s and %s. Stitch on that line from the printed side, trim the seam%s, and press it over %s.",
+		FabricName(s.Fabric), labels(s.Seam.On), side, strings.Replace(allowance, " to", "", 1), name, labels(s.Seam.On), allowance, name)
+	if s.Fabric != nil && s.Fabric.Directional {
+		text += " The print keeps its up."
+	}
+	return text
+}
+
+// Short is a step in a few words: A2 Morning sky, 7 by 4 1/4 in.
+func (s Step) Short() string {
+	text := Label(s.Patch) + " " + FabricName(s.Fabric)
+	if s.Cut != "" {
+		text += ", " + s.Cut
+	}
+	return text
+}
+
+// Order is a section's order in a few words: 1, 2, 3.
+func (s Section) Order() string {
+	words := make([]string, len(s.Steps))
+	inOrder := true
+	for i, step := range s.Steps {
+		words[i] = strconv.Itoa(step.Patch.Number)
+		inOrder = inOrder && step.Patch.Number == i+1
+	}
+	if n := len(words); inOrder && n > 3 {
+		return "1 to " + strconv.Itoa(n)
+	}
+	return strings.Join(words, ", ")
+}
