@@ -54,8 +54,8 @@ var rooms = []struct {
 // protocol is what speaks to editors; it stays in lsp.
 const protocol = "go.lsp.dev/jsonrpc2 go.lsp.dev/protocol go.lsp.dev/uri"
 
-// harnesses are the packages that only tests use.
-var harnesses = []string{"lint/linttest", "lsp/lsptest"}
+// harnesses are the packages that only tests use, and the bench.
+var harnesses = []string{"lint/linttest", "lsp/lsptest", "lsp/bench"}
 
 const module = "sewable/"
 

@@ -331,15 +331,16 @@ func (j *JoinLine) collect(notches []*NotchPlace) {
 // seamEnds are the places where a seam between two patches meets the section's
 // border, placed.
 func (s *Section) seamEnds() []geom.Point {
-	d := s.Division()
-	if d.Flawed() {
-		return nil
-	}
-	var out []geom.Point
-	for _, v := range d.borderEnds() {
-		out = append(out, s.place.Apply(d.points[v]))
-	}
-	return out
+	s.endsOnce.Do(func() {
+		d := s.Division()
+		if d.Flawed() {
+			return
+		}
+		for _, v := range d.borderEnds() {
+			s.ends = append(s.ends, s.place.Apply(d.points[v]))
+		}
+	})
+	return s.ends
 }
 
 // borderEnds are the corners of the border where an inner edge ends.

@@ -141,6 +141,8 @@ type Section struct {
 
 	placedOnce sync.Once
 	placed     []Seam
+	endsOnce   sync.Once
+	ends       []geom.Point
 }
 
 // A solution is what was worked out of a section's shapes. It counts parts and
