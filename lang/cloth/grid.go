@@ -56,9 +56,10 @@ func (g grid) has(x, y int) bool {
 	return x >= 0 && y >= 0 && x < 2*g.Columns-1 && y < 2*g.Rows-1 && (x+y)%2 == 0
 }
 
-// gap is the finished width of the sashing.
+// gap is the finished width of the sashing; none in a single row on point,
+// whose blocks meet at corners only.
 func (g grid) gap() float64 {
-	if g.Sashing == nil {
+	if g.Sashing == nil || g.OnPoint != nil && (g.Rows == 1 || g.Columns == 1) {
 		return 0
 	}
 	return g.Sashing.Width.Float64()

@@ -47,12 +47,15 @@ type Whole struct {
 	Height   float64
 }
 
-// Waste is the part of the cloth used that ends up in no piece, 0 to 1.
-func (f *FabricList) Waste() float64 {
+// Shares says where the cloth used goes, in parts that add up to 1: into pieces,
+// into whole ends of strips worth keeping, and into offcuts.
+func (f *FabricList) Shares() (pieces, ends, offcuts float64) {
 	if f.Used <= 0 {
-		return 0
+		return 0, 0, 0
 	}
-	return 1 - f.Bound/f.Used
+	pieces = f.Bound / f.Used
+	ends = f.Plan.Ends() / f.Width / f.Used
+	return pieces, ends, max(0, 1-pieces-ends)
 }
 
 // NewList gathers the pieces of an order and plans how they are cut. The error

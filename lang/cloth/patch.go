@@ -28,6 +28,36 @@ type Patch struct {
 	Trade         []Offer // of a right isosceles triangle on its long side: what the constants give
 
 	Grown geom.Polygon // in the block: with the allowance all round, mitred; nil when there is none
+
+	shape *Shape
+	place Placement
+}
+
+// EdgeMargin is what a piece has to spare past one edge of its patch, from
+// corner Edge to the next: laid without error, and at worst.
+type EdgeMargin struct {
+	Edge           int
+	Need           float64 // what has to be reached past the edge
+	Nominal, Worst float64
+}
+
+// Margins are an offer's margins past every edge that it has to reach past.
+func (p *Patch) Margins(of Offer) []EdgeMargin {
+	nominal, worst := p.shape.Margins(of.Laid, Placement{}), p.shape.Margins(of.Laid, p.place)
+	out := make([]EdgeMargin, len(nominal))
+	for i, m := range nominal {
+		out[i] = EdgeMargin{m.Edge, m.Need, m.Least, worst[i].Least}
+	}
+	return out
+}
+
+// Outline is where an offer lies when it is laid without error, in the block.
+func (p *Patch) Outline(of Offer) geom.Polygon {
+	out := make(geom.Polygon, len(of.Laid.Outline))
+	for i, c := range of.Laid.Outline {
+		out[i] = p.shape.Back(c)
+	}
+	return out.CCW()
 }
 
 // Extra is how much more cloth the pick takes than the rectangle on the seam side
@@ -63,7 +93,7 @@ func ForPatch(p *block.Patch, seam geom.Segment, o Options) (Patch, bool) {
 		Patch: p, Label: LabelOf(p), Seam: seam,
 		Area: math.Abs(p.Corners.Area()), Width: s.Width(), Height: s.Height(),
 		Rectangle: s.RectangleOffer(o), Smallest: s.SmallestOffer(o), Grown: s.Grown(),
-		Pick: s.pick(p, p.Fabric, 0, o),
+		Pick: s.pick(p, p.Fabric, 0, o), shape: s, place: o.Placement,
 	}
 	if p.Cut != nil {
 		own := s.own(p.Cut, o)

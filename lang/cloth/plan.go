@@ -84,6 +84,23 @@ func (p Plan) StripCount() int {
 	return n
 }
 
+// Ends is the area of what is left whole at the ends of strips, where it is long
+// enough to keep.
+func (p Plan) Ends() float64 {
+	const worthKeeping = 4 * geom.Inch
+	var area float64
+	for _, s := range p.Strips {
+		rest := p.Width
+		for _, g := range s.Segments {
+			rest -= g.Length * float64(g.Count)
+		}
+		if rest >= worthKeeping {
+			area += rest * s.Height * float64(s.Count)
+		}
+	}
+	return area
+}
+
 // AreaBound is the length that the pieces would take if they filled the cloth
 // without waste; no plan is shorter.
 func AreaBound(wanted []Wanted, width float64) float64 {

@@ -113,7 +113,7 @@ func randomPieces(r *rand.Rand, sizes, pieces int) []Wanted {
 // Plans of every size can be cut, give every piece, and do so again the same.
 func TestPlansCanBeCut(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
-	for range 15 {
+	for range 8 {
 		wanted := randomPieces(r, 1+r.IntN(30), 1+r.IntN(200))
 		c := Cutter{Width: (30 + 20*r.Float64()) * in, Ruler: DefaultRuler}
 		plan, err := MakePlan(wanted, c)

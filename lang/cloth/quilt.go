@@ -89,12 +89,12 @@ func (q *Quilt) place(g grid) error {
 		if err := g.fits(c, x, y); err != nil {
 			return err
 		}
-		up := -c.Turned.Float64()
+		up := 0 - c.Turned.Float64()
 		if g.OnPoint != nil {
 			up -= 45
 		}
 		if c.Mirrored {
-			up = -up
+			up = 0 - up
 		}
 		p := Placed{Block: c.Block, Colourway: c.Colourway, Up: math.Mod(up, 360)}
 		i, ok := index[p]

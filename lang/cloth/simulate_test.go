@@ -151,7 +151,7 @@ func randomShape(r *rand.Rand) *Shape {
 func TestMarginsAgainstSimulation(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 2026))
 	dipping := 0
-	for trial := range 60 {
+	for trial := range 40 {
 		s := randomShape(r)
 		o := Options{Step: in / 4, Placement: Placement{Shift: in / 8 * r.Float64(), Turn: 6 * r.Float64()}}
 		for _, c := range s.under {
@@ -177,7 +177,7 @@ func TestMarginsAgainstSimulation(t *testing.T) {
 			assert.True(t, straight.fails(offer.Nominal.Least+1.5))
 		}
 	}
-	assert.Greater(t, dipping, 10, "patches that reach below their seam's line were among them")
+	assert.Greater(t, dipping, 5, "patches that reach below their seam's line were among them")
 }
 
 // The offered size is the smallest: one step less, either way, does not cover.

@@ -89,7 +89,7 @@ func letter(i int) string {
 	return s
 }
 
-// uses says what pieces are for: "Whelk A1–A3, B2 (2 copies)".
+// uses says what pieces are for: "Whelk A1–A3, B2 (×2)".
 func uses(p *cloth.Piece) string {
 	type group struct {
 		block, way   string
@@ -117,7 +117,7 @@ func uses(p *cloth.Piece) string {
 		case g.first > 1:
 			s += fmt.Sprintf(" (copies %d–%d)", g.first, g.first+g.count-1)
 		case g.count > 1:
-			s += fmt.Sprintf(" (× %d)", g.count)
+			s += fmt.Sprintf(" (×%d)", g.count)
 		}
 		out = append(out, s)
 	}
@@ -198,6 +198,9 @@ func notes(l *cloth.List, w words) (out []string) {
 			out = append(out, "Setting triangles are cut to the trade's constants: side × 1.414 + 1 1/4 in, side ÷ 1.414 + 7/8 in. They are a little large, to be trimmed.")
 		} else if t != nil {
 			out = append(out, fmt.Sprintf("Setting triangles are cut to the exact size for an allowance of %s.", w.length(q.Allowance)))
+		}
+		if f := q.Of.OnPoint; f != nil && f.Directional {
+			out = append(out, fmt.Sprintf("The print of %s runs four ways in setting triangles cut from squares.", f.Name))
 		}
 		if q.Of.Batting {
 			out = append(out, fmt.Sprintf("Batting for %s: %s by %s.", q.Of.Name, w.rough(q.Width+cloth.BackingMore), w.rough(q.Height+cloth.BackingMore)))

@@ -60,6 +60,7 @@ type fabric struct {
 	Used     float64 `json:"used"`
 	Bound    float64 `json:"areaBound"`
 	Least    float64 `json:"leastLength"`
+	Ends     float64 `json:"ends"` // length that whole ends of strips would fill
 	Squaring float64 `json:"squaring"`
 	Buy      float64 `json:"buy"`
 	BuyText  string  `json:"buyText"`
@@ -145,7 +146,7 @@ func fabricOf(f *cloth.FabricList, u scale) fabric {
 	w := words{geom.Unit(u)}
 	out := fabric{
 		Name: f.Fabric.Name, Title: f.Fabric.Title, Width: u.of(f.Width), Assumed: f.Assumed,
-		Used: u.of(f.Used), Bound: u.of(f.Bound), Least: u.of(f.Least), Squaring: u.of(f.Squaring),
+		Used: u.of(f.Used), Bound: u.of(f.Bound), Least: u.of(f.Least), Ends: u.of(f.Plan.Ends() / f.Width), Squaring: u.of(f.Squaring),
 		Buy: u.of(f.Buy), BuyText: w.buy(f.Buy),
 		Pieces: make([]piece, 0, len(f.Pieces)), Whole: make([]whole, 0, len(f.Whole)), Strips: make([]strip, 0, len(f.Plan.Strips)),
 	}

@@ -17,10 +17,12 @@ func Markdown(out io.Writer, l *cloth.List) error {
 	for _, n := range notes(l, w) {
 		fmt.Fprintf(b, "%s\n\n", plain(n))
 	}
-	fmt.Fprintf(b, "| fabric | width | buy | used | waste |\n| --- | --- | --- | --- | --- |\n")
+	fmt.Fprintf(b, "| fabric | width | buy | used | in pieces | ends of strips | offcuts |\n| --- | --- | --- | --- | ---: | ---: | ---: |\n")
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
-		fmt.Fprintf(b, "| %s | %s | %s | %s | %s |\n", plain(called(f)), w.length(f.Width), w.buy(f.Buy), w.length(f.Used), percent(f.Waste()))
+		pieces, ends, offcuts := f.Shares()
+		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s |\n", plain(called(f)), w.length(f.Width), w.buy(f.Buy), w.length(f.Used),
+			percent(pieces), percent(ends), percent(offcuts))
 	}
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]

@@ -21,7 +21,9 @@ func Text(out io.Writer, l *cloth.List) error {
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		fmt.Fprintf(b, "\n%s, %s wide\n", called(f), w.length(f.Width))
-		fmt.Fprintf(b, "  Buy %s. %s\n", w.buy(f.Buy), spent(f, w))
+		for _, line := range wrap(fmt.Sprintf("Buy %s. %s", w.buy(f.Buy), spent(f, w)), 98) {
+			fmt.Fprintf(b, "  %s\n", line)
+		}
 		for _, line := range steps(f, w) {
 			fmt.Fprintf(b, "  %s\n", line)
 		}
@@ -38,13 +40,21 @@ func Text(out io.Writer, l *cloth.List) error {
 	return b.Flush()
 }
 
-// spent says how much cloth is used, beside the bound.
+// spent says how much cloth is used and where it goes.
 func spent(f *cloth.FabricList, w words) string {
 	s := fmt.Sprintf("%s of its length is used, and %s more squares up the end.", w.length(f.Used), w.length(f.Squaring))
-	if f.Waste() >= 0.005 {
-		s += fmt.Sprintf(" The pieces alone would fill %s: %s of it is waste.", w.rough(f.Bound), percent(f.Waste()))
+	pieces, ends, offcuts := f.Shares()
+	if pieces > 0.995 {
+		return s
 	}
-	return s
+	s += fmt.Sprintf(" The pieces alone would fill %s (%s)", w.rough(f.Bound), percent(pieces))
+	if ends >= 0.005 {
+		s += fmt.Sprintf("; %s is left as ends of strips", percent(ends))
+	}
+	if offcuts >= 0.005 {
+		s += fmt.Sprintf("; %s is offcuts", percent(offcuts))
+	}
+	return s + "."
 }
 
 // steps are the cuts of one fabric, in order.

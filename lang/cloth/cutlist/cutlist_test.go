@@ -1,0 +1,139 @@
+package cutlist
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/geom"
+	"sewable/lang/syntax"
+)
+
+// listOf is a cut list of testdata/cloth/fleet.block.
+func listOf(t *testing.T, kits int, unit geom.Unit) *cloth.List {
+	t.Helper()
+	f, err := block.NewLoader(syntax.NewReader(), nil).Open("../../../testdata/cloth/fleet.block")
+	require.NoError(t, err)
+	require.Empty(t, f.Problems)
+	require.Empty(t, f.Tree.Errors)
+	o := cloth.Order{Kits: kits}
+	for _, set := range f.Settings {
+		q, err := cloth.QuiltOf(set)
+		require.NoError(t, err)
+		o.Quilts = append(o.Quilts, q)
+	}
+	l, err := cloth.NewList(o, cloth.How{
+		Options: func(*block.File) cloth.Options {
+			return cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3}, Triangles: true}
+		},
+		Unit: unit, Ruler: cloth.DefaultRuler, Squaring: cloth.DefaultSquaring(unit),
+	})
+	require.NoError(t, err)
+	return l
+}
+
+// The lists read as they should. UPDATE=1 writes them anew.
+func TestLists(t *testing.T) {
+	for name, write := range map[string]func(io.Writer, *cloth.List) error{
+		"fleet.txt": Text, "fleet.md": Markdown, "fleet.csv": CSV, "fleet.json": JSON, "fleet-labels.csv": LabelsCSV,
+	} {
+		var out bytes.Buffer
+		require.NoError(t, write(&out, listOf(t, 1, geom.Inches)))
+		path := "../../../testdata/cloth/" + name
+		if os.Getenv("UPDATE") != "" {
+			require.NoError(t, os.WriteFile(path, out.Bytes(), 0o644))
+		}
+		want, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Equal(t, string(want), out.String(), name)
+	}
+}
+
+// RFC 4180: the tables are well formed, and multiplied out the runs of the CSV
+// give as many pieces of cloth as there are cuts in the list.
+func TestCSVAddsUp(t *testing.T) {
+	l := listOf(t, 7, geom.Inches)
+	var out bytes.Buffer
+	require.NoError(t, CSV(&out, l))
+	rows, err := csv.NewReader(&out).ReadAll()
+	require.NoError(t, err)
+	column := make(map[string]int)
+	for i, name := range rows[0] {
+		column[name] = i
+	}
+	got := 0
+	for _, row := range rows[1:] {
+		n := 1
+		for _, name := range []string{"strips", "segments", "rows", "in a row"} {
+			if x, err := strconv.Atoi(row[column[name]]); err == nil {
+				n *= x
+			} else {
+				n = 0 // takes the whole width of the cloth
+			}
+		}
+		got += n
+	}
+	want, pieces := 0, 0
+	for _, f := range l.Fabrics {
+		for _, p := range f.Pieces {
+			want += p.Cuts
+			pieces += p.Count
+		}
+	}
+	assert.Equal(t, want, got)
+
+	out.Reset()
+	require.NoError(t, LabelsCSV(&out, l))
+	rows, err = csv.NewReader(&out).ReadAll()
+	require.NoError(t, err)
+	assert.Len(t, rows, pieces+1)
+}
+
+// Every number in inches on a printed list is a whole number or a fraction; a
+// metric list has no inches but in what the trade's constants are called.
+func TestNumbersAsPeopleWriteThem(t *testing.T) {
+	var text bytes.Buffer
+	require.NoError(t, Text(&text, listOf(t, 3, geom.Inches)))
+	body := strings.NewReplacer("× 1.414 + 1 1/4", "", "÷ 1.414 + 7/8", "").Replace(text.String())
+	assert.NotRegexp(t, `\d\.\d`, body)
+	text.Reset()
+	require.NoError(t, Text(&text, listOf(t, 3, geom.Centimetres)))
+	assert.NotRegexp(t, `\d+/\d+ (in|yd)|\d in\b`, strings.Split(text.String(), "Setting triangles")[0])
+	assert.Contains(t, text.String(), " m. ")
+	assert.Contains(t, text.String(), Caution)
+}
+
+func TestJSONIsOneObject(t *testing.T) {
+	var out bytes.Buffer
+	require.NoError(t, JSON(&out, listOf(t, 2, geom.Inches)))
+	var doc map[string]any
+	require.NoError(t, json.Unmarshal(out.Bytes(), &doc))
+	assert.Equal(t, "in", doc["unit"])
+	assert.Equal(t, 2.0, doc["kits"])
+}
+
+func TestWords(t *testing.T) {
+	assert.Equal(t, []string{"A1–A3", "A5", "B1", "B2"}, ranges([]string{"A1", "A2", "A3", "A5", "B1", "B2"}))
+	assert.Equal(t, []string{"cornerstone"}, ranges([]string{"cornerstone"}))
+	assert.Equal(t, []string{"a", "z", "aa", "ab", "zz", "aaa"},
+		[]string{letter(0), letter(25), letter(26), letter(27), letter(701), letter(702)})
+	in, metric := words{geom.Inches}, words{geom.Millimetres}
+	assert.Equal(t, "1 1/4 yd", in.buy(45*geom.Inch))
+	assert.Equal(t, "85 cm", metric.buy(85*geom.Centimetre))
+	assert.Equal(t, "1.15 m", metric.buy(115*geom.Centimetre))
+	assert.Equal(t, "3 7/8 in square", in.by(3.875*geom.Inch, 3.875*geom.Inch))
+	assert.Equal(t, "2 1/4 by 3 1/2 in", in.by(2.25*geom.Inch, 3.5*geom.Inch))
+	assert.Equal(t, "'=1+1", guard("=1+1"))
+	assert.Equal(t, "a\\|b \\*c\\*", plain("a|b *c*"))
+	assert.Equal(t, []string{"one two", "     three"}, wrap("one two three", 9))
+}

@@ -1,0 +1,114 @@
+package cloth
+
+import (
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+)
+
+// harbour reads the files of the demo repository.
+func harbour(t testing.TB) []*block.File {
+	paths, err := filepath.Glob("../../testdata/harbour/*.block")
+	require.NoError(t, err)
+	require.NotEmpty(t, paths)
+	loader := block.NewLoader(syntax.NewReader(), nil)
+	var files []*block.File
+	for _, path := range paths {
+		f, err := loader.Open(path)
+		require.NoError(t, err)
+		files = append(files, f)
+	}
+	return files
+}
+
+func usualFor(f *block.File) Options {
+	if f.Unit == geom.Inches {
+		return usual
+	}
+	return Options{Step: 5 * geom.Millimetre, Placement: Placement{Shift: 3 * geom.Millimetre, Turn: 3}}
+}
+
+// No piece cut for the demo fails the simulation: the designers' own cuts when they are
+// laid straight, all others wherever they land.
+func TestHarbourPiecesCover(t *testing.T) {
+	patches, own := 0, 0
+	for _, f := range harbour(t) {
+		o := usualFor(f)
+		for _, b := range f.Blocks {
+			seams := Seams(sew.Analyse(b))
+			for _, sec := range b.Sections {
+				for _, p := range sec.Patches {
+					got, ok := ForPatch(p, seams[p], o)
+					require.True(t, ok, "%s %s", b.Name, LabelOf(p))
+					s, _ := shapeOf(p, seams[p])
+					place := o.Placement
+					if got.Own != nil {
+						place = Placement{}
+						own++
+					}
+					patches++
+					const hair = 1.0 // what point-in-polygon cannot tell
+					m := simulation{s, got.Pick.Laid, place, 2, 1}
+					assert.False(t, m.fails(-hair), "%s %s: %v", b.Name, got.Label, got.Pick)
+				}
+			}
+		}
+	}
+	assert.Greater(t, patches, 300)
+	assert.Positive(t, own)
+	t.Logf("%d patches, %d with a cut of the designer's own", patches, own)
+}
+
+// settings of the demo as an order.
+func harbourOrder(t testing.TB, kits int) Order {
+	o := Order{Kits: kits}
+	for _, f := range harbour(t) {
+		for _, set := range f.Settings {
+			q, err := QuiltOf(set)
+			require.NoError(t, err)
+			o.Quilts = append(o.Quilts, q)
+		}
+	}
+	require.Len(t, o.Quilts, 2)
+	return o
+}
+
+func usualHow() How {
+	return How{Options: usualFor, Unit: geom.Inches, Ruler: DefaultRuler, Squaring: DefaultSquaring(geom.Inches)}
+}
+
+// The demo's settings as a batch of ten kits: the plans lie within 10 % of the area
+// bound taken together. A single kit cannot: of most of its fabrics it takes less than one
+// strip, and a strip is as high as its highest piece however short it is. Held against
+// the bound that knows that, a single kit lies within 10 % too.
+func TestHarbourPlans(t *testing.T) {
+	for _, row := range []struct {
+		kits  int
+		bound func(f FabricList) float64
+	}{
+		{1, func(f FabricList) float64 { return f.Least }},
+		{10, func(f FabricList) float64 { return f.Bound }},
+	} {
+		l, err := NewList(harbourOrder(t, row.kits), usualHow())
+		require.NoError(t, err)
+		var used, bound float64
+		for _, f := range l.Fabrics {
+			wanted := make([]Wanted, len(f.Pieces))
+			for i, p := range f.Pieces {
+				wanted[i] = Wanted{p.Along, p.Across, p.Keeps, p.Cuts}
+			}
+			checkPlan(t, f.Plan, wanted)
+			used += f.Used
+			bound += row.bound(f)
+		}
+		assert.LessOrEqual(t, used, 1.1*bound, "%d kits", row.kits)
+		t.Logf("%d kits: %.1f in used, bound %.1f in, %.1f %% over", row.kits, used/in, bound/in, 100*(used/bound-1))
+	}
+}

@@ -1,0 +1,217 @@
+package cloth
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+)
+
+// usual is how pieces are cut unless settings say otherwise.
+var usual = Options{Step: in / 4, Placement: Placement{Shift: in / 8, Turn: 3}}
+
+// open reads a text as a file.
+func open(t *testing.T, text string) *block.File {
+	t.Helper()
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText(t.TempDir()+"/test.block", text)
+	require.Empty(t, f.Problems)
+	require.Empty(t, f.Tree.Errors)
+	return f
+}
+
+// quarter is a need of 1/4 in past every edge.
+func quarter(n int) []float64 {
+	need := make([]float64, n)
+	for i := range need {
+		need[i] = in / 4
+	}
+	return need
+}
+
+// A book on foundation piecing (ISBN 9781607051824): a precut strip is at least
+// 1/2 in wider and longer than the patch, a half-square's square 1 in larger than the finished
+// leg, a quarter-square's 1 1/2 in larger than the long side. Such pieces cover when they are laid
+// straight, the triangles with something to spare; the offered ones, which also
+// allow for a piece that lands askew, are as large or larger.
+func TestPrecutSizesOfABook(t *testing.T) {
+	s := NewShape(inches(square, 1), inches(square, 1).Edge(0), in/4, quarter(4))
+	assert.InDelta(t, 0, s.Margin(s.Rectangle(3.5*in, 3.5*in), Placement{}).Least, 1e-9)
+	o := s.RectangleOffer(usual)
+	assert.InDelta(t, 3.5*in, o.LeastAlong, 1e-9)
+	assert.GreaterOrEqual(t, o.Along, 3.5*in)
+
+	half := inches(geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 0, Y: 3}}, 1)
+	s = NewShape(half, half.Edge(1), in/4, quarter(3))
+	assert.Greater(t, s.Margin(s.Triangle(4*in*1.41421356), Placement{}).Least, in/20)
+	assert.GreaterOrEqual(t, s.TriangleOffer(HalfSquare, usual).Along, 4*in)
+
+	long := inches(geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 1.5, Y: 1.5}}, 1)
+	s = NewShape(long, long.Edge(0), in/4, quarter(3))
+	assert.Greater(t, s.Margin(s.Triangle(4.5*in), Placement{}).Least, in/20)
+	assert.GreaterOrEqual(t, s.TriangleOffer(QuarterSquare, usual).Along, 4.5*in)
+}
+
+// A 3 in square worked by hand: with a shift of 1/8 in and a turn of 3° its far
+// corner, 3 in up and 1 1/2 in to the side, comes nearest to the piece's side when the piece turns
+// towards it: half the width has to be 1.5 cos 3° + 3 sin 3° + (1/8)(cos 3° + sin 3°) + 1/4.
+func TestWorstPlacementByHand(t *testing.T) {
+	s := NewShape(inches(square, 1), inches(square, 1).Edge(0), in/4, quarter(4))
+	along, across := s.least(syntax.CutRectangle, usual.Placement)
+	const cos, sin = 0.99862953, 0.05233596
+	assert.InDelta(t, 2*(1.5*cos+3*sin+0.125*(cos+sin)+0.25)*in, along, 1e-4)
+	// Upwards: the far corners at height 3 again, and the edge 1/4 in below the seam.
+	assert.InDelta(t, (0.25+3*cos+1.5*sin+0.125*(cos+sin)+0.25)*in, across, 1e-4)
+	o := s.RectangleOffer(usual)
+	assert.Equal(t, "4 1/4 in", geom.FormatInches(o.Along))
+	assert.Equal(t, "3 3/4 in", geom.FormatInches(o.Across))
+}
+
+const housesText = `
+fabric boards directional
+fabric sky
+allowance 1/4
+block "Gable" 4 by 4 {
+  section A {
+    patch 1 boards (0, 0) (4, 0) (4, 3/2) (0, 5/2)
+    patch 2 sky (0, 5/2) (4, 3/2) (4, 4) (0, 4)
+  }
+  section B = A turned 90 about (2, 2)
+}
+`
+
+// Directional cloth is cut along the block's axes whichever way the seam runs, in
+// a turned copy too, and takes more cloth for it.
+func TestDirectionalCloth(t *testing.T) {
+	f := open(t, housesText)
+	a, b := f.Blocks[0].Sections[0].Patches[0], f.Blocks[0].Sections[1].Patches[0]
+	slant := geom.Segment{A: a.Corners[2], B: a.Corners[3]}
+	p, ok := ForPatch(a, slant, usual)
+	require.True(t, ok)
+	assert.True(t, p.Pick.Keeps)
+	assert.Equal(t, *p.Upright, p.Pick)
+	assert.Zero(t, p.Pick.Angle)
+	assert.Positive(t, p.Extra())
+	assert.InDelta(t, 4.5*in, p.Pick.LeastAlong, 1e-6)
+	assert.InDelta(t, 3*in, p.Pick.LeastAcross, 1e-6)
+	assert.GreaterOrEqual(t, p.Pick.Worst.Least, 0.0)
+
+	turned, ok := ForPatch(b, geom.Segment{A: b.Corners[2], B: b.Corners[3]}, usual)
+	require.True(t, ok)
+	assert.InDelta(t, 3*in, turned.Pick.LeastAlong, 1e-6, "the patch has turned, the print has not")
+	assert.InDelta(t, 4.5*in, turned.Pick.LeastAcross, 1e-6)
+
+	// A plain fabric follows the seam, unless grain along the block's sides is asked for.
+	sky := f.Blocks[0].Sections[0].Patches[1]
+	plain, _ := ForPatch(sky, slant, usual)
+	assert.Nil(t, plain.Upright)
+	assert.NotZero(t, plain.Pick.Angle)
+	outer := usual
+	outer.Outer = true
+	grain, _ := ForPatch(sky, slant, outer)
+	assert.False(t, grain.Pick.Keeps, "plain cloth may be turned by a quarter")
+	assert.Zero(t, grain.Pick.Angle)
+}
+
+// A designer's cut on directional cloth is given by the seam; when the seam runs up the
+// print the numbers change places.
+func TestOwnCutOfDirectionalCloth(t *testing.T) {
+	f := open(t, `
+fabric boards directional
+allowance 1/4
+block "Post" 4 by 4 {
+  section A {
+    patch 1 boards (0, 0) (3, 0) (3, 4) (0, 4)
+    patch 2 boards (3, 0) (4, 0) (4, 4) (3, 4) cut 4 1/2 by 1 1/2
+  }
+}
+`)
+	p := f.Blocks[0].Sections[0].Patches[1]
+	got, ok := ForPatch(p, geom.Segment{A: p.Corners[0], B: p.Corners[3]}, usual)
+	require.True(t, ok)
+	assert.InDelta(t, 1.5*in, got.Pick.Along, 1e-9)
+	assert.InDelta(t, 4.5*in, got.Pick.Across, 1e-9)
+	assert.InDelta(t, 4.5*in, got.Own.Along, 1e-9, "as the designer has it")
+	assert.InDelta(t, 0, got.Own.Nominal.Least, 1e-9)
+}
+
+// A triangle on its long side saves cloth as half of a square; a rectangle on its
+// side never does.
+func TestTrianglesWhereTheySaveCloth(t *testing.T) {
+	f := open(t, `
+fabric sky
+allowance 1/4
+block "Corner" 4 by 4 {
+  section A {
+    patch 1 sky (0, 0) (4, 0) (0, 4)
+    patch 2 sky (4, 0) (4, 4) (0, 4)
+  }
+}
+`)
+	p := f.Blocks[0].Sections[0].Patches[1]
+	seam := geom.Segment{A: p.Corners[0], B: p.Corners[2]}
+	got, _ := ForPatch(p, seam, usual)
+	require.NotNil(t, got.HalfSquare)
+	assert.Less(t, got.HalfSquare.Cloth(), got.Rectangle.Cloth())
+	assert.Equal(t, Rectangle, got.Pick.Form, "an offer, until it is asked for")
+	assert.Len(t, got.Trade, 2)
+	saving := usual
+	saving.Triangles = true
+	got, _ = ForPatch(p, seam, saving)
+	assert.NotEqual(t, Rectangle, got.Pick.Form)
+	assert.GreaterOrEqual(t, got.Pick.Worst.Least, 0.0)
+
+	s := NewShape(inches(square, 1), inches(square, 1).Edge(0), in/4, quarter(4))
+	assert.Greater(t, s.TriangleOffer(HalfSquare, usual).Cloth(), s.RectangleOffer(usual).Cloth())
+}
+
+// Past the block's outer edge a piece reaches further where the block says so.
+func TestOuterAllowance(t *testing.T) {
+	f := open(t, `
+fabric sky
+block "Edge" 4 by 4 {
+  allowance 1/4
+  allowance outer 1/2
+  section A {
+    patch 1 sky (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+`)
+	p := f.Blocks[0].Sections[0].Patches[1]
+	got, _ := ForPatch(p, p.Corners.Edge(0), usual)
+	assert.InDelta(t, 5*in, got.Rectangle.LeastAlong, 1e-6)
+	assert.InDelta(t, 2.75*in, got.Rectangle.LeastAcross, 1e-6)
+}
+
+// The margins of every edge, and the place of the piece in the block: its least
+// margin is the least of them, and it lies around its patch.
+func TestMarginsOfEveryEdge(t *testing.T) {
+	for _, f := range harbour(t) {
+		for _, b := range f.Blocks {
+			seams := Seams(sew.Analyse(b))
+			for _, sec := range b.Sections {
+				for _, p := range sec.Patches {
+					got, ok := ForPatch(p, seams[p], usualFor(f))
+					require.True(t, ok)
+					least := got.Margins(got.Rectangle)[0]
+					for _, m := range got.Margins(got.Rectangle) {
+						assert.LessOrEqual(t, m.Worst, m.Nominal+eps)
+						if m.Worst < least.Worst {
+							least = m
+						}
+					}
+					assert.InDelta(t, got.Rectangle.Worst.Least, least.Worst, eps)
+					outline := got.Outline(got.Rectangle)
+					for _, c := range p.Corners {
+						assert.Equal(t, geom.Inside, outline.Contains(c), "%s %s", b.Name, got.Label)
+					}
+				}
+			}
+		}
+	}
+}

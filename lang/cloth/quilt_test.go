@@ -1,0 +1,267 @@
+package cloth
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lang/geom"
+)
+
+const tileText = `
+fabric sky
+fabric sea
+fabric sand
+fabric rope
+allowance 1/4
+block "Tile" 6 by 6 {
+  section A {
+    patch 1 sky (0, 0) (6, 0) (6, 6) (0, 6)
+  }
+}
+block "Long" 6 by 9 {
+  section A {
+    patch 1 sky (0, 0) (6, 0) (6, 9) (0, 9)
+  }
+}
+`
+
+func quiltFrom(t *testing.T, setting string) *Quilt {
+	t.Helper()
+	f := open(t, tileText+setting)
+	q, err := QuiltOf(f.Settings[0])
+	require.NoError(t, err)
+	return q
+}
+
+// parts writes a quilt's own pieces: "8 sashing 2 × 6.5 sea".
+func parts(q *Quilt) []string {
+	var out []string
+	for _, p := range q.Parts {
+		out = append(out, fmt.Sprintf("%d %s %.5g × %.5g %s", p.Count, p.Name, p.Along/in, p.Across/in, p.Fabric.Name))
+	}
+	return out
+}
+
+func TestStraightSetting(t *testing.T) {
+	q := quiltFrom(t, `setting "Grid" {
+  rows 2
+  columns 3
+  fill "Tile"
+  sashing 3/2 sea
+  cornerstone sand
+  border 2 sea
+  border 3 rope
+}`)
+	assert.Equal(t, 6, q.Blocks[0].Count)
+	assert.Equal(t, []string{
+		"2 sashing 2 × 6.5 sea", "2 sashing 2 × 6.5 sea", // row by row
+		"1 sashing 6.5 × 2 sea", "1 sashing 6.5 × 2 sea", "1 sashing 6.5 × 2 sea", // column by column
+		"2 cornerstone 2 × 2 sand",
+		"2 border 1, top and bottom 21.5 × 2.5 sea", "2 border 1, sides 2.5 × 18 sea",
+		"2 border 2, top and bottom 25.5 × 3.5 rope", "2 border 2, sides 3.5 × 24 rope",
+	}, parts(q))
+	assert.InDelta(t, (3*6+2*1.5+2*5)*in, q.Width, 1e-9)
+	assert.InDelta(t, (2*6+1.5+2*5)*in, q.Height, 1e-9)
+
+	// Without cornerstones the sashing between rows goes right along.
+	q = quiltFrom(t, "setting \"Grid\" {\n rows 3\n columns 2\n fill \"Tile\"\n sashing 1 sea\n}")
+	assert.Contains(t, parts(q), "2 sashing between rows 13.5 × 1.5 sea")
+}
+
+// Moonlight Quilters (guild), on-point settings: block 6 → side 9 3/4, corner 5 1/8.
+// Rows 3, columns 4 on point are 12 blocks and 6 between them; common practice.
+func TestOnPoint(t *testing.T) {
+	q := quiltFrom(t, "setting \"Diamonds\" {\n rows 3\n columns 4\n fill \"Tile\"\n on point sand\n}")
+	assert.Equal(t, 18, q.Blocks[0].Count)
+	assert.Equal(t, []string{
+		"10 side setting triangle 9.75 × 9.75 sand", "4 corner setting triangle 5.125 × 5.125 sand",
+	}, parts(q))
+	assert.InDelta(t, 4*6*1.41421356*in, q.Width, 1e-3)
+	assert.InDelta(t, 3*6*1.41421356*in, q.Height, 1e-3)
+
+	// The area adds up: blocks, half-squares at the sides, quarter-squares at the corners.
+	block := 36.0
+	assert.InDelta(t, (18+10.0/2+4.0/4)*block, q.Width*q.Height/in/in, 1e-2)
+}
+
+// With sashing, too, every piece's finished area adds up to the quilt's.
+func TestOnPointWithSashing(t *testing.T) {
+	for rows := 1; rows <= 4; rows++ {
+		for columns := 1; columns <= 4; columns++ {
+			for _, stones := range []string{"", "cornerstone rope\n"} {
+				q := quiltFrom(t, fmt.Sprintf("setting \"D\" {\n rows %d\n columns %d\n fill \"Tile\"\n on point sand\n sashing 1 sea\n%s}", rows, columns, stones))
+				area := 36.0 * float64(q.Blocks[0].Count)
+				for _, p := range q.Parts {
+					switch {
+					case strings.HasPrefix(p.Name, "side"): // half of a square of block and sashing
+						pitch := 7.0
+						if rows == 1 || columns == 1 {
+							pitch = 6 // blocks meet at corners only: there is no sashing
+						}
+						area += pitch * pitch / 2 * float64(p.Count)
+					case strings.HasPrefix(p.Name, "corner setting"):
+						area += 36.0 / 4 * float64(p.Count)
+					default:
+						area += (p.Along/in - 0.5) * (p.Across/in - 0.5) * float64(p.Count)
+					}
+				}
+				assert.InDelta(t, q.Width*q.Height/in/in, area, 1e-6, "%d by %d %s", rows, columns, stones)
+			}
+		}
+	}
+}
+
+// The fill goes on from row to row, and turned and mirrored cells have their own up.
+func TestFill(t *testing.T) {
+	q := quiltFrom(t, `setting "Mixed" {
+  rows 2
+  columns 2
+  fill "Tile", "Tile" turned 90, "Tile" mirrored turned 90
+}`)
+	var got []string
+	for _, b := range q.Blocks {
+		got = append(got, fmt.Sprintf("%d up %v", b.Count, b.Up))
+	}
+	assert.Equal(t, []string{"2 up 0", "1 up -90", "1 up 90"}, got)
+}
+
+func TestBadSettings(t *testing.T) {
+	for setting, want := range map[string]string{
+		"setting \"S\" {\n rows 2\n columns 2\n}":                                 "needs rows, columns and a fill",
+		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Long\"\n}":       "has not the size",
+		"setting \"S\" {\n rows 1\n columns 1\n fill \"Long\"\n on point sand\n}": "is not square",
+		"setting \"S\" {\n rows 9999\n columns 9999\n fill \"Tile\"\n}":           "more than 100000 blocks",
+	} {
+		f := open(t, tileText+setting)
+		_, err := QuiltOf(f.Settings[0])
+		require.Error(t, err, setting)
+		assert.Contains(t, err.Error(), want)
+	}
+}
+
+func listFrom(t *testing.T, o Order, how How) *List {
+	t.Helper()
+	l, err := NewList(o, how)
+	require.NoError(t, err)
+	for _, f := range l.Fabrics {
+		wanted := make([]Wanted, len(f.Pieces))
+		for i, p := range f.Pieces {
+			wanted[i] = Wanted{p.Along, p.Across, p.Keeps, p.Cuts}
+		}
+		checkPlan(t, f.Plan, wanted)
+	}
+	return l
+}
+
+// Every piece has one label, and every label says what it is for.
+func TestLabels(t *testing.T) {
+	f := open(t, `
+fabric sky
+fabric sea
+allowance 1/4
+block "Corner" 4 by 4 {
+  section A {
+    patch 1 sky (0, 0) (4, 0) (0, 4) cut square 5 halved
+    patch 2 sea (4, 0) (4, 4) (0, 4)
+  }
+  colourway calm {
+    sea = sky
+  }
+}
+`)
+	b := f.Blocks[0]
+	o := Order{Kits: 2, Blocks: []Placed{{Block: b, Count: 3}, {Block: b, Colourway: b.Colourways[0], Count: 1}}}
+	l := listFrom(t, o, usualHow())
+	require.Len(t, l.Fabrics, 2)
+	seen := make(map[string]int)
+	for lab := range l.Labels() {
+		seen[fmt.Sprintf("%s: kit %d, %s %s %d, %s", lab.Fabric.Name, lab.Kit, lab.Use.Block, lab.Use.Way, lab.Copy, lab.Use.Label)]++
+		assert.Equal(t, len(seen), lab.Number)
+	}
+	assert.Len(t, seen, 16)
+	assert.Equal(t, 1, seen["sea: kit 2, Corner  3, A2"])
+	assert.Equal(t, 1, seen["sky: kit 1, Corner calm 1, A2"])
+
+	sky := l.Fabrics[1]
+	assert.Equal(t, HalfSquare, sky.Pieces[0].Form)
+	assert.Equal(t, 8, sky.Pieces[0].Count)
+	assert.Equal(t, 4, sky.Pieces[0].Cuts, "two triangles from a square")
+	assert.True(t, sky.Assumed)
+	assert.InDelta(t, DefaultWidth, sky.Width, 0)
+}
+
+// A border longer than its cloth is wide: along the length, joined, or refused.
+func TestLongBorders(t *testing.T) {
+	q := quiltFrom(t, "setting \"Row\" {\n rows 1\n columns 9\n fill \"Tile\"\n border 2 sea\n}") // 54 wide
+	border := func(long Long) (FabricList, error) {
+		how := usualHow()
+		how.Long = long
+		l, err := NewList(Order{Kits: 1, Quilts: []*Quilt{q}}, how)
+		if err != nil {
+			return FabricList{}, err
+		}
+		return l.Fabrics[0], nil
+	}
+	along, err := border(Lengthwise)
+	require.NoError(t, err)
+	assert.Equal(t, "sea", along.Fabric.Name)
+	assert.InDelta(t, 54.5*in, along.Used, 1e-9)
+	joined, err := border(Joined)
+	require.NoError(t, err)
+	require.Len(t, joined.Whole, 1)
+	assert.Equal(t, 3, joined.Whole[0].Count, "109 in and 3 joins of 2 1/2 in from 40 in")
+	_, err = border(Refused)
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, and sea is 40 in wide: allow it to be cut along the length`)
+}
+
+// Bad orders are errors in words, and nothing is cut.
+func TestBadOrders(t *testing.T) {
+	f := open(t, tileText+`
+block "Bare" 6 by 6 {
+  allowance 1/4
+  section A {
+    patch 1 sky (0, 0) (6, 0) (6, 6) (0, 6)
+  }
+}
+`)
+	tile := f.Blocks[0]
+	for _, row := range []struct {
+		o    Order
+		want string
+	}{
+		{Order{Blocks: []Placed{{Block: tile, Count: 1}}}, "kits starts at 1"},
+		{Order{Kits: 1, Blocks: []Placed{{Block: tile, Count: 0}}}, `"Tile" is wanted 0 times`},
+		{Order{Kits: 1, Blocks: []Placed{{Block: tile, Count: -3}}}, "wanted -3 times"},
+		{Order{Kits: 1, Blocks: []Placed{{Block: tile, Count: 1 << 40}}}, "give a number"},
+		{Order{Kits: 1000, Blocks: []Placed{{Block: tile, Count: 100_000}}}, "more than 2000000 pieces"},
+	} {
+		_, err := NewList(row.o, usualHow())
+		require.Error(t, err)
+		assert.Contains(t, err.Error(), row.want)
+	}
+	f.Blocks[2].Allowance = nil
+	_, err := NewList(Order{Kits: 1, Blocks: []Placed{{Block: f.Blocks[2], Count: 1}}}, usualHow())
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), `"Bare" has no seam allowance`)
+
+	wide := open(t, "fabric sky width 20\nallowance 1/4\nblock \"Wide\" 30 by 30 {\n section A {\n patch 1 sky (0, 0) (30, 0) (30, 30) (0, 30)\n }\n}\n")
+	_, err = NewList(Order{Kits: 1, Blocks: []Placed{{Block: wide.Blocks[0], Count: 1}}}, usualHow())
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "sky is 20 in wide: divide it, or give a wider cloth")
+}
+
+// Sizes that no ruler has are rounded up to one it has, in the list's own unit.
+func TestSizesOnARuler(t *testing.T) {
+	f := open(t, "fabric sky\nallowance 6 mm\nblock \"Tile\" 100 mm by 100 mm {\n section A {\n patch 1 sky (0, 0) (100 mm, 0) (100 mm, 100 mm) (0, 100 mm) cut 113 mm by 4.4 in\n }\n}\n")
+	for unit, want := range map[geom.Unit]string{geom.Inches: "4 1/2 by 4 7/16", geom.Millimetres: "113 by 112"} {
+		how := usualHow()
+		how.Unit = unit
+		p := listFrom(t, Order{Kits: 1, Blocks: []Placed{{Block: f.Blocks[0], Count: 1}}}, how).Fabrics[0].Pieces[0]
+		assert.Equal(t, want, geom.FormatNumber(p.Along, unit)+" by "+geom.FormatNumber(p.Across, unit))
+	}
+}
