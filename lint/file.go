@@ -51,14 +51,17 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 	pass := func(r *Rule, level Level) *Pass {
 		return &Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, shared: together}
 	}
-	for _, r := range rules {
-		if ctx.Err() != nil {
-			return nil, nil, context.Cause(ctx)
-		}
+	if len(f.References) < worthSharing {
+		workers = 1
+	}
+	c.share(ctx, rules, workers, func(c *check, r *Rule) {
 		if level := settings.level(r); r.Run != nil && level != Off {
 			p := pass(r, level)
 			c.run(p, func() { r.Run(p) })
 		}
+	})
+	if ctx.Err() != nil {
+		return nil, nil, context.Cause(ctx)
 	}
 	accepted := c.accept(f.Tree, rules, settings)
 	for _, r := range rules {
@@ -77,18 +80,23 @@ const worthSharing = 500
 
 // share lets several workers take the rules between them. What is found is put
 // together in the order of the rules.
-func (c *check) share(ctx context.Context, rules []*Rule, pass func(*Rule) *Pass, workers int) {
+func (c *check) share(ctx context.Context, rules []*Rule, workers int, do func(*check, *Rule)) {
+	if workers == 1 {
+		for _, r := range rules {
+			if ctx.Err() == nil {
+				do(c, r)
+			}
+		}
+		return
+	}
 	parts := make([]check, len(rules))
 	var next atomic.Int64
 	var done sync.WaitGroup
 	for range workers {
 		done.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(rules) && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
-				r := rules[i]
-				if p := pass(r); r.Run != nil && p.level != Off {
-					parts[i].path = c.path
-					parts[i].run(p, func() { r.Run(p) })
-				}
+				parts[i].path = c.path
+				do(&parts[i], rules[i])
 			}
 		})
 	}

@@ -139,11 +139,12 @@ func TestDisk(t *testing.T) {
 
 // An edit of a palette is heeded by the files that use it, open or not.
 func TestUsersAreCheckedAgain(t *testing.T) {
-	c, dir := start(t)
+	dir := repository(t)
 	user := strings.Replace(calm, "fabric sky\n", "use \"palette.block\"\n", 1)
-	palette := filepath.Join(dir, "palette.block")
-	write(t, palette, "fabric sky\n")
+	palette := write(t, filepath.Join(dir, "palette.block"), "fabric sky\n")
 	open, closed := filepath.Join(dir, "open.block"), write(t, filepath.Join(dir, "closed.block"), user)
+	c := lsptest.InMemory(t, lsp.Options{})
+	c.Initialize(dir, lsptest.Capabilities())
 	c.Open(palette, "fabric sky\n", 1)
 	c.Open(open, user, 1)
 	c.Found(open, 1)
