@@ -16,8 +16,9 @@
 // # Units
 //
 // Lengths are in hairs and areas in square hairs (see package geom), angles in
-// degrees. Nothing is rounded but the offered sizes, up to whole steps, and the
-// length to buy, up to what shops sell.
+// degrees. Nothing is rounded but the offered sizes, up to whole steps; the sizes
+// on a cut list, up to a mark that rulers have; and the length to buy, up to what
+// shops sell.
 //
 // # Two ways to speak of a constant
 //
