@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/edit"
 	"sewable/lang/sew"
-	"sewable/lang/syntax"
 	"sewable/lint"
 )
 
@@ -125,36 +125,13 @@ func numbers(order []int) string {
 	return strings.Join(words, " ")
 }
 
-// renumber gives every patch its place in the order as its number. The
-// picture stays: a patch given by its seam depends on the order, so where there is
-// one every patch is given by its corners first.
+// renumber gives every patch its place in the order as its number; the picture stays.
 func renumber(p *lint.Pass, s *sew.Section, order []int) []lint.Edit {
-	patches := s.Of.Patches
-	bySeam := slices.ContainsFunc(patches, func(patch *block.Patch) bool { return patch.Given != block.ByCorners })
 	var edits []lint.Edit
-	for _, patch := range patches {
-		node := patch.Item.Node.(*syntax.Patch)
-		if number := slices.Index(order, patch.Number) + 1; number != patch.Number {
-			edits = append(edits, lint.Replace(p.At(patch.Item.Abs(node.Number.Span)), strconv.Itoa(number)))
-		}
-		if bySeam && patch.Given != block.ByCorners {
-			edits = append(edits, byCorners(p, patch))
-		}
+	for _, e := range edit.Renumber(s.Of, order) {
+		edits = append(edits, lint.Replace(p.At(e.At), e.New))
 	}
 	return edits
-}
-
-// byCorners writes the corners of a patch in place of `beyond` or `around` and
-// what follows it.
-func byCorners(p *lint.Pass, patch *block.Patch) lint.Edit {
-	node := patch.Item.Node.(*syntax.Patch)
-	corners := make([]string, len(patch.Corners))
-	for i, c := range patch.Corners {
-		corners[i] = placeName(p, patch.Section.Block, c)
-	}
-	at := patch.ShapeAt
-	at.Start = patch.Item.Abs(node.Fabric.Span).End
-	return lint.Replace(at, " "+strings.Join(corners, " "))
 }
 
 // changesACut reports whether a patch with a designer's cut size would change its place in
