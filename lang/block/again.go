@@ -135,4 +135,3 @@ func (c *blockBuild) useAgain(it *syntax.Item) {
 		},
 	}.Statement(it.Node)
 }
-
