@@ -34,6 +34,17 @@ var rooms = []struct {
 	{"lang/cloth/cutlist", "lang/geom lang/cloth", ""},
 	{"lang/edit", "lang/source lang/geom lang/syntax lang/block lang/sew", ""},
 	{"lang/query", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit", ""},
+	{"lang/draw/fonts", "", "golang.org/x/image"},
+	{"lang/draw/ink", "lang/geom lang/draw/fonts", ""},
+	{"lang/draw/svg", "lang/geom lang/draw/ink", ""},
+	{"lang/draw/png", "lang/geom lang/draw/fonts lang/draw/ink", "golang.org/x/image"},
+	{"lang/draw/pdf", "lang/geom lang/draw/fonts lang/draw/ink", "codeberg.org/go-pdf/fpdf"},
+	{"lang/draw/term", "lang/geom lang/draw/ink", "github.com/muesli/termenv"},
+	{"lang/draw/flow", "lang/geom lang/draw/fonts lang/draw/ink", ""},
+	{"lang/draw", "lang/geom lang/block lang/sew lang/cloth lang/draw/fonts lang/draw/ink", ""},
+	{"lang/draw/steps", "lang/geom lang/block lang/sew lang/cloth", ""},
+	{"lang/draw/sheet", "lang/geom lang/block lang/sew lang/cloth lang/draw lang/draw/fonts lang/draw/ink lang/draw/flow lang/draw/steps", ""},
+	{"lang/draw/guide", "lang/geom lang/block lang/draw lang/draw/ink lang/draw/svg lang/draw/flow lang/draw/steps lang/draw/sheet", ""},
 	{"lint", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew",
 		"github.com/bmatcuk/doublestar/v4 github.com/natefinch/atomic github.com/pelletier/go-toml/v2"},
 	{"lint/rules", "lang/source lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
@@ -47,6 +58,7 @@ var rooms = []struct {
 		"lint lint/docs lint/rules lsp/wire lsp/convert lsp/session", protocol},
 	{"cmd/gendocs", "lint lint/docs lint/rules", ""},
 	{"cmd/sewable", "lang/source lang/near lang/geom lang/syntax lang/syntax/format lang/block lang/sew lang/cloth lang/cloth/cutlist " +
+		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide " +
 		"lint lint/docs lint/output lint/rules lsp",
 		"github.com/alecthomas/kong github.com/aymanbagabas/go-udiff github.com/muesli/termenv golang.org/x/term"},
 }

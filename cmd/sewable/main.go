@@ -37,6 +37,8 @@ type commands struct {
 	Rules   rulesCmd   `cmd:"" help:"Explain the rules."`
 	Order   orderCmd   `cmd:"" help:"Say in which order patches and joins can be sewn."`
 	Cuts    cutsCmd    `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
+	Draw    drawCmd    `cmd:"" help:"Draw blocks and settings."`
+	Print   printCmd   `cmd:"" help:"Print foundations to sew on, or a guide through the sewing."`
 	Lsp     lspCmd     `cmd:"" help:"Serve an editor (Language Server Protocol)."`
 	Debug   debugCmd   `cmd:"" help:"Show what a file is read as."`
 	Version versionCmd `cmd:"" help:"Print the version."`

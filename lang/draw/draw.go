@@ -26,6 +26,9 @@ import (
 	"sewable/lang/sew"
 )
 
+// stitchColour is a line being stitched; it is dashed as well.
+const stitchColour = ink.Colour(0xffb3261e)
+
 // View is the side that is seen.
 type View uint8
 
@@ -60,6 +63,8 @@ type Options struct {
 	// Done, when it is not nil, says which patches are sewn on already; the
 	// others are shown as lines alone.
 	Done func(*block.Patch) bool
+	// Stitch is the line that is stitched now, from end to end.
+	Stitch []geom.Point
 }
 
 // DefaultSize is how large pictures of blocks are, without their margins: 10 cm.
@@ -96,6 +101,13 @@ func Block(b *sew.Block, o Options) *ink.Drawing {
 		p.patches(s.Patches)
 	}
 	p.patches(b.Of.Loose)
+	if len(b.Of.Sections) == 0 {
+		for _, s := range b.Of.Seams { // a drawing still to be planned
+			if !s.Broken {
+				p.d.Layer("seams").Add(&ink.Path{Chains: ink.Line(p.at(s.Line.A), p.at(s.Line.B)), Stroke: ink.Dark, Width: seamWidth, Name: "Seam " + s.Name})
+			}
+		}
+	}
 	for _, s := range b.Sections {
 		p.foundation(s)
 	}
@@ -105,7 +117,7 @@ func Block(b *sew.Block, o Options) *ink.Drawing {
 		}
 	}
 	p.d.Layer("outline").Add(&ink.Path{
-		Chains: ink.Ring(p.all(outline)...), Stroke: ink.Dark, Width: outlineWidth, ID: "outline",
+		Chains: ink.Ring(p.all(outline)...), Stroke: ink.Dark, Width: outlineWidth * p.weight, ID: "outline",
 	})
 	p.finish(b)
 	return p.d
@@ -183,7 +195,7 @@ type picture struct {
 	o     Options
 	looks *looks
 	frame
-	weight float64    // of lines; 1 in pictures of blocks
+	weight float64    // of lines; less than 1 in small pictures
 	quilt  bool       // patches are too many to be named
 	taken  []geom.Box // where text and marks stand
 }
@@ -230,7 +242,7 @@ func newPicture(box geom.Box, o Options) *picture {
 			Layers: []ink.Layer{{Name: "patches"}, {Name: "hatches"}, {Name: "seams"}, {Name: "joins"}, {Name: "outline"}, {Name: "notches"},
 				{Name: "highlight"}, {Name: "labels"}, {Name: "findings"}},
 		},
-		o: o, frame: f, weight: 1,
+		o: o, frame: f, weight: max(0.5, min(1, o.Size/400)),
 	}
 }
 
@@ -298,8 +310,8 @@ func (p *picture) highlight(h *block.Patch, patches []*block.Patch) {
 		if patch == h && len(h.Corners) > 2 {
 			ring := ink.Ring(p.all(h.Corners)...)
 			p.d.Layer("highlight").Add(
-				&ink.Path{Chains: ring, Stroke: ink.Pale, Width: 9},
-				&ink.Path{Chains: ring, Stroke: ink.Dark, Width: 5})
+				&ink.Path{Chains: ring, Stroke: ink.Pale, Width: 9 * p.weight},
+				&ink.Path{Chains: ring, Stroke: ink.Dark, Width: 5 * p.weight})
 		}
 	}
 }
@@ -379,13 +391,13 @@ func (p *picture) notch(b *sew.Block, n *block.Notch) {
 	if p.mirror {
 		dir.X = -dir.X
 	}
-	across := geom.Point{X: dir.Y, Y: dir.X}.Scale(7) // y runs down on paper
+	across := geom.Point{X: dir.Y, Y: dir.X}.Scale(7 * p.weight) // y runs down on paper
 	at := p.at(n.Point)
 	line := ink.Line(at.Sub(across), at.Add(across))
 	p.taken = append(p.taken, geom.Polygon(line[0].Points).Bounds().Grow(joinWidth))
 	p.d.Layer("notches").Add(
-		&ink.Path{Chains: line, Stroke: ink.Pale, Width: joinWidth + 2*casing},
-		&ink.Path{Chains: line, Stroke: ink.Dark, Width: joinWidth, Name: "Notch " + n.Name, Data: []ink.Datum{{Key: "notch", Value: n.Name}}})
+		&ink.Path{Chains: line, Stroke: ink.Pale, Width: (joinWidth + 2*casing) * p.weight},
+		&ink.Path{Chains: line, Stroke: ink.Dark, Width: joinWidth * p.weight, Name: "Notch " + n.Name, Data: []ink.Datum{{Key: "notch", Value: n.Name}}})
 }
 
 // edgeAt is the direction of the edge that a notch stands on.
@@ -411,6 +423,12 @@ func edgeAt(b *sew.Block, n *block.Notch) (geom.Point, bool) {
 
 // finish adds what needs the whole picture.
 func (p *picture) finish(b *sew.Block) {
+	if len(p.o.Stitch) > 1 {
+		line := ink.Line(p.all(p.o.Stitch)...)
+		p.d.Layer("highlight").Add(
+			&ink.Path{Chains: line, Stroke: ink.White, Width: 7 * p.weight},
+			&ink.Path{Chains: line, Stroke: stitchColour, Width: 3.6 * p.weight, Dash: []float64{10 * p.weight, 8 * p.weight}})
+	}
 	p.findings(b)
 	if p.o.Key {
 		p.key()

@@ -68,9 +68,10 @@ func (p *picture) findings(b *sew.Block) {
 	y := p.d.Height + 4
 	for i, f := range p.o.Findings {
 		number := strconv.Itoa(i + 1)
-		place := p.at(p.placeOf(b, f))
+		where, patch := p.placeOf(b, f)
+		place := p.at(where)
 		at := p.free(place)
-		if at.Dist(place) > 1 {
+		if place = p.target(at, place, p.all(patch)); at.Dist(place) > markSize {
 			layer.Add(&ink.Path{Chains: ink.Line(place, at), Stroke: ink.White, Width: 4},
 				&ink.Path{Chains: ink.Line(place, at), Stroke: levels[f.Level].colour, Width: 1.8},
 				&ink.Path{Chains: ink.Disc(place, 3.2), Fill: levels[f.Level].colour, Stroke: ink.White, Width: 1})
@@ -105,13 +106,32 @@ func numeral(at geom.Point, number string) *ink.Text {
 	return &ink.Text{At: at, String: number, Size: size, Bold: true, Colour: ink.White}
 }
 
-// placeOf is where a finding lies in the block.
-func (p *picture) placeOf(b *sew.Block, f Finding) geom.Point {
+// target is what a line from a mark leads to: the place, or the nearest spot of
+// the patch that is meant; the mark itself when it lies in that patch.
+func (p *picture) target(at, place geom.Point, patch geom.Polygon) geom.Point {
+	if len(patch) < 3 {
+		return place
+	}
+	const steps = 40
+	for i := range steps {
+		if q := (geom.Segment{A: at, B: place}).At(float64(i) / steps); patch.Contains(q) == geom.Inside {
+			if i > 0 { // not on its very edge
+				q = geom.Segment{A: at, B: place}.At(min(1, float64(i+2)/steps))
+			}
+			return q
+		}
+	}
+	return place
+}
+
+// placeOf is where a finding lies in the block, and the patch it is about, if
+// there is one.
+func (p *picture) placeOf(b *sew.Block, f Finding) (geom.Point, geom.Polygon) {
 	if f.At != nil {
-		return *f.At
+		return *f.At, nil
 	}
 	if b == nil {
-		return p.box.Centre()
+		return p.box.Centre(), nil
 	}
 	for _, s := range b.Of.Sections {
 		if s.Name != f.Section {
@@ -119,18 +139,18 @@ func (p *picture) placeOf(b *sew.Block, f Finding) geom.Point {
 		}
 		for _, patch := range s.Patches {
 			if patch.Number == f.Patch && len(patch.Corners) > 2 {
-				return patch.Corners.InteriorPoint()
+				return patch.Corners.InteriorPoint(), patch.Corners
 			}
 		}
 		if is := b.Section(s); is != nil && is.Outline() != nil {
-			return is.Outline().InteriorPoint()
+			return is.Outline().InteriorPoint(), is.Outline()
 		}
 		if len(s.Outline) > 2 {
-			return s.Outline.InteriorPoint()
+			return s.Outline.InteriorPoint(), nil
 		}
 	}
 	// The block itself: its upper edge.
-	return geom.Point{X: p.box.Centre().X, Y: p.box.Max.Y}
+	return geom.Point{X: p.box.Centre().X, Y: p.box.Max.Y}, nil
 }
 
 // free is the nearest place to a place where a mark covers no text.

@@ -30,7 +30,7 @@ func Setting(set *block.Setting, sewing func(*block.Block) *sew.Block, o Options
 	o.View, o.Labels, o.Highlight, o.Colourway = Sewn, NoLabels, nil, nil
 	lay := layOut(set, quilt)
 	p := newPicture(lay.box, o)
-	p.quilt, p.weight = true, min(0.8, 2.2/math.Sqrt(float64(len(lay.cells))))
+	p.quilt, p.weight = true, min(0.8, 2.2/math.Sqrt(float64(max(1, len(lay.cells)))))
 	p.d.Title = set.Name
 	p.d.Description = fmt.Sprintf("A quilt of %s, %s by %s before binding.", count(len(lay.cells), "block", "blocks"),
 		geom.FormatInches(quilt.Width), geom.FormatInches(quilt.Height))
@@ -136,6 +136,20 @@ func (l *layout) put(c block.Cell, middle geom.Point, turned float64) {
 		t = t.Then(geom.TurnAbout(middle, turned))
 	}
 	l.cells = append(l.cells, laid{c, t})
+}
+
+// Cells are the blocks of a setting, each as often as it is laid. The error says
+// what a quilter has to mend first.
+func Cells(set *block.Setting) ([]block.Cell, error) {
+	quilt, err := cloth.QuiltOf(set)
+	if err != nil {
+		return nil, err
+	}
+	var cells []block.Cell
+	for _, c := range layOut(set, quilt).cells {
+		cells = append(cells, c.Cell)
+	}
+	return cells, nil
 }
 
 func layOut(set *block.Setting, quilt *cloth.Quilt) *layout {

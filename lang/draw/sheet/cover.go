@@ -29,8 +29,7 @@ const titleHeight = 84.0
 // it holds, the first pages.
 func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
 	b := p.Block.Of
-	room := geom.Box{Max: geom.Point{X: how.Paper.Width, Y: how.Paper.Height}}.Grow(-how.Margin)
-	room.Min.Y += headHeight
+	room := how.Room()
 	_, high := squaresSize(false)
 	f := flow.New(func() *ink.Drawing { return blank(how) }, func(page int) []geom.Box {
 		const gap = 36
@@ -44,7 +43,7 @@ func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
 		}
 		return []geom.Box{left, right}
 	})
-	title(f.Page(), p, plan, room)
+	Title(f.Page(), p, room)
 	squares(f.Page(), geom.Point{X: f.Width() + room.Min.X + 36, Y: room.Max.Y - high}, false)
 	f.Page().Title = b.Name
 
@@ -56,7 +55,7 @@ func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
 	if p.Mirrored {
 		o.View = draw.Printed
 	}
-	f.Picture(trimmed(draw.Block(p.Block, o)), 0)
+	f.Picture(Trimmed(draw.Block(p.Block, o)), 0)
 
 	f.Text("Reading the sheets", heading)
 	for _, s := range samples(p) {
@@ -69,7 +68,7 @@ func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
 	cutList(f, p)
 	f.Text("Sewing order", heading)
 	for _, s := range plan.Sections {
-		f.Text(sectionHead(s), strong)
+		f.Text(s.Head(), strong)
 		for _, step := range s.Steps {
 			text := step.Short()
 			if step.Patch.Note != "" {
@@ -87,7 +86,7 @@ func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
 			f.Text(fmt.Sprintf("%d. %s", i+1, j.Words), body)
 		}
 	}
-	if notes := notesOf(p); len(notes) > 0 {
+	if notes := p.Notes(); len(notes) > 0 {
 		f.Text("Notes", heading)
 		for _, n := range notes {
 			f.Text(n, body)
@@ -100,14 +99,8 @@ func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
 	return f.Pages
 }
 
-func sectionHead(s steps.Section) string {
-	if s.Of.Of.Title == "" {
-		return "Section " + s.Of.Of.Name
-	}
-	return "Section " + s.Of.Of.Name + ", " + s.Of.Of.Title
-}
-
-func notesOf(p Pattern) []string {
+// Notes are the words for the sewist that belong to no section.
+func (p Pattern) Notes() []string {
 	var out []string
 	for _, n := range p.Block.Of.File.Notes {
 		out = append(out, n.Text)
@@ -118,8 +111,8 @@ func notesOf(p Pattern) []string {
 	return out
 }
 
-// title writes the block's name and what it is.
-func title(d *ink.Drawing, p Pattern, plan *steps.Plan, room geom.Box) {
+// Title writes the block's name and what it is.
+func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 	b := p.Block.Of
 	patches := 0
 	for _, s := range b.Sections {
@@ -156,8 +149,8 @@ func count(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// trimmed is a picture without the white around it.
-func trimmed(d *ink.Drawing) *ink.Drawing {
+// Trimmed is a picture without the white around it.
+func Trimmed(d *ink.Drawing) *ink.Drawing {
 	out := &ink.Drawing{Width: d.Width - 16, Height: d.Height - 16}
 	for _, l := range d.Layers {
 		out.Layer(l.Name)

@@ -15,11 +15,35 @@ func blank(how How) *ink.Drawing {
 	return &ink.Drawing{Width: how.Paper.Width, Height: how.Paper.Height, Layers: []ink.Layer{{Name: "head"}}}
 }
 
-// head writes the line at the head of a page.
-func head(d *ink.Drawing, title string, page, pages int, how How) {
+// Blank is an empty page.
+func (how How) Blank() *ink.Drawing { return blank(how) }
+
+// Room is where the page is printed on, below its head.
+func (how How) Room() geom.Box {
+	room := geom.Box{Max: geom.Point{X: how.Paper.Width, Y: how.Paper.Height}}.Grow(-how.Margin)
+	room.Min.Y += headHeight
+	return room
+}
+
+// Filled is how pages are printed, with the defaults for what was not said.
+func (how How) Filled() How {
+	if how.Paper.Width <= 0 {
+		how.Paper = Letter
+	}
+	if how.Margin <= 0 {
+		how.Margin = geom.Inch / 2
+	}
+	return how
+}
+
+// Head writes the line at the head of a page.
+func Head(d *ink.Drawing, title string, page, pages int, how How) {
 	const size = 11.0
 	y := how.Margin + size
-	right := fmt.Sprintf("page %d of %d · print at 100 %%", page, pages)
+	right := fmt.Sprintf("page %d of %d", page, pages)
+	if !how.Guide {
+		right += " · print at 100 %"
+	}
 	room := (how.Paper.Width-2*how.Margin)/size - fonts.Width(right, false) - 2
 	l := d.Layer("head")
 	l.Add(

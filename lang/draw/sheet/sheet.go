@@ -48,6 +48,7 @@ type How struct {
 	Paper  Paper   // the zero Paper is Letter
 	Margin float64 // what the printer leaves white; 0 is half an inch
 	Bare   bool    // foundations alone, without the first pages
+	Guide  bool    // pages to read, which may be printed at any size
 }
 
 // MostCopies is how many copies of a block can be printed at a time.
@@ -55,12 +56,7 @@ const MostCopies = 200
 
 // Pages are the pages of patterns, each beginning on a new page.
 func Pages(patterns []Pattern, how How) ([]*ink.Drawing, error) {
-	if how.Paper.Width <= 0 {
-		how.Paper = Letter
-	}
-	if how.Margin <= 0 {
-		how.Margin = geom.Inch / 2
-	}
+	how = how.Filled()
 	var pages []*ink.Drawing
 	var errs []error
 	for _, p := range patterns {
@@ -86,8 +82,7 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 		return nil, fmt.Errorf("%d copies of %q are too many to print at a time; %d are the most", p.Copies, b.Name, MostCopies)
 	}
 	plan := steps.Of(p.Block, steps.How{Colourway: p.Colourway, Cloth: p.Cloth, Unit: b.File.Unit})
-	room := geom.Box{Max: geom.Point{X: how.Paper.Width, Y: how.Paper.Height}}.Grow(-how.Margin)
-	room.Min.Y += headHeight
+	room := how.Room()
 	if room.Width() < 3*geom.Inch || room.Height() < 4*geom.Inch {
 		return nil, fmt.Errorf("a margin of %s leaves too little of the paper", geom.Format(how.Margin, b.File.Unit))
 	}
@@ -111,7 +106,7 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 		title += ", " + p.Colourway.Name
 	}
 	for i, page := range pages {
-		head(page, title, i+1, len(pages), how)
+		Head(page, title, i+1, len(pages), how)
 	}
 	return pages, nil
 }

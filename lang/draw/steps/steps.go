@@ -119,7 +119,10 @@ func List(words []string) string {
 	}
 }
 
+// labels are the labels of patches, by number.
 func labels(patches []*block.Patch) string {
+	patches = slices.Clone(patches)
+	slices.SortStableFunc(patches, func(p, q *block.Patch) int { return p.Number - q.Number })
 	words := make([]string, len(patches))
 	for i, p := range patches {
 		words[i] = Label(p)
@@ -217,7 +220,7 @@ func (w *writer) words(s Step, turn int, piece cloth.Patch) string {
 			side = "a short edge"
 		}
 	}
-	text := fmt.Sprintf("Lay %s right side down on %s, with %s%s past the line between %s and %s. Stitch on that line from the printed side, trim the seam%s, and press it over %s.",
+	text := fmt.Sprintf("Lay %s right side down on %s, with %s%s past the line that %s shares with %s. Stitch on that line from the printed side, trim the seam%s, and press it over %s.",
 		FabricName(s.Fabric), labels(s.Seam.On), side, strings.Replace(allowance, " to", "", 1), name, labels(s.Seam.On), allowance, name)
 	if s.Fabric != nil && s.Fabric.Directional {
 		text += " The print keeps its up."
@@ -246,4 +249,12 @@ func (s Section) Order() string {
 		return "1 to " + strconv.Itoa(n)
 	}
 	return strings.Join(words, ", ")
+}
+
+// Head is how a section is called: Section A, Jib.
+func (s Section) Head() string {
+	if s.Of.Of.Title == "" {
+		return "Section " + s.Of.Of.Name
+	}
+	return "Section " + s.Of.Of.Name + ", " + s.Of.Of.Title
 }

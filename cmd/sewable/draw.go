@@ -1,0 +1,327 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/muesli/termenv"
+
+	"sewable/lang/block"
+	"sewable/lang/draw"
+	"sewable/lang/draw/ink"
+	"sewable/lang/draw/pdf"
+	"sewable/lang/draw/png"
+	"sewable/lang/draw/svg"
+	"sewable/lang/draw/term"
+	"sewable/lang/geom"
+	"sewable/lang/near"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+	"sewable/lint"
+	"sewable/lint/rules"
+)
+
+type drawCmd struct {
+	Path      string   `arg:"" name:"file" help:"A file."`
+	Block     []string `placeholder:"TITLE" help:"Only this block; may be given several times."`
+	Section   []string `placeholder:"NAME" help:"Only this section; may be given several times."`
+	Setting   []string `placeholder:"TITLE" help:"Only this setting; may be given several times."`
+	Out       string   `short:"o" placeholder:"FILE" help:"Where to: a name that ends in .svg, .png or .pdf. Left out, the picture is drawn in the terminal."`
+	Text      bool     `help:"Draw in the terminal."`
+	Sewn      bool     `xor:"side" help:"From the finished side, as it is without this flag."`
+	Printed   bool     `xor:"side" help:"From the printed side of the foundation: mirrored."`
+	Colourway string   `aliases:"colorway" placeholder:"NAME" help:"In this colourway."`
+	Grey      bool     `aliases:"gray" help:"Greys and hatches, to be read without colour."`
+	Key       bool     `help:"Name the fabrics below."`
+	Findings  bool     `help:"Mark what the linter finds where it lies, and say it below."`
+	Labels    string   `enum:"patches,sections,none" default:"patches" help:"What stands in the picture: patches, sections or none."`
+	Width     int      `default:"1200" help:"How many dots wide a PNG is."`
+	Columns   int      `default:"0" help:"How many characters wide a picture in the terminal is; left out, as the terminal is, 80 at most."`
+	Config    string   `placeholder:"FILE" help:"Take the settings from this file alone."`
+}
+
+// The bounds of what can be asked for.
+const (
+	mostDots    = 16_384
+	leastColumn = 10
+	mostColumns = 500
+)
+
+// Run draws what is asked for: what is named, else a file's blocks, or, when it has
+// none, its settings.
+func (c drawCmd) Run(ctx context.Context, s streams) error {
+	format := strings.ToLower(strings.TrimPrefix(filepath.Ext(c.Out), "."))
+	switch {
+	case c.Out != "" && !slices.Contains([]string{"svg", "png", "pdf"}, format):
+		return fmt.Errorf("-o %s: the name has to end in .svg, .png or .pdf", c.Out)
+	case c.Out != "" && c.Text:
+		return errors.New("--text draws in the terminal, and -o into a file")
+	case c.Width < 1 || c.Width > mostDots:
+		return fmt.Errorf("--width is %d, and has to be a number from 1 to %d", c.Width, mostDots)
+	case c.Columns != 0 && (c.Columns < leastColumn || c.Columns > mostColumns):
+		return fmt.Errorf("--columns is %d, and has to be a number from %d to %d", c.Columns, leastColumn, mostColumns)
+	}
+	o := lint.Options{
+		Rules: rules.All, Config: lint.NewConfig(rules.All), Loader: block.NewLoader(syntax.NewReader(), nil),
+	}
+	if c.Config != "" {
+		var err error
+		if o.Config, err = lint.FixedConfig(c.Config, rules.All); err != nil {
+			return err
+		}
+	}
+	f, err := o.Loader.Open(c.Path)
+	if err != nil {
+		return err
+	}
+	var found []lint.Finding
+	if c.Findings {
+		r, err := lint.Run(ctx, []string{f.Source.Path}, o)
+		if err != nil {
+			return err
+		}
+		found = r.Findings
+	}
+	pictures, err := c.pictures(f, found)
+	if err != nil {
+		return err
+	}
+	if c.Out == "" {
+		return c.show(s, pictures)
+	}
+	var out bytes.Buffer
+	switch format {
+	case "svg":
+		err = svg.Write(&out, draw.Album(pictures), svg.How{})
+	case "png":
+		err = png.Write(&out, draw.Album(pictures), c.Width)
+	case "pdf":
+		err = pdf.Write(&out, pictures, pdf.How{Title: pictures[0].Title})
+	}
+	if err != nil {
+		return err
+	}
+	return writeWhole(c.Out, out.Bytes())
+}
+
+// pictures are the drawings that are asked for.
+func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, error) {
+	var out []*ink.Drawing
+	named := len(c.Block)+len(c.Setting)+len(c.Section) > 0
+	blocks, err := c.blocks(f)
+	if err != nil {
+		return nil, err
+	}
+	for _, b := range blocks {
+		sewing := sew.Analyse(b)
+		o := c.options()
+		o.Findings = marked(sewing, found, b == f.Blocks[0])
+		if c.Colourway != "" {
+			if o.Colourway = block.ColourwayOf(b, c.Colourway); o.Colourway == nil {
+				return nil, noColourway(b, c.Colourway)
+			}
+		}
+		if len(c.Section) == 0 {
+			out = append(out, draw.Block(sewing, o))
+			continue
+		}
+		for _, name := range c.Section {
+			i := slices.IndexFunc(sewing.Sections, func(s *sew.Section) bool { return s.Of.Name == name })
+			if i < 0 {
+				var known []string
+				for _, s := range sewing.Sections {
+					known = append(known, s.Of.Name)
+				}
+				return nil, fmt.Errorf("%q has no section %s that can be read whole%s", b.Name, name, lint.DidYouMean(near.Nearest(name, known)))
+			}
+			out = append(out, draw.Section(sewing.Sections[i], o))
+		}
+	}
+	if c.Colourway != "" && (len(c.Setting) > 0 || len(blocks) == 0) {
+		return nil, errors.New("a setting says the colourways of its blocks itself; --colourway is for blocks")
+	}
+	var known []string
+	drawn := make(map[string]bool)
+	for _, set := range f.Settings {
+		known = append(known, set.Name)
+		if !slices.Contains(c.Setting, set.Name) && (named || len(f.Blocks) > 0) {
+			continue
+		}
+		d, err := draw.Setting(set, nil, c.options())
+		if err != nil {
+			return nil, err
+		}
+		out, drawn[set.Name] = append(out, d), true
+	}
+	for _, name := range c.Setting {
+		if !drawn[name] {
+			return nil, fmt.Errorf("no setting is called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
+		}
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("there is nothing to draw in %s", f.Source.Path)
+	}
+	return out, nil
+}
+
+// blocks are the blocks that are asked for.
+func (c drawCmd) blocks(f *block.File) ([]*block.Block, error) {
+	if len(c.Block) == 0 {
+		switch {
+		case len(c.Setting) > 0:
+			return nil, nil
+		case len(c.Section) > 0 && len(f.Blocks) != 1:
+			return nil, errors.New("--section needs to know of which block; add --block")
+		}
+		return f.Blocks, nil
+	}
+	var out []*block.Block
+	var known []string
+	for _, b := range reachable(f) {
+		known = append(known, b.Name)
+	}
+	for _, name := range c.Block {
+		i := slices.Index(known, name)
+		if i < 0 {
+			return nil, fmt.Errorf("no block is called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
+		}
+		out = append(out, reachable(f)[i])
+	}
+	return out, nil
+}
+
+func noColourway(b *block.Block, name string) error {
+	var known []string
+	for _, c := range block.Colourways(b) {
+		known = append(known, c.Name)
+	}
+	return fmt.Errorf("%q has no colourway %s%s", b.Name, name, lint.DidYouMean(near.Nearest(name, known)))
+}
+
+// options are how things are drawn.
+func (c drawCmd) options() draw.Options {
+	o := draw.Options{Grey: c.Grey, Key: c.Key}
+	if c.Printed {
+		o.View = draw.Printed
+	}
+	o.Labels = map[string]draw.Labels{"patches": draw.PatchLabels, "sections": draw.SectionLabels, "none": draw.NoLabels}[c.Labels]
+	return o
+}
+
+// flaws are the rules whose findings are flaws of a section, in their order.
+var flaws = map[string]sew.FlawKind{"gap": sew.Gap, "overlap": sew.Overlap, "outside-outline": sew.Outside}
+
+// marked are the findings in a block, each with its place when more is known
+// than its patch or section. The first block of a file has those of the file itself.
+func marked(b *sew.Block, found []lint.Finding, first bool) []draw.Finding {
+	var out []draw.Finding
+	told := make(map[string]int) // findings of a rule in a section, so far
+	for _, f := range found {
+		if f.Block != b.Of.Name && !(first && f.Block == "") {
+			continue
+		}
+		mark := draw.Finding{Level: drawLevel(f.Level), Text: f.Message, Section: f.Section, Patch: f.Patch}
+		if kind, ok := flaws[f.Rule]; ok {
+			key := f.Rule + " " + f.Section
+			mark.At = flawAt(b, f.Section, kind, told[key])
+			told[key]++
+		}
+		if f.Rule == "bent-join" {
+			n := 0
+			for _, flaw := range b.JoinFlaws() {
+				if flaw.Kind == sew.NotStraight {
+					if n == told[f.Rule] {
+						mark.At = &flaw.Contact.At
+					}
+					n++
+				}
+			}
+			told[f.Rule]++
+		}
+		out = append(out, mark)
+	}
+	return out
+}
+
+// flawAt is where the nth flaw of a kind in a section lies.
+func flawAt(b *sew.Block, section string, kind sew.FlawKind, n int) *geom.Point {
+	for _, s := range b.Sections {
+		if s.Of.Name != section {
+			continue
+		}
+		for _, f := range s.Flaws() {
+			if f.Kind == kind {
+				if n == 0 {
+					return &f.At
+				}
+				n--
+			}
+		}
+	}
+	return nil
+}
+
+func drawLevel(l lint.Level) draw.Level {
+	switch l {
+	case lint.Error:
+		return draw.Error
+	case lint.Warning:
+		return draw.Warning
+	}
+	return draw.Hint
+}
+
+// show draws in the terminal, in the colours it has.
+func (c drawCmd) show(s streams, pictures []*ink.Drawing) error {
+	style := styleOf(s.out)
+	columns := c.Columns
+	if columns == 0 {
+		columns = 80
+		if style.Width > 0 {
+			columns = min(columns, style.Width)
+		}
+	}
+	for i, p := range pictures {
+		head := ""
+		if len(pictures) > 1 {
+			head = p.Title + "\n"
+			if i > 0 {
+				head = "\n" + head
+			}
+		}
+		text := term.Render(p, term.How{Columns: columns, Profile: style.Profile})
+		if c.Printed && style.Profile == termenv.Ascii && i == 0 {
+			head += "(mirrored)\n"
+		}
+		if _, err := fmt.Fprint(s.out, head, text); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// writeWhole writes a file whole or not at all. What is no file (a pipe, a
+// device) is written to as it is.
+func writeWhole(path string, content []byte) error {
+	if is, err := os.Stat(path); err == nil && !is.Mode().IsRegular() {
+		return os.WriteFile(path, content, 0o666)
+	}
+	beside, err := os.OpenFile(fmt.Sprintf("%s.%d.part", path, os.Getpid()), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = beside.Write(content)
+	if err = errors.Join(err, beside.Close()); err == nil {
+		err = os.Rename(beside.Name(), path)
+	}
+	if err != nil {
+		os.Remove(beside.Name())
+	}
+	return err
+}

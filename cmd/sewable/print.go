@@ -1,0 +1,308 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/draw"
+	"sewable/lang/draw/guide"
+	"sewable/lang/draw/ink"
+	"sewable/lang/draw/pdf"
+	"sewable/lang/draw/sheet"
+	"sewable/lang/geom"
+	"sewable/lang/near"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+	"sewable/lint"
+	"sewable/lint/output"
+	"sewable/lint/rules"
+)
+
+type printCmd struct {
+	Paths     []string `arg:"" name:"file" help:"Files or folders."`
+	Out       string   `short:"o" required:"" placeholder:"FILE" help:"Where to: a name that ends in .pdf, or for a guide in .html."`
+	Block     []string `placeholder:"TITLE" help:"Only this block; may be given several times."`
+	Colourway string   `aliases:"colorway" placeholder:"NAME" help:"In this colourway."`
+	Copies    int      `default:"1" help:"How many of each block."`
+	Paper     string   `enum:"letter,a4," default:"" help:"letter or a4; left out, as sewable.toml says."`
+	Margin    string   `placeholder:"LENGTH" help:"What the printer leaves white, such as \"12 mm\"; left out, as sewable.toml says."`
+	Bare      bool     `help:"The foundations alone, without the first pages."`
+	Guide     bool     `help:"A guide through the sewing instead, step by step."`
+	Anyway    bool     `help:"Print even what has findings at error level."`
+	Config    string   `placeholder:"FILE" help:"Take the settings from this file alone."`
+}
+
+// Run lints what is to be printed, then prints it. A file without blocks of its own is
+// printed as its settings need it.
+func (c printCmd) Run(ctx context.Context, s streams) error {
+	if err := c.check(); err != nil {
+		return err
+	}
+	o := lint.Options{
+		Rules: rules.All, Config: lint.NewConfig(rules.All), Loader: block.NewLoader(syntax.NewReader(), nil),
+	}
+	if c.Config != "" {
+		var err error
+		if o.Config, err = lint.FixedConfig(c.Config, rules.All); err != nil {
+			return err
+		}
+	}
+	p := &printing{printCmd: c, o: o}
+	if err := p.open(ctx); err != nil {
+		return err
+	}
+	if err := p.lint(ctx, s); err != nil {
+		return err
+	}
+	patterns, err := p.patterns()
+	if err == nil {
+		err = p.write(patterns)
+	}
+	var failed *notWritten
+	if err != nil && !errors.As(err, &failed) {
+		// The blocks are at fault.
+		fmt.Fprintf(s.err, "sewable: %s\n", strings.ReplaceAll(err.Error(), "\n", "\nsewable: "))
+		return errFound
+	}
+	return err
+}
+
+func (c printCmd) check() error {
+	ext := strings.ToLower(filepath.Ext(c.Out))
+	switch {
+	case ext != ".pdf" && !(c.Guide && ext == ".html"):
+		if c.Guide {
+			return fmt.Errorf("-o %s: the name of a guide has to end in .pdf or .html", c.Out)
+		}
+		return fmt.Errorf("-o %s: the name has to end in .pdf", c.Out)
+	case c.Copies < 1 || c.Copies > sheet.MostCopies:
+		return fmt.Errorf("--copies is %d, and has to be a number from 1 to %d", c.Copies, sheet.MostCopies)
+	}
+	if c.Margin != "" {
+		if n, ok := lint.ParseLength(c.Margin); !ok || n.Sign() < 0 || n.Float64() > 3*geom.Inch {
+			return fmt.Errorf("--margin is a length with its unit, such as \"12 mm\" or \"1/2 in\", and not %q", c.Margin)
+		}
+	}
+	return nil
+}
+
+// printing is what is to be printed.
+type printing struct {
+	printCmd
+	o       lint.Options
+	wanted  []wanted
+	paths   []string // of the files with what is wanted
+	titles  map[string]bool
+	setting *lint.Settings // those of the first file
+}
+
+// wanted is so many of a block.
+type wanted struct {
+	block     *block.Block
+	colourway *block.Colourway
+	mirrored  bool
+	copies    int
+}
+
+func (p *printing) open(ctx context.Context) error {
+	paths, err := lint.FindFiles(p.Paths, p.o.Config)
+	if err != nil {
+		return err
+	}
+	p.titles = make(map[string]bool)
+	var known []string
+	for i, path := range paths {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		f, err := p.o.Loader.Open(path)
+		if err != nil {
+			return err
+		}
+		if i == 0 {
+			p.setting = p.o.Config.For(f.Source.Path).For(f.Unit)
+		}
+		for _, b := range f.Blocks {
+			known = append(known, b.Name)
+			if len(p.Block) == 0 || slices.Contains(p.Block, b.Name) {
+				p.add(wanted{block: b, copies: p.Copies})
+			}
+		}
+		if len(f.Blocks) == 0 && len(p.Block) == 0 && len(paths) == 1 {
+			for _, set := range f.Settings {
+				if err := p.addSetting(set); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	for _, name := range p.Block {
+		if !p.titles[name] {
+			return fmt.Errorf("no block is called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
+		}
+	}
+	if len(p.wanted) == 0 {
+		return errors.New("there is no block to print")
+	}
+	if p.Colourway != "" {
+		for i, w := range p.wanted {
+			if p.wanted[i].colourway = block.ColourwayOf(w.block, p.Colourway); p.wanted[i].colourway == nil {
+				return noColourway(w.block, p.Colourway)
+			}
+		}
+	}
+	return nil
+}
+
+func (p *printing) add(w wanted) {
+	i := slices.IndexFunc(p.wanted, func(v wanted) bool {
+		return v.block == w.block && v.colourway == w.colourway && v.mirrored == w.mirrored
+	})
+	if i >= 0 {
+		p.wanted[i].copies += w.copies
+		return
+	}
+	p.wanted = append(p.wanted, w)
+	p.titles[w.block.Name] = true
+	if path := w.block.File.Source.Path; !slices.Contains(p.paths, path) {
+		p.paths = append(p.paths, path)
+	}
+}
+
+// addSetting adds the blocks of a setting, mirrored ones and colourways apart.
+func (p *printing) addSetting(set *block.Setting) error {
+	if p.Colourway != "" {
+		return errors.New("a setting says the colourways of its blocks itself; --colourway is for blocks")
+	}
+	cells, err := draw.Cells(set)
+	if err != nil {
+		return err
+	}
+	if path := set.At.File.Path; !slices.Contains(p.paths, path) {
+		p.paths = append(p.paths, path)
+	}
+	p.titles[set.Name] = true
+	for _, c := range cells {
+		p.add(wanted{c.Block, c.Colourway, c.Mirrored, p.Copies})
+	}
+	return nil
+}
+
+// lint says what is wrong at error level with what is to be printed, and ends
+// the command unless it is to be printed anyway.
+func (p *printing) lint(ctx context.Context, s streams) error {
+	r, err := lint.Run(ctx, p.paths, p.o)
+	if err != nil {
+		return err
+	}
+	if len(r.Failures) > 0 {
+		return r.Failures[0]
+	}
+	r.Findings = slices.DeleteFunc(r.Findings, func(f lint.Finding) bool {
+		return f.Level < lint.Error || f.Block != "" && !p.titles[f.Block]
+	})
+	if len(r.Findings) == 0 {
+		return nil
+	}
+	if err := output.Text(s.err, r, styleOf(s.err)); err != nil || p.Anyway {
+		return err
+	}
+	fmt.Fprintln(s.err, "sewable: nothing is printed before this can be sewn; --anyway prints all the same")
+	return errFound
+}
+
+// patterns are the blocks with their cut lists.
+func (p *printing) patterns() ([]sheet.Pattern, error) {
+	options := func(f *block.File) cloth.Options {
+		s := p.o.Config.For(f.Source.Path).For(f.Unit)
+		return cloth.Options{
+			Step:      s.Step.Float64(),
+			Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
+			Outer:     s.Grain == lint.AlongOuter,
+		}
+	}
+	var out []sheet.Pattern
+	for _, w := range p.wanted {
+		unit := w.block.File.Unit
+		list, err := cloth.NewList(cloth.Order{
+			Blocks: []cloth.Placed{{Block: w.block, Colourway: w.colourway, Count: w.copies}}, Kits: 1,
+		}, cloth.How{Options: options, Unit: unit, Ruler: cloth.DefaultRuler, Squaring: cloth.DefaultSquaring(unit)})
+		if err != nil && !p.Anyway {
+			return nil, err
+		}
+		out = append(out, sheet.Pattern{
+			Block: sew.Analyse(w.block), Colourway: w.colourway, Cuts: list,
+			Cloth: options(w.block.File), Copies: w.copies, Mirrored: w.mirrored,
+		})
+	}
+	return out, nil
+}
+
+// how is the paper.
+func (p *printing) how() sheet.How {
+	paper := p.setting.Paper
+	how := sheet.How{
+		Paper:  sheet.Paper{Name: paper.Name, Width: paper.Width.Float64(), Height: paper.Height.Float64()},
+		Margin: p.setting.Margin.Float64(), Bare: p.Bare,
+	}
+	for _, known := range [2]sheet.Paper{sheet.Letter, sheet.A4} {
+		if p.Paper == known.Name {
+			how.Paper = known
+		}
+	}
+	if n, ok := lint.ParseLength(p.Margin); ok {
+		how.Margin = n.Float64()
+	}
+	return how
+}
+
+// notWritten is a file that could not be written; the blocks are not at fault.
+type notWritten struct{ error }
+
+func (p *printing) write(patterns []sheet.Pattern) error {
+	var out bytes.Buffer
+	title := patterns[0].Block.Of.Name
+	if len(patterns) > 1 {
+		title = fmt.Sprintf("%d blocks", len(patterns))
+	}
+	if p.Guide {
+		title += ", sewing guide"
+	}
+	if err := p.render(&out, patterns, title); err != nil {
+		return err
+	}
+	if err := writeWhole(p.Out, out.Bytes()); err != nil {
+		return &notWritten{err}
+	}
+	return nil
+}
+
+func (p *printing) render(w io.Writer, patterns []sheet.Pattern, title string) error {
+	if p.Guide && strings.EqualFold(filepath.Ext(p.Out), ".html") {
+		return guide.HTML(w, patterns)
+	}
+	var pages []*ink.Drawing
+	if p.Guide {
+		for _, pattern := range patterns {
+			own, err := guide.Pages(pattern, p.how())
+			if err != nil {
+				return err
+			}
+			pages = append(pages, own...)
+		}
+	} else {
+		var err error
+		if pages, err = sheet.Pages(patterns, p.how()); err != nil {
+			return err
+		}
+	}
+	return pdf.Write(w, pages, pdf.How{Title: title})
+}
