@@ -3,9 +3,12 @@ package lsp_test
 import (
 	"bytes"
 	"context"
+	"encoding/base64"
 	"encoding/json"
+	"encoding/xml"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -14,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sewable/lint"
+	"sewable/lint/linttest"
 	"sewable/lint/rules"
 	"sewable/lsp"
 	"sewable/lsp/lsptest"
@@ -266,4 +270,49 @@ func joined(messages []json.RawMessage) []byte {
 		out = append(out, m...)
 	}
 	return out
+}
+
+// A hover on a patch shows the block with the patch lit: an image where the editor
+// shows images, dots where it does not, nothing where none is wanted. An image's words
+// say what is to be seen, and it stays small enough to be shown.
+func TestPictures(t *testing.T) {
+	text := linttest.GenerateBlock(3, 40)
+	for _, x := range []struct {
+		client  string
+		options object
+		wants   string
+		lacks   string
+	}{
+		{"Visual Studio Code", object{}, "](data:image/svg+xml;base64,", "```text"},
+		{"Neovim", object{}, "```text", "data:image"},
+		{"Neovim", object{"pictures": "image"}, "](data:image/svg+xml;base64,", "```text"},
+		{"Visual Studio Code", object{"sewable": object{"pictures": "none"}}, "**", "data:image"},
+	} {
+		c := lsptest.InMemory(t, lsp.Options{})
+		c.Must("initialize", object{
+			"processId": nil, "rootUri": nil, "capabilities": lsptest.Capabilities(),
+			"clientInfo": object{"name": x.client}, "initializationOptions": x.options,
+		}, nil)
+		dir := repository(t)
+		write(t, filepath.Join(dir, linttest.PaletteName), linttest.Palette)
+		path := filepath.Join(dir, "a.block")
+		c.Open(path, text, 1)
+		lines := strings.Split(text, "\n")
+		line := slices.IndexFunc(lines, func(l string) bool { return strings.Contains(l, "patch 2 ") })
+		var hover struct {
+			Contents struct{ Value string } `json:"contents"`
+		}
+		c.Must("textDocument/hover", lsptest.At(path, lsptest.Position{Line: line, Character: 5}), &hover)
+		assert.Contains(t, hover.Contents.Value, x.wants, x.client)
+		assert.NotContains(t, hover.Contents.Value, x.lacks, x.client)
+		assert.Less(t, len(hover.Contents.Value), 100_000)
+		if strings.Contains(x.wants, "data:") {
+			alt, _, _ := strings.Cut(hover.Contents.Value[strings.LastIndex(hover.Contents.Value, "![")+2:], "]")
+			assert.Greater(t, len(alt), 20, "%q says what is to be seen", alt)
+			encoded, _, _ := strings.Cut(hover.Contents.Value[strings.LastIndex(hover.Contents.Value, "base64,")+7:], ")")
+			raw, err := base64.StdEncoding.DecodeString(encoded)
+			require.NoError(t, err)
+			assert.NoError(t, xml.Unmarshal(raw, new(struct{ XMLName xml.Name })))
+		}
+	}
 }

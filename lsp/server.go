@@ -23,8 +23,6 @@ type Options struct {
 	Log     *slog.Logger // to standard error; nil: to nobody
 	Level   slog.Level   // of what the editor is told by window/logMessage
 	Trace   io.Writer    // every message is written to it; may be nil
-	// Pictures draws the pictures of hovers; nil: none.
-	Pictures Pictures
 	// OnRequest is told the method of every request before it is looked at. A test
 	// sets it to break down.
 	OnRequest func(method string)

@@ -6,6 +6,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -24,11 +25,11 @@ type HoverText struct {
 // Fact is a figure with its name: "cut", "3 1/2 by 2 1/4 in".
 type Fact struct{ Name, Value string }
 
-// Picture says what to draw: a block, with a patch or a section lit.
+// Picture says what to draw: a block, with a patch lit, or one of its sections.
 type Picture struct {
-	Block   *block.Block
+	Sewn    *sew.Block
 	Patch   *block.Patch
-	Section *block.Section
+	Section *block.Section // it alone, when it is set
 }
 
 func (h *HoverText) fact(name, format string, args ...any) {

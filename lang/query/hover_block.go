@@ -14,7 +14,6 @@ func (h *HoverText) section(f *File, s *block.Section) {
 	if s.Title != "" {
 		h.Title += " · " + s.Title
 	}
-	h.Picture = &Picture{Block: s.Block, Section: s}
 	if s.CopyOf != nil {
 		h.fact("copy of", "%s", s.CopyOf.Name)
 	}
@@ -23,6 +22,7 @@ func (h *HoverText) section(f *File, s *block.Section) {
 		h.say("It cannot be read as a whole yet.")
 		return
 	}
+	h.Picture = &Picture{Sewn: f.Sewing(s.Block), Section: s}
 	h.fact("patches", "%d", len(s.Patches))
 	h.fact("order", "%s", orderWords(sec))
 	outline := sec.Outline()
@@ -144,7 +144,9 @@ func allNotches(b *block.Block) []*block.Notch {
 
 func (h *HoverText) block(f *File, b *block.Block) {
 	h.Title = b.Name
-	h.Picture = &Picture{Block: b}
+	if !b.Broken {
+		h.Picture = &Picture{Sewn: f.Sewing(b)}
+	}
 	h.fact("finished", "%s", f.sized(b.Width.Float64(), b.Height.Float64()))
 	patches := 0
 	for _, s := range b.Sections {

@@ -27,7 +27,7 @@ func (h *HoverText) patch(f *File, p *block.Patch) {
 		}
 		return
 	}
-	h.Picture = &Picture{Block: p.Section.Block, Patch: p}
+	h.Picture = &Picture{Sewn: f.Sewing(p.Section.Block), Patch: p}
 	s := f.Sewing(p.Section.Block).Section(p.Section)
 	if s == nil {
 		return

@@ -1,0 +1,89 @@
+package lsp
+
+import (
+	"encoding/base64"
+	"fmt"
+	"strings"
+
+	"github.com/muesli/termenv"
+
+	"sewable/lang/draw"
+	"sewable/lang/draw/ink"
+	"sewable/lang/draw/svg"
+	"sewable/lang/draw/term"
+	"sewable/lang/geom"
+	"sewable/lang/query"
+)
+
+// mostPicture is how large a drawing may be before it is encoded: an editor shows
+// a hover of over 100,000 characters as letters.
+const mostPicture = 70_000
+
+// Pictures in hovers are small; the words beside them say the rest.
+const (
+	pictureSize  = 6 * geom.Centimetre
+	pictureWidth = 32 // cells of a drawing in dots
+)
+
+// shows is how the editor shows pictures: as it was set, else as images where they are
+// known to be shown.
+func (s *Server) shows() string {
+	if p := s.settings.now().Pictures; p != "" {
+		return p
+	}
+	name := strings.ToLower(s.client.name)
+	for _, known := range []string{"visual studio code", "vscode", "code - oss", "vscodium", "zed"} {
+		if strings.Contains(name, known) {
+			return "image"
+		}
+	}
+	return "text"
+}
+
+// picture is a drawing of the block or section: an image where the editor shows
+// them, else a drawing of dots.
+func (s *Server) picture(p *query.Picture) string {
+	if p == nil || s.shows() == "none" {
+		return ""
+	}
+	d := drawing(p)
+	if d == nil {
+		return ""
+	}
+	if s.shows() == "image" {
+		if text := svg.Append(nil, d, svg.How{Bare: true}); len(text) <= mostPicture {
+			return image(d.Description, text)
+		}
+	}
+	dots := term.Render(d, term.How{Columns: pictureWidth, Profile: termenv.Ascii})
+	return "```text\n" + strings.TrimRight(dots, "\n") + "\n```"
+}
+
+func drawing(p *query.Picture) *ink.Drawing {
+	o := draw.Options{Size: pictureSize, Labels: draw.SectionLabels, Highlight: p.Patch}
+	if p.Section != nil {
+		o.Labels = draw.PatchLabels
+		if s := p.Sewn.Section(p.Section); s != nil {
+			return draw.Section(s, o)
+		}
+		return nil
+	}
+	return draw.Block(p.Sewn, o)
+}
+
+// image is an SVG as markdown has it. Its words are for those who do not see it.
+func image(alt string, text []byte) string {
+	return fmt.Sprintf("![%s](data:image/svg+xml;base64,%s)", escape(alt), base64.StdEncoding.EncodeToString(text))
+}
+
+// swatch is a fabric's colour.
+func (s *Server) swatch(hex string) string {
+	switch {
+	case hex == "":
+		return ""
+	case s.shows() != "image":
+		return "`" + hex + "`"
+	}
+	text := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" width="14" height="14"><rect width="14" height="14" fill="%s" stroke="#888"/></svg>`, hex)
+	return image(hex, []byte(text)) + " `" + hex + "`"
+}
