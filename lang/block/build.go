@@ -79,14 +79,19 @@ func (b *builder) named(kind Kind, it *syntax.Item, n syntax.Name) Named {
 	return Named{Kind: kind, Name: n.Text, At: b.place(it.Abs(n.Span)), Item: it}
 }
 
-// lose remembers the name that a statement which cannot be read would have declared.
+// lose remembers the names that a statement which cannot be read would have declared: one,
+// those of all copies of a line, or, where it may have been a `use`, any.
 func (b *builder) lose(s *scope, it *syntax.Item) {
 	b.file.Partial = true
-	words := strings.FieldsFunc(b.file.Source.Text[it.Stmt.Start:it.Stmt.End], func(r rune) bool {
-		return strings.ContainsRune(" \t=({,\r\n", r)
+	said, _, _ := strings.Cut(b.file.Source.Text[it.Stmt.Start:it.Stmt.End], "=")
+	words := strings.FieldsFunc(said, func(r rune) bool {
+		return strings.ContainsRune(" \t({,\r\n", r)
 	})
-	if len(words) > 1 {
-		s.lost[words[1]] = true
+	s.lostAll = s.lostAll || s.outer == nil && !syntax.IsReserved(it.Word)
+	for i, word := range words {
+		if i == 1 || i > 1 && it.Word == "section" {
+			s.lost[word] = true
+		}
 	}
 }
 

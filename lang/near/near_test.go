@@ -20,5 +20,6 @@ func TestNearest(t *testing.T) {
 		assert.Equal(t, want, Nearest(typed, known), typed)
 	}
 	assert.Equal(t, "", Nearest("x", nil))
+	assert.Equal(t, "", Nearest("x", []string{"a", "b"}), "a name of one letter is near no other")
 	assert.Equal(t, "ab", Nearest("aa", []string{"ac", "ab"}), "equally near: the first by alphabet")
 }

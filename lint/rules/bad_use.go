@@ -1,7 +1,12 @@
 package rules
 
 import (
+	"path"
+	"slices"
+
 	"sewable/lang/block"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
 	"sewable/lint"
 )
 
@@ -50,8 +55,20 @@ var unusable = map[block.Cause]string{
 
 func badUses(p *lint.Pass) {
 	for _, bad := range p.File.Problems {
-		if bad.Kind == block.BadUse {
+		switch {
+		case bad.Kind != block.BadUse:
+		case bad.Cause == block.UseCycle && path.Clean(bad.Name) == path.Base(p.File.Source.Path):
+			p.Report(p.At(bad.At), "%s is this file itself, whose names are here already. Take the line out", quote(bad.Name)).
+				Fix("Remove the `use`", p.DeleteItem(itemAt(p, bad.At)))
+		default:
 			p.Report(p.At(bad.At), unusable[bad.Cause], quote(bad.Name))
 		}
 	}
+}
+
+// itemAt is the statement at the top of the file that holds a place.
+func itemAt(p *lint.Pass, at source.Span) *syntax.Item {
+	items := p.File.Tree.Items
+	i := slices.IndexFunc(items, func(it *syntax.Item) bool { return it.Stmt.Start <= at.Start && at.End <= it.Stmt.End })
+	return items[i]
 }

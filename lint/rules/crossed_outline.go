@@ -1,17 +1,20 @@
 package rules
 
 import (
+	"slices"
+
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/sew"
 	"sewable/lint"
 )
 
 var crossedOutline = &lint.Rule{
 	Name:  "crossed-outline",
 	Level: lint.Error,
-	Title: "An outline whose corners run across itself",
-	Why: `Corners are given in order round the patch. Two of them exchanged make a bow tie: no piece of cloth has that
-shape, and no stitching line follows it.`,
+	Title: "An outline that crosses itself",
+	Why: `Corners are given in order, once round the shape. Two of them exchanged make a bow tie, which has no inside that
+cloth could be cut to. The same holds for an outline that touches itself, and for one whose corners all lie on one line.`,
 	Bad: `
 fabric sky
 fabric water
@@ -43,30 +46,54 @@ block "Horizon" 4 by 4 {
 func crossedOutlines(p *lint.Pass) {
 	for _, bad := range p.File.Problems {
 		if bad.Kind == block.CrossedOutline {
-			crossed(p, p.At(bad.At), "The outline of section "+bad.Section, bad.Point).In(bad.Block, bad.Section, 0)
+			crossed(p, p.At(bad.At), "The outline of section "+bad.Section, outlineOf(p, bad), bad.Point).In(bad.Block, bad.Section, 0)
 		}
 	}
 	for b := range p.Blocks() {
 		if _, _, at, ok := geom.Crossing(b.Outline); ok {
-			crossed(p, b.OutlineAt, "The block's outline", at).Block(b)
+			crossed(p, b.OutlineAt, "The block's outline", b.Outline, at).Block(b)
 		}
 	}
-	for s := range p.Sections() {
-		if _, _, at, ok := geom.Crossing(s.Outline); ok {
-			crossed(p, s.OutlineAt, "The outline of section "+s.Name, at).Section(s)
-		}
-	}
-	for patch := range p.Patches() {
-		if patch.Given != block.ByCorners || patch.Corners.IsSimple() {
+	for s := range sections(p) {
+		if _, _, at, ok := geom.Crossing(s.Of.Outline); ok {
+			crossed(p, s.Of.OutlineAt, "The outline of section "+s.Of.Name, s.Of.Outline, at).Section(s.Of)
 			continue
 		}
-		// Corners that are one corner to cloth touch, and cross nothing.
-		if _, _, at, ok := geom.Crossing(patch.Corners.Weld()); ok {
-			crossed(p, patch.ShapeAt, lint.Label(patch), at).Patch(patch)
+		for _, flaw := range s.Flaws() {
+			if flaw.Kind != sew.Crossed && flaw.Kind != sew.NoArea {
+				continue
+			}
+			if len(flaw.Patches) == 0 {
+				crossed(p, s.Of.OutlineAt, "The outline of section "+s.Of.Name, s.Of.Outline, flaw.At).Section(s.Of)
+				continue
+			}
+			patch := flaw.Patches[0]
+			crossed(p, patch.ShapeAt, lint.Label(patch), patch.Corners, flaw.At).Patch(patch)
 		}
 	}
 }
 
-func crossed(p *lint.Pass, place block.Place, what string, at geom.Point) *lint.Report {
-	return p.Report(place, "%s crosses itself at %s. Give the corners in order, once round", what, p.Point(at))
+// outlineOf is the outline that a Problem is about.
+func outlineOf(p *lint.Pass, bad block.Problem) geom.Polygon {
+	for _, b := range p.File.Blocks {
+		for _, s := range b.Sections {
+			if s.OutlineAt.Span == bad.At {
+				return s.Outline
+			}
+		}
+	}
+	return nil
+}
+
+// crossed is for an outline that crosses itself at a place, or has all its
+// corners on one line, to cloth.
+func crossed(p *lint.Pass, place block.Place, what string, outline geom.Polygon, at geom.Point) *lint.Report {
+	if box := geom.MinAreaRectangle(outline); min(box.Width, box.Height) <= geom.Hair {
+		return p.Report(place, "%s has all its corners on one line, and so covers nothing. Give it a corner off that line, or take it out", what)
+	}
+	how := "crosses"
+	if slices.ContainsFunc(outline, func(corner geom.Point) bool { return corner.Dist(at) <= geom.Hair }) {
+		how = "touches"
+	}
+	return p.Report(place, "%s %s itself at %s. Give the corners in order, once round", what, how, p.Point(at))
 }

@@ -6,31 +6,50 @@ import (
 	"sewable/lint"
 )
 
-// mainFlaw is the flaw that a section is told of: the first, which is the
-// largest, unless corners that almost meet are the cause. One slip with a corner often
-// makes a gap on one side and an overlap on the other; mending it mends both.
+// mainFlaw is the flaw that a section is told of. One slip with a corner often
+// makes a gap on one side and an overlap on the other; mending it mends both, so
+// only the more telling one is said. Where corners that almost meet are the cause, they are
+// told instead.
 func mainFlaw(p *lint.Pass, s *sew.Section) (flaw sew.PatchFlaw, more string, ok bool) {
 	flaws := s.Flaws()
-	if len(flaws) == 0 || nearlyRight(flaws[0].Flaw, s.NearMisses(nearLimit(p, s.Of.Block)), nearLimit(p, s.Of.Block)) {
+	main := telling(flaws, func(f sew.PatchFlaw) sew.Flaw { return f.Flaw })
+	if main < 0 || nearlyRight(flaws[0].Flaw, s.NearMisses(nearLimit(p, s.Of.Block)), nearLimit(p, s.Of.Block)) {
 		return sew.PatchFlaw{}, "", false
 	}
-	return flaws[0], andMore(len(flaws) - 1), true
+	return flaws[main], andMore(len(flaws) - 1), true
 }
 
 // mainSectionFlaw is the same for a block and its sections.
 func mainSectionFlaw(p *lint.Pass, b *sew.Block) (flaw sew.SectionFlaw, more string, ok bool) {
 	flaws := b.Flaws()
-	if len(flaws) == 0 || nearlyRight(flaws[0].Flaw, b.NearMisses(nearLimit(p, b.Of)), nearLimit(p, b.Of)) {
+	main := telling(flaws, func(f sew.SectionFlaw) sew.Flaw { return f.Flaw })
+	if main < 0 || nearlyRight(flaws[0].Flaw, b.NearMisses(nearLimit(p, b.Of)), nearLimit(p, b.Of)) {
 		return sew.SectionFlaw{}, "", false
 	}
-	return flaws[0], andMore(len(flaws) - 1), true
+	return flaws[main], andMore(len(flaws) - 1), true
+}
+
+// telling is the flaw of a list, the largest first, that says most of what
+// happened: the largest, but for a gap no more than twice as large as an overlap or a
+// place outside, which say whose corner it is. It is -1 when there is none.
+func telling[T any](flaws []T, of func(T) sew.Flaw) int {
+	main := -1
+	for i, f := range flaws {
+		switch flaw := of(f); {
+		case main < 0:
+			main = i
+		case of(flaws[main]).Kind == sew.Gap && flaw.Kind != sew.Gap && 2*flaw.Area >= of(flaws[main]).Area:
+			return i
+		}
+	}
+	return main
 }
 
 func andMore(n int) string {
 	if n == 0 {
 		return ""
 	}
-	return sprintf(" (and %s)", lint.Count(n, "smaller place", "smaller places"))
+	return sprintf(" (%s wrong too)", lint.Count(n, "other place is", "other places are"))
 }
 
 // nearlyRight reports whether a flaw is no wider than a near miss, with one

@@ -40,7 +40,15 @@ block "Horizon" 4 by 4 {
 	Since: "0.1",
 	Run: func(p *lint.Pass) {
 		for s := range sections(p) {
-			if flaw, more, ok := mainFlaw(p, s); ok && flaw.Kind == sew.Gap {
+			flaw, more, ok := mainFlaw(p, s)
+			switch {
+			case len(s.Of.Patches) == 0:
+				p.Report(s.Of.At, "Section %s has no patch, so there is nothing to sew. Add its patches, or take the section out", s.Of.Name).Section(s.Of)
+			case !ok || flaw.Kind != sew.Gap:
+			case flaw.Area == 0: // there is no outline, and the patches make up several pieces
+				p.Report(s.Of.At, "The patches of section %s do not hang together in one piece. Close the space between them, or divide them among sections",
+					s.Of.Name).Section(s.Of)
+			default:
 				p.Report(s.Of.At, "Section %s has a gap of %s at %s%s. Move the corners round it so that the patches fill the outline",
 					s.Of.Name, p.Area(flaw.Area), p.Point(flaw.At), more).Section(s.Of)
 			}

@@ -1,9 +1,11 @@
 package rules
 
 import (
+	"iter"
 	"slices"
 
 	"sewable/lang/block"
+	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -11,11 +13,14 @@ import (
 
 var nearMiss = &lint.Rule{
 	Name:  "near-miss",
-	Level: lint.Warning,
+	Level: lint.Error,
 	Title: "Corners or seam ends that almost meet",
-	Why: `Two corners a thread apart are meant to be one. Drawn apart they leave a sliver that nobody can sew, or a step in a line that should run through
-the block; and as long as it is there, the order of sewing cannot be told for certain. Nearer than a hair (0.2 mm) they count as one; from a quarter of
-the allowance on, they count as meant.`,
+	Why: `Two corners a thread apart are meant to be one. Drawn apart they leave a sliver that nobody can sew, or a step in
+a line that should run through the block. Nearer than a hair (0.2 mm) they count as one; from a quarter of
+the allowance on, they count as meant.
+
+It is a warning where everything can be sewn all the same. Where the patches do not fill the section, or the sections
+the block, because of it, it is an error: until it is mended nobody can say whether the rest can be sewn.`,
 	Bad: `
 fabric sky
 fabric water
@@ -63,7 +68,7 @@ func nearMisses(p *lint.Pass) {
 			for _, pair := range j.AlmostMatched(allowanceOf(p, b.Of) / 2) {
 				if j.Join.CopyOf == nil {
 					p.Report(j.Join.At, "On the join of %s to %s, seams end %s apart, at %s and %s: they look as if they should match. Bring them together, or well apart",
-						j.Join.A.Name, j.Join.B.Name, p.Len(pair.Dist()), p.Point(pair.A.Point), p.Point(pair.B.Point)).Block(b.Of)
+						j.Join.A.Name, j.Join.B.Name, p.Len(pair.Dist()), p.Point(pair.A.Point), p.Point(pair.B.Point)).Block(b.Of).As(lint.Warning)
 				}
 			}
 		}
@@ -87,18 +92,34 @@ func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {
 	} else {
 		r.Section(s.Of)
 	}
-	var edits []lint.Edit
-	for _, ref := range miss.Corners {
-		typed, ok := cornerText(p, s, ref)
-		if !ok {
-			return // moving some of the corners there would open a gap
+	if !s.Flawed() {
+		r.As(lint.Warning)
+	}
+	suggestMove(p, r, miss.To, func(yield func(block.Place, bool) bool) {
+		for _, ref := range miss.Corners {
+			if !yield(cornerText(p, s, ref)) {
+				return
+			}
 		}
-		edit := lint.Replace(typed, p.Typed(miss.To))
+	})
+}
+
+// suggestMove offers to type other coordinates at all places where a corner was typed. One
+// that is worked out cannot be moved so, and moving only the others would open a gap.
+func suggestMove(p *lint.Pass, r *lint.Report, to geom.Point, corners iter.Seq2[block.Place, bool]) {
+	var edits []lint.Edit
+	for typed, ok := range corners {
+		if !ok {
+			return
+		}
+		edit := lint.Replace(typed, p.Typed(to))
 		if !slices.ContainsFunc(edits, func(e lint.Edit) bool { return e.Place == edit.Place }) {
 			edits = append(edits, edit)
 		}
 	}
-	r.Suggest("Move the corner into place", edits...)
+	if len(edits) > 0 {
+		r.Suggest("Move the corner into place", edits...)
+	}
 }
 
 // cornerText is where a corner of a section was typed.
@@ -148,6 +169,40 @@ func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) {
 	if part := miss.Corners[0].Part; part >= 0 {
 		at = b.Sections[part].Of.At
 	}
-	p.Report(at, "The outline of %s has a corner at %s that misses %s by %s. Move it to %s",
+	r := p.Report(at, "The outline of %s has a corner at %s that misses %s by %s. Move it to %s",
 		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Len(miss.Dist), p.Point(miss.To)).Block(b.Of)
+	if len(b.Flaws()) == 0 {
+		r.As(lint.Warning)
+	}
+	suggestMove(p, r, miss.To, sectionCorners(p, b, miss))
+}
+
+// sectionCorners are the places where the corners of sections that meet where a near
+// miss starts were typed, in their outlines and in their patches.
+func sectionCorners(p *lint.Pass, b *sew.Block, miss sew.NearMiss) iter.Seq2[block.Place, bool] {
+	return func(yield func(block.Place, bool) bool) {
+		for _, ref := range miss.Corners {
+			if ref.Part < 0 || b.Sections[ref.Part].IsCopy() || b.Sections[ref.Part].Copies > 0 {
+				yield(block.Place{}, false)
+				return
+			}
+			s := b.Sections[ref.Part]
+			there := func(corners geom.Polygon, part int) bool {
+				for i, c := range corners {
+					if c.Dist(miss.From) <= geom.Hair && !yield(cornerText(p, s, sew.CornerRef{Part: part, Index: i})) {
+						return false
+					}
+				}
+				return true
+			}
+			if !there(s.Of.Outline, -1) {
+				return
+			}
+			for i, patch := range s.Of.Patches {
+				if patch.Given == block.ByCorners && !there(patch.Corners, i) {
+					return
+				}
+			}
+		}
+	}
 }

@@ -46,7 +46,7 @@ func offPages(p *lint.Pass) {
 		if s.Block.Allowance == nil || s.Block.Allowance.Broken {
 			continue
 		}
-		if len(s.Patches) == 0 {
+		if len(s.Patches) == 0 || p.Sewing(s.Block).Section(s).Flawed() {
 			continue
 		}
 		grow := 2 * max(s.Block.Allowance.Size.Float64(), s.Block.OuterAllowance.Size.Float64())
@@ -61,9 +61,12 @@ func offPages(p *lint.Pass) {
 			continue
 		}
 		p.Report(s.At, "Section %s is %s by %s with its allowance: more than %s paper takes. Divide it, or choose a larger paper",
-			s.Name, p.Len(box.Width()+grow), p.Len(box.Height()+grow), paper.Name).Section(s)
+			s.Name, p.Len(box.Width()+grow), p.Len(box.Height()+grow), paperName[paper.Name]).Section(s)
 	}
 }
+
+// paperName is the name of a paper as people write it.
+var paperName = map[string]string{"letter": "letter", "a4": "A4"}
 
 // fits reports whether a by b fits into the sheet, upright or across.
 func fits(a, b, width, height float64) bool {

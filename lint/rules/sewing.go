@@ -24,6 +24,23 @@ func sections(p *lint.Pass) iter.Seq[*sew.Section] {
 	}
 }
 
+// soundPatches are the patches of those sections whose patches fill the outline once.
+// Of the others the shapes are not yet what they are meant to be.
+func soundPatches(p *lint.Pass) iter.Seq[*block.Patch] {
+	return func(yield func(*block.Patch) bool) {
+		for s := range sections(p) {
+			if s.Flawed() {
+				continue
+			}
+			for _, patch := range s.Of.Patches {
+				if !yield(patch) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // blocks are the blocks that could be read as a whole and are planned: their
 // sections can be asked how they go together.
 func blocks(p *lint.Pass) iter.Seq[*sew.Block] {

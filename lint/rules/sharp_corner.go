@@ -46,7 +46,7 @@ block "Beam" 6 by 6 {
 
 func sharpCorners(p *lint.Pass) {
 	limit := p.Settings.SharpCorner.Float64()
-	for patch := range p.Patches() {
+	for patch := range soundPatches(p) {
 		at, angle := sharpest(patch.Corners)
 		if angle < limit-1e-6 {
 			p.Report(patch.ShapeAt, "%s has a corner of %s at %s: the allowances make a long tail there. Widen it to %s or more, or blunt the tip with another patch",

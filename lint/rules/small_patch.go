@@ -58,7 +58,7 @@ func scale(b *block.Block) float64 {
 }
 
 func smallPatches(p *lint.Pass) {
-	for patch := range p.Patches() {
+	for patch := range soundPatches(p) {
 		shrink := scale(patch.Section.Block)
 		least, small := shrink*p.Settings.LeastPatch.Float64(), shrink*p.Settings.SmallPatch.Float64()
 		if width, wide := patchWidth(patch.Corners, small); !wide {

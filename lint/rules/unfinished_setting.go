@@ -57,7 +57,7 @@ setting "Horizon Runner" {
 				missing = append(missing, "`fill`")
 			}
 			if len(missing) > 0 && !set.Broken {
-				p.Report(set.At, "The setting %s has no %s, so its size is not known. Add what is missing, each at least 1",
+				p.Report(set.At, "The setting %s has no %s, so nobody can say how large it is. Add what is missing",
 					quote(set.Name), lint.List(missing)).In(set.Name, "", 0)
 			}
 		}

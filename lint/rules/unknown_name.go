@@ -2,6 +2,7 @@ package rules
 
 import (
 	"sewable/lang/block"
+	"sewable/lang/near"
 	"sewable/lint"
 )
 
@@ -56,6 +57,9 @@ func unknownNames(p *lint.Pass) {
 		if bad.Kind != block.UnknownName {
 			continue
 		}
+		if bad.Near == "" && bad.What == "point" {
+			bad.Near = near.Nearest(bad.Name, shapeWords)
+		}
 		r := p.Report(p.At(bad.At), "No %s is called %s%s", sort(bad.What), bad.Name, remedy(bad)).
 			In(bad.Block, bad.Section, bad.Patch)
 		for _, at := range bad.Related {
@@ -70,6 +74,10 @@ func unknownNames(p *lint.Pass) {
 		}
 	}
 }
+
+// shapeWords stand where a patch's first corner could stand: misspelt, they look like
+// the name of a point.
+var shapeWords = []string{"beyond", "around"}
 
 // sort is what a quilter calls a thing of that kind.
 func sort(what string) string {
