@@ -59,16 +59,29 @@ func (s *Server) picture(p *query.Picture) string {
 	return "```text\n" + strings.TrimRight(dots, "\n") + "\n```"
 }
 
+// mostDrawn is how many patches a block may have to be drawn as a whole: more are
+// dust at this size, and take longer than somebody with a mouse waits.
+const mostDrawn = 150
+
+// drawing draws a section, or a block with a patch lit; of a large block the section
+// that the patch is in.
 func drawing(p *query.Picture) *ink.Drawing {
-	o := draw.Options{Size: pictureSize, Labels: draw.SectionLabels, Highlight: p.Patch}
-	if p.Section != nil {
-		o.Labels = draw.PatchLabels
-		if s := p.Sewn.Section(p.Section); s != nil {
-			return draw.Section(s, o)
-		}
-		return nil
+	section, patches := p.Section, 0
+	for _, s := range p.Sewn.Sections {
+		patches += len(s.Of.Patches)
 	}
-	return draw.Block(p.Sewn, o)
+	if patches > mostDrawn && p.Patch != nil {
+		section = p.Patch.Section
+	}
+	o := draw.Options{Size: pictureSize, Labels: draw.SectionLabels, Highlight: p.Patch}
+	if section == nil {
+		return draw.Block(p.Sewn, o)
+	}
+	o.Labels = draw.PatchLabels
+	if s := p.Sewn.Section(section); s != nil {
+		return draw.Section(s, o)
+	}
+	return nil
 }
 
 // image is an SVG as markdown has it. Its words are for those who do not see it.
