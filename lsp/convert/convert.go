@@ -108,6 +108,9 @@ func URI(path string) uri.URI { return uri.File(path) }
 // that is no file, such as one that was never saved, gets a path of its own in
 // the folder, so that it may use the files there.
 func Path(u uri.URI, folder string) string {
+	if u.IsFile() && filepath.Separator == '/' {
+		return filepath.Clean(u.Path()) // FsPath takes /a: for a drive
+	}
 	if u.IsFile() {
 		return filepath.Clean(u.FsPath())
 	}
