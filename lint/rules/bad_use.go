@@ -59,7 +59,7 @@ func badUses(p *lint.Pass) {
 		case bad.Kind != block.BadUse:
 		case bad.Cause == block.UseCycle && path.Clean(bad.Name) == path.Base(p.File.Source.Path):
 			p.Report(p.At(bad.At), "%s is this file itself, whose names are here already. Take the line out", quote(bad.Name)).
-				Fix("Remove the `use`", p.DeleteItem(itemAt(p, bad.At)))
+				Suggest("Remove the `use`", p.DeleteItem(itemAt(p, bad.At)))
 		default:
 			p.Report(p.At(bad.At), unusable[bad.Cause], quote(bad.Name))
 		}

@@ -40,6 +40,7 @@ block "Horizon" 4 by 4 {
 		for b := range blocks(p) {
 			flaw, more, ok := mainSectionFlaw(p, b)
 			switch {
+			case len(b.Of.Sections) == 0 && p.File.Partial: // they may stand on lines that cannot be read
 			case len(b.Of.Sections) == 0:
 				p.Report(b.Of.At, "%s has no section, so there is nothing to sew. Add a section with its patches", quote(b.Of.Name)).Block(b.Of)
 			case ok && flaw.Kind == sew.Gap:

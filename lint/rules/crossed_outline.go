@@ -59,16 +59,19 @@ func crossedOutlines(p *lint.Pass) {
 			crossed(p, s.Of.OutlineAt, "The outline of section "+s.Of.Name, s.Of.Outline, at).Section(s.Of)
 			continue
 		}
-		for _, flaw := range s.Flaws() {
-			if flaw.Kind != sew.Crossed && flaw.Kind != sew.NoArea {
-				continue
+		flaws := slices.DeleteFunc(s.Flaws(), func(f sew.PatchFlaw) bool { return f.Kind != sew.Crossed && f.Kind != sew.NoArea })
+		switch {
+		case len(flaws) == 0:
+		case len(flaws[0].Patches) == 0:
+			crossed(p, s.Of.OutlineAt, "The outline of section "+s.Of.Name, s.Of.Outline, flaws[0].At).Section(s.Of)
+		default: // a corner that several patches share is told once
+			patch := flaws[0].Patches[0]
+			r := crossed(p, patch.ShapeAt, lint.Label(patch), patch.Corners, flaws[0].At).Patch(patch)
+			for _, other := range flaws[1:] {
+				if len(other.Patches) > 0 {
+					r.Related(other.Patches[0].ShapeAt, "%s is wrong too", lint.Label(other.Patches[0]))
+				}
 			}
-			if len(flaw.Patches) == 0 {
-				crossed(p, s.Of.OutlineAt, "The outline of section "+s.Of.Name, s.Of.Outline, flaw.At).Section(s.Of)
-				continue
-			}
-			patch := flaw.Patches[0]
-			crossed(p, patch.ShapeAt, lint.Label(patch), patch.Corners, flaw.At).Patch(patch)
 		}
 	}
 }

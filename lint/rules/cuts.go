@@ -10,11 +10,11 @@ import (
 
 // eachCut lays every cut size of a designer on its patch and tells what came of
 // it. Sections that cannot be sewn as numbered are left out: a cut lies along the seam, and
-// there is none.
+// there is none. So are blocks that their sections do not fill: a patch there has not yet its size.
 func eachCut(p *lint.Pass, visit func(*block.Patch, cloth.Cut)) {
 	for s := range sections(p) {
 		b := s.Of.Block
-		if b.Allowance == nil || b.Allowance.Broken || b.OuterAllowance.Broken || !s.InOrder() || !anyCut(s.Of) {
+		if b.Allowance == nil || b.Allowance.Broken || b.OuterAllowance.Broken || !s.InOrder() || !anyCut(s.Of) || len(p.Sewing(b).Flaws()) > 0 {
 			continue
 		}
 		seams := map[*block.Patch]geom.Segment{s.Of.Patches[0]: cloth.LongestEdge(s.Of.Patches[0].Corners)}

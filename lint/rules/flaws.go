@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"slices"
+
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lint"
@@ -21,6 +23,9 @@ func mainFlaw(p *lint.Pass, s *sew.Section) (flaw sew.PatchFlaw, more string, ok
 
 // mainSectionFlaw is the same for a block and its sections.
 func mainSectionFlaw(p *lint.Pass, b *sew.Block) (flaw sew.SectionFlaw, more string, ok bool) {
+	if slices.ContainsFunc(b.Sections, (*sew.Section).Flawed) {
+		return sew.SectionFlaw{}, "", false // an outline may be what is wrong there
+	}
 	flaws := b.Flaws()
 	main := telling(flaws, func(f sew.SectionFlaw) sew.Flaw { return f.Flaw })
 	if main < 0 || nearlyRight(flaws[0].Flaw, b.NearMisses(nearLimit(p, b.Of)), nearLimit(p, b.Of)) {

@@ -42,6 +42,7 @@ block "Horizon" 4 by 4 {
 		for s := range sections(p) {
 			flaw, more, ok := mainFlaw(p, s)
 			switch {
+			case len(s.Of.Patches) == 0 && p.File.Partial: // they may stand on lines that cannot be read
 			case len(s.Of.Patches) == 0:
 				p.Report(s.Of.At, "Section %s has no patch, so there is nothing to sew. Add its patches, or take the section out", s.Of.Name).Section(s.Of)
 			case !ok || flaw.Kind != sew.Gap:

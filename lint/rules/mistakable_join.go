@@ -51,6 +51,9 @@ block "Two Sails" 4 by 2 {
 
 func mistakableJoins(p *lint.Pass) {
 	for b := range blocks(p) {
+		if len(b.JoinFlaws()) > 0 || len(wrongNotches(p, b)) > 0 {
+			continue
+		}
 		for _, m := range b.Mistakables() {
 			if m.Join.Join.CopyOf != nil || unmarked(p, m.Join) { // the notch that is wanted there tells them apart
 				continue

@@ -78,11 +78,11 @@ var slips = []slip{
 		})
 	}, false},
 	{"a patch number wrong", inLine(`^(\s*patch +)(\d+)`, "${1}${2}0"), true},
-	{"a cut made short", inLine(`(cut (?:strip |square )?)([\d /]+\d)`, "${1}1/2"), true},
+	{"a cut made short", inLine(`(patch.*cut (?:strip |square )?)([\d /]+\d)`, "${1}1/2"), true},
 	{"a cut made of seven inches", inLine(`^(\s*patch [^"]*?)(\s*(?:note|//|$))`, "${1} cut 7 by 1${2}"), false},
 	{"no allowance", func(r *rand.Rand, lines []string) ([]string, bool) {
 		return onLine(r, lines, regexp.MustCompile(`^\s*allowance \d`), without)
-	}, true},
+	}, false}, // a miniature accepts it
 	{"a slip of the keyboard", func(r *rand.Rand, lines []string) ([]string, bool) {
 		return onLine(r, lines, regexp.MustCompile(`^\s*\w`), func(r *rand.Rand, lines []string, at int) ([]string, bool) {
 			out, line := slices.Clone(lines), lines[at]
@@ -209,7 +209,6 @@ func assertSewable(t *testing.T, f *block.File, text string) {
 	t.Helper()
 	for _, b := range f.Blocks {
 		assert.False(t, b.Broken, text)
-		assert.NotNil(t, b.Allowance, text)
 		if unplanned(b) {
 			continue
 		}

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"cmp"
 	"iter"
 	"slices"
 
@@ -56,14 +57,18 @@ func nearLimit(p *lint.Pass, b *block.Block) float64 { return allowanceOf(p, b) 
 
 func nearMisses(p *lint.Pass) {
 	for s := range sections(p) {
+		if _, _, larger := mainFlaw(p, s); larger {
+			continue // corners that are far off may come near others by chance
+		}
 		for _, miss := range s.NearMisses(nearLimit(p, s.Of.Block)) {
 			sectionMiss(p, s, miss)
 		}
 	}
 	for b := range blocks(p) {
-		for _, miss := range b.NearMisses(nearLimit(p, b.Of)) {
-			blockMiss(p, b, miss)
+		if _, _, larger := mainSectionFlaw(p, b); larger || slices.ContainsFunc(b.Sections, (*sew.Section).Flawed) {
+			continue
 		}
+		blockMisses(p, b)
 		for _, j := range b.JoinLines() {
 			for _, pair := range j.AlmostMatched(allowanceOf(p, b.Of) / 2) {
 				if j.Join.CopyOf == nil {
@@ -152,7 +157,36 @@ func target(s *sew.Section, miss sew.NearMiss) string {
 	return what + lint.Label(s.Of.Patches[part])
 }
 
-func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) {
+// blockMisses tells of each slip once: a corner out of place is missed by all that should meet
+// it, and a section copied about a place a little off misses at every corner of every copy.
+func blockMisses(p *lint.Pass, b *sew.Block) {
+	misses := b.NearMisses(nearLimit(p, b.Of))
+	limit := nearLimit(p, b.Of)
+	original := func(m sew.NearMiss) *sew.Section {
+		if part := m.Corners[0].Part; part >= 0 {
+			return b.Sections[part].Original()
+		}
+		return nil
+	}
+	groups := together(len(misses), func(i, j int) bool {
+		a, b := misses[i], misses[j]
+		return original(a) == original(b) || a.From.Dist(b.From) <= limit || a.From.Dist(b.To) <= limit || a.To.Dist(b.From) <= limit
+	})
+	for _, group := range groups {
+		// What misses the block itself is out of place.
+		slices.SortStableFunc(group, func(i, j int) int {
+			return cmp.Compare(len(misses[i].Onto)+len(misses[i].EdgeOf), len(misses[j].Onto)+len(misses[j].EdgeOf))
+		})
+		r := blockMiss(p, b, misses[group[0]])
+		for _, i := range group[1:] {
+			if part := misses[i].Corners[0].Part; part >= 0 {
+				r.Related(b.Sections[part].Of.At, "section %s misses at %s too", b.Sections[part].Of.Name, p.Point(misses[i].From))
+			}
+		}
+	}
+}
+
+func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) *lint.Report {
 	name := func(part int) string {
 		if part < 0 {
 			return "the block"
@@ -169,12 +203,17 @@ func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) {
 	if part := miss.Corners[0].Part; part >= 0 {
 		at = b.Sections[part].Of.At
 	}
-	r := p.Report(at, "The outline of %s has a corner at %s that misses %s by %s. Move it to %s",
-		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Len(miss.Dist), p.Point(miss.To)).Block(b.Of)
+	remedy := sprintf("Move it to %s", p.Point(miss.To))
+	if part := miss.Corners[0].Part; part >= 0 && b.Sections[part].IsCopy() {
+		remedy = sprintf("Mend the line or the point that it is copied by, or section %s", b.Sections[part].Original().Of.Name)
+	}
+	r := p.Report(at, "The outline of %s has a corner at %s that misses %s by %s. %s",
+		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Len(miss.Dist), remedy).Block(b.Of)
 	if len(b.Flaws()) == 0 {
 		r.As(lint.Warning)
 	}
 	suggestMove(p, r, miss.To, sectionCorners(p, b, miss))
+	return r
 }
 
 // sectionCorners are the places where the corners of sections that meet where a near

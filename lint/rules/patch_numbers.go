@@ -41,10 +41,13 @@ block "Horizon" 4 by 4 {
 }
 
 func checkPatchNumbers(p *lint.Pass) {
+	said := map[[2]string]bool{} // of each section the first: one number exchanged with another is wrong at both
 	for _, bad := range p.File.Problems {
-		if bad.Kind != block.PatchNumber {
+		section := [2]string{bad.Block, bad.Section}
+		if bad.Kind != block.PatchNumber || said[section] || unread(p, bad.At) {
 			continue
 		}
+		said[section] = true
 		label := sprintf("%s%d", bad.Section, bad.Number)
 		var message string
 		switch bad.Cause {

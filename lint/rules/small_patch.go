@@ -49,10 +49,11 @@ block "Horizon" 4 by 4 {
 // limits shrink with it: 6 mm, common practice.
 const fullScale = 6 * geom.Millimetre
 
-// scale is what the limits of a block shrink by.
+// scale is what the limits of a block shrink by. Without an allowance, which is
+// a finding of its own, nobody knows, and nothing is too small.
 func scale(b *block.Block) float64 {
 	if b.Allowance == nil || b.Allowance.Broken {
-		return 1
+		return 0
 	}
 	return min(1, max(0, b.Allowance.Size.Float64()/fullScale))
 }

@@ -57,8 +57,11 @@ var unclear = map[block.Cause]string{
 }
 
 func unclearSeams(p *lint.Pass) {
+	said := map[[2]string]bool{} // of each section the first: the others may only follow from it
 	for _, bad := range p.File.Problems {
-		if bad.Kind == block.UnclearSeam {
+		section := [2]string{bad.Block, bad.Section}
+		if bad.Kind == block.UnclearSeam && !said[section] && !unread(p, bad.At) {
+			said[section] = true
 			label := sprintf("%s%d", bad.Section, bad.Patch)
 			if bad.Section == "" {
 				label = "This patch"

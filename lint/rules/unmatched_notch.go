@@ -55,33 +55,79 @@ block "Horizon" 4 by 4 {
 	Run:   unmatchedNotches,
 }
 
+// trouble with a notch, in words.
+type wrongNotch struct {
+	*sew.NotchPlace
+	message string
+}
+
 func unmatchedNotches(p *lint.Pass) {
-	type mark struct {
-		join *sew.JoinLine
-		name string
-	}
 	for b := range blocks(p) {
-		said := map[*syntax.Item]bool{} // a notch that came along with copies is told once
-		told := map[mark]bool{}         // and of one mark, one side
-		for _, n := range b.Notches() {
-			message := notchTrouble(p, b.Of, n)
-			m := mark{n.Join, n.Notch.Name}
-			if message == "" || said[n.Notch.Item] || n.Join != nil && told[m] {
-				continue
+		wrong := wrongNotches(p, b)
+		limit := allowanceOf(p, b.Of) / 8
+		// A notch that is off leaves its partners alone, in every copy; one under another name leaves a
+		// partner at its own place.
+		groups := together(len(wrong), func(i, j int) bool {
+			m, n := wrong[i], wrong[j]
+			return m.Notch.Name == n.Notch.Name || m.Join != nil && m.Join == n.Join && m.Side != n.Side && m.Apart(n.NotchPlace) <= limit
+		})
+		for _, group := range groups {
+			main := wrong[slices.MinFunc(group, func(i, j int) int {
+				return cmp.Or(cmp.Compare(culprit(wrong[i]), culprit(wrong[j])), cmp.Compare(i, j))
+			})]
+			message := main.message
+			for _, i := range group {
+				if n := wrong[i]; n.Notch.Name != main.Notch.Name && main.Join != nil && n.Join == main.Join && main.Apart(n.NotchPlace) <= limit {
+					message = sprintf("Notches %s and %s stand across the join of %s to %s from each other under different names. Give both the same",
+						main.Notch.Name, n.Notch.Name, main.Join.Join.A.Name, main.Join.Join.B.Name)
+				}
 			}
-			said[n.Notch.Item], told[m] = true, true
-			r := p.Report(n.Notch.At, "%s", message).Block(b.Of)
-			if n.Section != nil {
-				r.Section(n.Section.Of).Alone()
+			r := p.Report(main.Notch.At, "%s", message).Block(b.Of)
+			if main.Section != nil {
+				r.Section(main.Section.Of).Alone()
 			}
-			for _, partner := range n.Partners {
+			for _, partner := range main.Partners {
 				r.Related(partner.Notch.At, "a notch %s across the join", partner.Notch.Name)
 			}
-			if n.Where == sew.AtJoinEnd {
-				r.Fix("Remove the notch", p.DeleteItem(n.Notch.Item))
+			said := map[*syntax.Item]bool{main.Notch.Item: true}
+			for _, i := range group {
+				if n := wrong[i]; !said[n.Notch.Item] && !slices.Contains(main.Partners, n.NotchPlace) {
+					r.Related(n.Notch.At, "notch %s has no partner for it", n.Notch.Name)
+					said[n.Notch.Item] = true
+				}
+			}
+			if main.Where == sew.AtJoinEnd {
+				r.Suggest("Remove the notch", p.DeleteItem(main.Notch.Item))
 			}
 		}
 	}
+}
+
+// culprit orders notches by how surely they are the ones that are wrong: off every
+// edge, at an end, and only then without a partner.
+func culprit(n wrongNotch) int {
+	switch n.Where {
+	case sew.OffEdge:
+		return 0
+	case sew.AtJoinEnd:
+		return 1
+	}
+	return 2
+}
+
+// wrongNotches are the notches of a block with which something is wrong. Where joins are wrong
+// or missing nobody knows yet which edges are sewn together, and nothing is said.
+func wrongNotches(p *lint.Pass, b *sew.Block) []wrongNotch {
+	if len(b.JoinFlaws()) > 0 {
+		return nil
+	}
+	var wrong []wrongNotch
+	for _, n := range b.Notches() {
+		if message := notchTrouble(p, b.Of, n); message != "" {
+			wrong = append(wrong, wrongNotch{n, message})
+		}
+	}
+	return wrong
 }
 
 // notchTrouble says what is wrong with a notch; nothing when all is well.

@@ -1,6 +1,12 @@
 package rules
 
 import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lint"
 )
@@ -42,17 +48,64 @@ block "Horizon" 4 by 4 {
 	},
 }
 
-// reportErrors says what the reader could not read, of the given kinds.
+// reportErrors says what the reader could not read, of the given kinds, and of each line
+// the first thing only: what follows on it was read out of step. That a brace is
+// missing is said last, since the brace often stands there and the line is wrong.
 func reportErrors(p *lint.Pass, kinds ...syntax.ErrorKind) {
+	first := map[int]*syntax.Error{}
 	for _, e := range p.File.Tree.Errors {
-		for _, kind := range kinds {
-			if e.Kind == kind {
-				message := e.Message
-				if e.Detail != "" {
-					message += ": " + e.Detail
-				}
-				p.Report(p.At(e.At), "%s", message)
-			}
+		line := p.File.Source.Position(e.At.Start).Line
+		if was := first[line]; was == nil || was.Kind == syntax.Unclosed && e.Kind != syntax.Unclosed {
+			first[line] = e
 		}
 	}
+	errors := slices.DeleteFunc(slices.Clone(p.File.Tree.Errors), func(e *syntax.Error) bool {
+		return first[p.File.Source.Position(e.At.Start).Line] != e
+	})
+	for i, e := range errors {
+		if !slices.Contains(kinds, e.Kind) || i > 0 && sameRun(p, errors[i-1], e) {
+			continue
+		}
+		message := spokenError(e)
+		n := 1
+		for n < len(errors)-i && sameRun(p, errors[i+n-1], errors[i+n]) {
+			n++
+		}
+		if n > 1 {
+			message += sprintf(". The same goes for the next %s", lint.Count(n-1, "line", "lines"))
+		}
+		p.Report(p.At(e.At), "%s", message)
+	}
+}
+
+// sameRun reports whether two errors are of statements that follow each other and
+// stand in the wrong place: a brace before them is where it should not be.
+func sameRun(p *lint.Pass, one, next *syntax.Error) bool {
+	if one.Kind != syntax.Misplaced || next.Kind != syntax.Misplaced {
+		return false
+	}
+	a, b := p.File.Source.Position(one.At.Start).Line, p.File.Source.Position(next.At.Start).Line
+	for line := a; line < b-1; line++ { // LineSpan counts from 0
+		span := p.File.Source.LineSpan(line)
+		text := strings.TrimSpace(p.File.Source.Text[span.Start:span.End])
+		if text != "" && !strings.HasPrefix(text, "//") {
+			return false
+		}
+	}
+	return true
+}
+
+// spokenError is what cannot be read, then what stands there or what to do.
+func spokenError(e *syntax.Error) string {
+	if e.Detail == "" {
+		return e.Message
+	}
+	first, size := utf8.DecodeRuneInString(e.Detail)
+	return e.Message + ". " + string(unicode.ToUpper(first)) + e.Detail[size:]
+}
+
+// unread reports whether the reader has said something of the line of a place.
+func unread(p *lint.Pass, at source.Span) bool {
+	line := p.File.Source.Position(at.Start).Line
+	return slices.ContainsFunc(p.File.Tree.Errors, func(e *syntax.Error) bool { return p.File.Source.Position(e.At.Start).Line == line })
 }
