@@ -388,10 +388,10 @@ func (p *picture) notch(b *sew.Block, n *block.Notch) {
 	if !ok {
 		return
 	}
-	if p.mirror {
-		dir.X = -dir.X
-	}
 	across := geom.Point{X: dir.Y, Y: dir.X}.Scale(7 * p.weight) // y runs down on paper
+	if p.mirror {
+		across.X = -across.X
+	}
 	at := p.at(n.Point)
 	line := ink.Line(at.Sub(across), at.Add(across))
 	p.taken = append(p.taken, geom.Polygon(line[0].Points).Bounds().Grow(joinWidth))

@@ -7,6 +7,7 @@ package ink
 
 import (
 	"math"
+	"strings"
 
 	"sewable/lang/draw/fonts"
 	"sewable/lang/geom"
@@ -142,10 +143,14 @@ func move(points []geom.Point, by geom.Point) []geom.Point {
 // Len is how wide the text is.
 func (t *Text) Len() float64 { return fonts.Width(t.String, t.Bold) * t.Size }
 
-// Bounds is the corners of the box that the text takes, from its descent to
-// the height of its capitals.
+// Bounds is the corners of the box that the text takes: from the line it
+// stands on, or from as far as it hangs below, to the height of its capitals.
 func (t *Text) Bounds() geom.Polygon {
 	w := t.Len()
+	below := 0.0
+	if strings.ContainsFunc(t.String, hangs) {
+		below = fonts.Descent
+	}
 	left := -w / 2
 	switch t.Align {
 	case Start:
@@ -155,13 +160,18 @@ func (t *Text) Bounds() geom.Polygon {
 	}
 	box := geom.Box{
 		Min: geom.Point{X: left, Y: -fonts.CapHeight * t.Size},
-		Max: geom.Point{X: left + w, Y: fonts.Descent * t.Size},
+		Max: geom.Point{X: left + w, Y: below * t.Size},
 	}.Polygon()
 	sin, cos := math.Sincos(t.Turn * math.Pi / 180)
 	for i, p := range box {
 		box[i] = t.At.Add(geom.Point{X: p.X*cos + p.Y*sin, Y: p.Y*cos - p.X*sin})
 	}
 	return box
+}
+
+// hangs says whether a letter may hang below the line.
+func hangs(r rune) bool {
+	return !(r >= 'A' && r <= 'Z' && r != 'J' && r != 'Q' || r >= '0' && r <= '9' || strings.ContainsRune("abcdefhiklmnorstuvwxz .:-", r))
 }
 
 // Ring is a closed path around a polygon.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"sewable/lang/draw"
 	"sewable/lang/draw/fonts"
@@ -58,7 +59,7 @@ func (l *lettering) patch(s steps.Step, corners geom.Polygon) {
 // nameLines are the ways to set a name: on one line, or on two.
 func nameLines(name string) [][]string {
 	ways := [][]string{{name}}
-	if two := fonts.Wrap(name, false, 0.62*fonts.Width(name, false)); len(two) == 2 {
+	if two := fonts.Wrap(name, false, 0.62*fonts.Width(name, false)); len(two) == 2 && strings.Join(two, " ") == name {
 		ways = append(ways, two)
 	}
 	return ways
@@ -69,7 +70,7 @@ func (l *lettering) both(number string, ways [][]string, corners geom.Polygon) b
 	const (
 		name    = 0.55 // the size of the name, of the number's
 		leading = 1.2
-		gap     = 0.2
+		gap     = 0.26 // more than a letter hangs below its line
 	)
 	var best []string
 	var middle geom.Point

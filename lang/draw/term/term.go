@@ -18,7 +18,7 @@ import (
 // How is how a drawing is shown.
 type How struct {
 	Columns int             // how wide, 40 when it is 0
-	Profile termenv.Profile // the colours that the terminal has; Ascii is none
+	Profile termenv.Profile // the colours that the terminal has: all in the zero value, none in Ascii
 }
 
 // The dots of a cell: Braille has two columns and four rows.
@@ -263,6 +263,9 @@ func (s *screen) cell(row, column int, coloured bool) cell {
 			c.r, c.fore = r, ink.TextOn(most)
 		}
 		return c
+	}
+	if second == 0 { // the terminal's own ground shows beside the drawing
+		return cell{s.quadrants(row, column, most), most, 0}
 	}
 	return cell{s.quadrants(row, column, second), second, most}
 }

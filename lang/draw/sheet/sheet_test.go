@@ -1,0 +1,412 @@
+package sheet
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/draw"
+	"sewable/lang/draw/ink"
+	"sewable/lang/draw/pdf"
+	"sewable/lang/draw/steps"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+)
+
+var options = cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3}}
+
+// demo is every block of the demo repository.
+func demo(t testing.TB) []Pattern {
+	t.Helper()
+	paths, err := filepath.Glob("../../../testdata/harbour/*.block")
+	require.NoError(t, err)
+	loader := block.NewLoader(syntax.NewReader(), nil)
+	var out []Pattern
+	for _, path := range paths {
+		f, err := loader.Open(path)
+		require.NoError(t, err)
+		for _, b := range f.Blocks {
+			list, err := cloth.NewList(cloth.Order{Blocks: []cloth.Placed{{Block: b, Count: 1}}, Kits: 1}, cloth.How{
+				Options: func(*block.File) cloth.Options { return options }, Unit: f.Unit, Squaring: cloth.DefaultSquaring(f.Unit),
+			})
+			require.NoError(t, err)
+			out = append(out, Pattern{Block: sew.Analyse(b), Cuts: list, Cloth: options})
+		}
+	}
+	require.GreaterOrEqual(t, len(out), 23)
+	return out
+}
+
+func named(t testing.TB, title string) Pattern {
+	for _, p := range demo(t) {
+		if p.Block.Of.Name == title {
+			return p
+		}
+	}
+	t.Fatalf("no block %s", title)
+	return Pattern{}
+}
+
+// written is the first block of a text.
+func written(t testing.TB, text string) Pattern {
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("test.block", text)
+	require.NotEmpty(t, f.Blocks)
+	return Pattern{Block: sew.Analyse(f.Blocks[0]), Cloth: options}
+}
+
+func everyPage(t *testing.T, see func(t *testing.T, p Pattern, how How, pages []*ink.Drawing)) {
+	for _, p := range demo(t) {
+		for _, paper := range []Paper{Letter, A4} {
+			t.Run(p.Block.Of.Name+"/"+paper.Name, func(t *testing.T) {
+				how := How{Paper: paper}
+				pages, err := Pages([]Pattern{p}, how)
+				require.NoError(t, err)
+				see(t, p, how.Filled(), pages)
+			})
+		}
+	}
+}
+
+func TestNoTextOverTextAndAllOnThePage(t *testing.T) {
+	everyPage(t, func(t *testing.T, p Pattern, how How, pages []*ink.Drawing) {
+		for _, page := range pages {
+			texts := page.Texts()
+			for i, a := range texts {
+				box := a.Bounds().Bounds()
+				assert.True(t, box.Min.X >= how.Margin-1 && box.Max.X <= page.Width-how.Margin+1 && box.Min.Y >= how.Margin-1 && box.Max.Y <= page.Height-how.Margin+1,
+					"%q lies inside the margins", a.String)
+				for _, b := range texts[:i] {
+					o := b.Bounds().Bounds()
+					assert.False(t, box.Min.X < o.Max.X && o.Min.X < box.Max.X && box.Min.Y < o.Max.Y && o.Min.Y < box.Max.Y, "%q lies over %q", a.String, b.String)
+				}
+			}
+		}
+	})
+}
+
+func TestEveryPatchHasANumberThatCanBeRead(t *testing.T) {
+	everyPage(t, func(t *testing.T, p Pattern, how How, pages []*ink.Drawing) {
+		size := map[string]float64{}
+		for _, page := range pages {
+			for _, it := range page.Layer("labels").Items {
+				if text, ok := it.(*ink.Text); ok && text.Bold {
+					size[text.String] = text.Size
+				}
+			}
+		}
+		for _, s := range p.Block.Sections {
+			for _, patch := range s.Of.Patches {
+				assert.GreaterOrEqual(t, size[steps.Label(patch)]*72/geom.Inch, 5.9, "%s in points", steps.Label(patch))
+			}
+		}
+	})
+}
+
+// The foundation, flipped, lies on the picture of the finished side.
+func TestFoundationsAreMirrored(t *testing.T) {
+	for _, p := range demo(t) {
+		plan := steps.Of(p.Block, steps.How{Cloth: options})
+		for _, s := range plan.Sections {
+			f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+			require.NoError(t, err)
+			at, _ := f.placer(0)
+			picture := draw.Section(s.Of, draw.Options{Labels: draw.NoLabels})
+			scale, shift, known := 0.0, geom.Point{}, 0
+			for _, step := range s.Steps {
+				for _, it := range picture.Layer("patches").Items {
+					path := it.(*ink.Path)
+					if path.ID != "patch-"+steps.Label(step.Patch) {
+						continue
+					}
+					for i, q := range path.Chains[0].Points {
+						r := at(step.Patch.Corners[i])
+						r.X = -r.X // flipped
+						if scale == 0 && i > 0 {
+							was := at(step.Patch.Corners[0])
+							was.X = -was.X
+							scale = path.Chains[0].Points[0].Dist(q) / was.Dist(r)
+							shift = path.Chains[0].Points[0].Sub(was.Scale(scale))
+						}
+						if scale != 0 {
+							assert.InDelta(t, q.X, r.X*scale+shift.X, 1e-6)
+							assert.InDelta(t, q.Y, r.Y*scale+shift.Y, 1e-6)
+							known++
+						}
+					}
+				}
+			}
+			assert.Greater(t, known, 1)
+		}
+	}
+}
+
+// What is printed for the mirror image is the finished side itself.
+func TestMirroredBlocks(t *testing.T) {
+	p := named(t, "Homeward Sloop")
+	p.Mirrored = true
+	plan := steps.Of(p.Block, steps.How{Cloth: options})
+	f, err := foundationOf(p, plan, plan.Sections[0], How{}.Filled().Room())
+	require.NoError(t, err)
+	at, _ := f.placer(0)
+	right := at(geom.Point{X: 1}).Sub(at(geom.Point{}))
+	assert.Equal(t, geom.Point{X: 1}, right)
+}
+
+// No foundation touches another, its caption, or the squares; the squares are
+// on every page that has room.
+func TestFoundationsLieApart(t *testing.T) {
+	for _, p := range demo(t) {
+		for _, copies := range []int{1, 3} {
+			plan := steps.Of(p.Block, steps.How{Cloth: options})
+			room := How{}.Filled().Room()
+			var pieces []*piece
+			for _, s := range plan.Sections {
+				f, err := foundationOf(p, plan, s, room)
+				require.NoError(t, err)
+				for range copies {
+					if f.fits(room) {
+						pieces = append(pieces, &piece{of: f})
+					}
+				}
+			}
+			pack(pieces, room)
+			for i, a := range pieces {
+				shape := placedCut(a)
+				b := shape.Bounds()
+				assert.True(t, b.Min.X >= room.Min.X-0.01 && b.Max.X <= room.Max.X+0.01 && b.Min.Y >= room.Min.Y-0.01 && b.Max.Y <= room.Max.Y+0.01)
+				for _, o := range pieces[:i] {
+					if o.page != a.page {
+						continue
+					}
+					other := placedCut(o)
+					for k := range shape {
+						assert.Equal(t, geom.Outside, other.Contains(shape.Edge(k).Mid()), "%s: %s and %s", p.Block.Of.Name, a.of.captions[0], o.of.captions[0])
+						for n := range other {
+							require.False(t, cross(shape.Edge(k), other.Edge(n)), "%s: %s and %s", p.Block.Of.Name, a.of.captions[0], o.of.captions[0])
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+func placedCut(p *piece) geom.Polygon {
+	at, _ := p.of.placer(p.turn)
+	var out geom.Polygon
+	for _, q := range p.of.cut {
+		out = append(out, at(q).Add(p.at))
+	}
+	return out
+}
+
+func cross(a, b geom.Segment) bool {
+	d := func(s geom.Segment, p geom.Point) float64 { return s.B.Sub(s.A).Cross(p.Sub(s.A)) }
+	return d(a, b.A)*d(a, b.B) < 0 && d(b, a.A)*d(b, a.B) < 0
+}
+
+const large = `
+fabric sky #c3dcea
+fabric sea #2f7098
+block "Wide Water" 14 by 18 {
+  allowance 1/4
+  allowance outer 1/2
+  section A "Water" {
+    outline (0, 0) (14, 0) (14, 18) (0, 18)
+    patch 1 sea around (7, 2)
+    patch 2 sky beyond (0, 9) (14, 12)
+  }
+}
+`
+
+// Tiles show all of a foundation, and their crosses lie on each other.
+func TestTiles(t *testing.T) {
+	p := written(t, large)
+	pages, err := Pages([]Pattern{p}, How{Bare: true})
+	require.NoError(t, err)
+	require.Len(t, pages, 6, "19 by 15 in, turned, on pages of 7 1/2 by 8 1/2 in: three by two")
+	plan := steps.Of(p.Block, steps.How{})
+	f, err := foundationOf(p, plan, plan.Sections[0], How{}.Filled().Room())
+	require.NoError(t, err)
+	total, seen := f.cut.Perimeter(), 0.0
+	crosses := 0
+	for _, page := range pages {
+		for _, it := range page.Layer("cut").Items {
+			for _, c := range it.(*ink.Path).Chains {
+				for i := 1; i < len(c.Points); i++ {
+					seen += c.Points[i].Dist(c.Points[i-1])
+				}
+			}
+		}
+		for _, it := range page.Layer("registration").Items {
+			if path, ok := it.(*ink.Path); ok && path.Name == "cross" {
+				crosses++
+			}
+		}
+	}
+	assert.InDelta(t, total+6*overlap, seen, 1, "two long sides that overlap twice, two short ones that overlap once")
+	assert.Equal(t, 7*2*3*2, crosses, "7 shared edges, each on two pages, three crosses of two lines")
+}
+
+func TestWhatCannotBePrinted(t *testing.T) {
+	for text, want := range map[string]string{
+		`block "None" 3 by 3 { section A { patch 1 x (0, 0) (3, 0) (3, 3) (0, 3) } }`: "seam allowance",
+		`block "Empty" 3 by 3 { allowance 1/4 }`:                                      "cannot be read whole",
+	} {
+		_, err := Pages([]Pattern{written(t, text)}, How{})
+		assert.ErrorContains(t, err, want)
+	}
+	p := written(t, large)
+	p.Copies = 10_000
+	_, err := Pages([]Pattern{p}, How{})
+	assert.ErrorContains(t, err, "too many")
+	_, err = Pages([]Pattern{written(t, large)}, How{Margin: 4 * geom.Inch})
+	assert.ErrorContains(t, err, "margin")
+}
+
+func TestCutListAndWords(t *testing.T) {
+	pages, err := Pages([]Pattern{named(t, "Homeward Sloop")}, How{})
+	require.NoError(t, err)
+	var all []string
+	for _, text := range pages[0].Texts() {
+		all = append(all, text.String)
+	}
+	words := strings.Join(all, " ")
+	for _, want := range []string{
+		"Homeward Sloop", "8 by 8 in finished", "Morning sky: 1/4 yd", "1 of 7 by 4 1/4 in: A2", "A2 Morning sky, 7 by 4 1/4 in",
+		"1. Sew A to B, right sides together: 5 in.", "1 in", "25 mm", "close the blade",
+	} {
+		assert.Contains(t, words, want)
+	}
+}
+
+// The raster of a page, as poppler renders it, in darkness from 0 to 1.
+type raster struct {
+	width, height int
+	dots          []byte
+	perMM         float64
+}
+
+// render renders a page at so many dots an inch, or skips the test.
+func render(t *testing.T, pages []*ink.Drawing, page, dpi int) *raster {
+	t.Helper()
+	if _, err := exec.LookPath("pdftoppm"); err != nil {
+		t.Skip("pdftoppm is not installed (Debian: poppler-utils)")
+	}
+	dir := t.TempDir()
+	var out bytes.Buffer
+	require.NoError(t, pdf.Write(&out, pages, pdf.How{Title: "Sheets"}))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "s.pdf"), out.Bytes(), 0o600))
+	n := strconv.Itoa(page)
+	said, err := exec.Command("pdftoppm", "-gray", "-singlefile", "-r", strconv.Itoa(dpi), "-f", n, "-l", n, filepath.Join(dir, "s.pdf"), filepath.Join(dir, "p")).CombinedOutput()
+	require.NoError(t, err, string(said))
+	pgm, err := os.ReadFile(filepath.Join(dir, "p.pgm"))
+	require.NoError(t, err)
+	r := &raster{perMM: float64(dpi) / 25.4}
+	var most int
+	_, err = fmt.Sscanf(string(pgm[:40]), "P5\n%d %d\n%d\n", &r.width, &r.height, &most)
+	require.NoError(t, err)
+	r.dots = pgm[len(pgm)-r.width*r.height:]
+	return r
+}
+
+// lines are the places, in mm, of upright lines in a band of a page (or of level ones,
+// in a band from left to right): the middles of where it is dark.
+func (r *raster) lines(level bool, from, to, start, end float64) []float64 {
+	dark := func(along, across int) float64 {
+		x, y := along, across
+		if level {
+			x, y = across, along
+		}
+		if x < 0 || y < 0 || x >= r.width || y >= r.height {
+			return 0
+		}
+		return 1 - float64(r.dots[y*r.width+x])/255
+	}
+	var out []float64
+	sum, weight := 0.0, 0.0
+	for a := int(start * r.perMM); a <= int(end*r.perMM); a++ {
+		most := 0.0
+		for c := int(from * r.perMM); c < int(to*r.perMM); c++ {
+			most += dark(a, c)
+		}
+		if most > 0.15*(to-from)*r.perMM {
+			sum += (float64(a) + 0.5) * most
+			weight += most
+		} else if weight > 0 {
+			out = append(out, sum/weight/r.perMM)
+			sum, weight = 0, 0
+		}
+	}
+	return out
+}
+
+// On both papers a 1 in square is 25.4 mm, a 25 mm square 25 mm, the first
+// pennant's outer stitching line 6 in and its allowance 1/4 in, all to within 0.2 mm.
+func TestTrueScaleOnPaper(t *testing.T) {
+	for _, paper := range []Paper{Letter, A4} {
+		t.Run(paper.Name, func(t *testing.T) {
+			pages, err := Pages([]Pattern{named(t, "First Pennant")}, How{Paper: paper})
+			require.NoError(t, err)
+			n := len(pages)
+			r := render(t, pages, n, 300)
+			assert.InDelta(t, paper.Width/geom.Millimetre, float64(r.width)/r.perMM, 0.2)
+			assert.InDelta(t, paper.Height/geom.Millimetre, float64(r.height)/r.perMM, 0.2)
+
+			mm := func(hairs float64) float64 { return hairs / geom.Millimetre }
+			for name, want := range map[string]float64{"1 in": 25.4, "25 mm": 25} {
+				var box geom.Box
+				for _, it := range pages[n-1].Layer("squares").Items {
+					if path, ok := it.(*ink.Path); ok && path.Name == name {
+						box = geom.Polygon(path.Chains[0].Points).Bounds()
+					}
+				}
+				require.Positive(t, box.Width())
+				across := r.lines(false, mm(box.Min.Y)+2, mm(box.Min.Y)+6, mm(box.Min.X)-0.8, mm(box.Max.X)+0.8)
+				down := r.lines(true, mm(box.Min.X)+2, mm(box.Min.X)+6, mm(box.Min.Y)-0.8, mm(box.Max.Y)+0.8)
+				require.Len(t, across, 2)
+				require.Len(t, down, 2)
+				assert.InDelta(t, want, across[1]-across[0], 0.2, "%s wide", name)
+				assert.InDelta(t, want, down[1]-down[0], 0.2, "%s high", name)
+			}
+
+			var outer geom.Box
+			for _, it := range pages[n-1].Layer("outer").Items {
+				outer = geom.Polygon(it.(*ink.Path).Chains[0].Points).Bounds()
+			}
+			// The first two upright lines and the last two; seams lie between.
+			xs := r.lines(false, mm(outer.Min.Y)+1, mm(outer.Max.Y)-1, mm(outer.Min.X)-8, mm(outer.Max.X)+8)
+			require.GreaterOrEqual(t, len(xs), 4)
+			cut1, line1 := xs[0], xs[1]
+			line2, cut2 := xs[len(xs)-2], xs[len(xs)-1]
+			assert.InDelta(t, 6*25.4, line2-line1, 0.2)
+			assert.InDelta(t, 25.4/4, line1-cut1, 0.2)
+			assert.InDelta(t, 25.4/4, cut2-line2, 0.2)
+			assert.Less(t, math.Abs(line1-mm(outer.Min.X)), 0.2)
+		})
+	}
+}
+
+func BenchmarkDemoToPDF(b *testing.B) {
+	patterns := demo(b)
+	var pages []*ink.Drawing
+	for b.Loop() {
+		var err error
+		pages, err = Pages(patterns, How{})
+		require.NoError(b, err)
+		require.NoError(b, pdf.Write(&bytes.Buffer{}, pages, pdf.How{}))
+	}
+	b.ReportMetric(float64(len(pages)), "pages")
+}
