@@ -310,6 +310,7 @@ func (w *workspace) lint(ctx context.Context, at *session.Snapshot, paths []stri
 	show.end(lint.Count(int(done.Load()), "file", "files") + " checked")
 	w.s.log.Info("checked the workspace", "files", done.Load(), "took", time.Since(start).Round(time.Millisecond))
 	if len(paths) > 100 {
+		w.s.session.Forget()
 		debug.FreeOSMemory() // trees and models of all those files
 	}
 	if w.s.client.pull && w.s.client.diagnosticsAgain {

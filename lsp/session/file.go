@@ -51,7 +51,11 @@ func (f *File) Text() *source.File {
 // Model is the file's model.
 func (f *File) Model() *block.File {
 	f.model.Do(func() {
-		f.model.of = f.loader.BuildAfter(f.of.reader.Parse(f.Text()), f.previous().known())
+		reader := f.of.reader
+		if f.Doc == nil {
+			reader = f.of.scan.Load()
+		}
+		f.model.of = f.loader.BuildAfter(reader.Parse(f.Text()), f.previous().known())
 		f.mu.Lock()
 		f.state = f.model.of
 		f.mu.Unlock()

@@ -28,7 +28,8 @@ import (
 // Session is what is open and what is on disk, now.
 type Session struct {
 	rules  []*lint.Rule
-	reader *syntax.Reader
+	reader *syntax.Reader                // of documents and what they use
+	scan   atomic.Pointer[syntax.Reader] // of files that are not open
 
 	mu      sync.Mutex // held by whoever makes the next snapshot
 	current atomic.Pointer[Snapshot]
@@ -45,6 +46,7 @@ type Document struct {
 // New returns a session with nothing open.
 func New(rules []*lint.Rule) *Session {
 	s := &Session{rules: rules, reader: syntax.NewReader()}
+	s.Forget()
 	docs := map[string]*Document{}
 	s.current.Store(&Snapshot{
 		session: s, docs: docs, files: map[string]*File{},
@@ -52,6 +54,10 @@ func New(rules []*lint.Rule) *Session {
 	})
 	return s
 }
+
+// Forget forgets the statements of files that are not open, which are many once a
+// whole workspace has been read.
+func (s *Session) Forget() { s.scan.Store(syntax.NewReader()) }
 
 // Snapshot is the present.
 func (s *Session) Snapshot() *Snapshot { return s.current.Load() }
