@@ -1,6 +1,9 @@
 package rules
 
 import (
+	"slices"
+
+	"sewable/lang/sew"
 	"sewable/lint"
 )
 
@@ -51,18 +54,44 @@ block "Two Sails" 4 by 2 {
 
 func mistakableJoins(p *lint.Pass) {
 	for b := range blocks(p) {
-		if len(b.JoinFlaws()) > 0 || len(wrongNotches(p, b)) > 0 {
+		if marksUnknown(p, b) {
 			continue
 		}
-		for _, m := range b.Mistakables() {
-			if m.Join.Join.CopyOf != nil || unmarked(p, m.Join) { // the notch that is wanted there tells them apart
-				continue
+		list := b.Mistakables()
+		for len(list) > 0 {
+			join := list[0].Join
+			n := 1
+			for n < len(list) && list[n].Join == join {
+				n++
 			}
-			edge := m.Other.Mid()
-			r := p.Report(m.Join.Join.At, "Section %s has another edge like the one of this join, at %s, and would fit there too. A notch off the middle tells them apart",
-				m.Section.Of.Name, p.Point(edge)).Block(b.Of).
-				Related(m.Section.Of.At, "section %s", m.Section.Of.Name)
-			suggestNotch(p, r, b.Of, m.Join)
+			reportMistakable(p, b, list[:n])
+			list = list[n:]
 		}
 	}
+}
+
+// reportMistakable tells of one join, which one or both of its sections would fit with another
+// edge. One notch mends both.
+func reportMistakable(p *lint.Pass, b *sew.Block, list []sew.Mistakable) {
+	join := list[0].Join
+	if join.Join.CopyOf != nil {
+		return
+	}
+	message := sprintf("Section %s has another edge like the one of this join, at %s, and would fit there too",
+		list[0].Section.Of.Name, p.Point(list[0].Other.Mid()))
+	if len(list) > 1 {
+		message = sprintf("Sections %s and %s each have another edge like the one of this join, at %s and %s, and would fit there too",
+			list[0].Section.Of.Name, list[1].Section.Of.Name, p.Point(list[0].Other.Mid()), p.Point(list[1].Other.Mid()))
+	}
+	r := p.Report(join.Join.At, "%s. A notch off the middle tells them apart", message).Block(b.Of)
+	for _, m := range list {
+		r.Related(m.Section.Of.At, "section %s", m.Section.Of.Name)
+	}
+	suggestNotch(p, r, b.Of, join)
+}
+
+// marksUnknown reports whether something else has to be mended before anybody can say
+// which marks a join has.
+func marksUnknown(p *lint.Pass, b *sew.Block) bool {
+	return len(b.JoinFlaws()) > 0 || slices.ContainsFunc(b.Sections, (*sew.Section).Flawed) || len(wrongNotches(p, b)) > 0
 }

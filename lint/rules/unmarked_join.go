@@ -50,7 +50,7 @@ block "Wide Horizon" 8 by 4 {
 
 func unmarkedJoins(p *lint.Pass) {
 	for b := range blocks(p) {
-		if len(b.JoinFlaws()) > 0 || len(wrongNotches(p, b)) > 0 {
+		if marksUnknown(p, b) {
 			continue
 		}
 		for _, j := range b.JoinLines() {
