@@ -79,7 +79,7 @@ func TestHeaders(t *testing.T) {
 	body := `{"jsonrpc":"2.0","id":4000000000,"method":"shutdown"}`
 	_ = c.Raw([]byte(fmt.Sprintf("\r\ncontent-type: application/vscode-jsonrpc; charset=utf-8\r\ncontent-length:%d\r\n\r\n%s", len(body), body)))
 	c.Await("the answer", func(sent []lsptest.Message) bool {
-		return len(sent) > 0 && bytes.Contains(sent[len(sent)-1].Params, []byte("4000000000"))
+		return slices.ContainsFunc(sent, func(m lsptest.Message) bool { return bytes.Contains(m.Params, []byte("4000000000")) })
 	})
 }
 
