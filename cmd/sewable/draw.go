@@ -118,10 +118,10 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 	if err != nil {
 		return nil, err
 	}
-	for _, b := range blocks {
+	for i, b := range blocks {
 		sewing := sew.Analyse(b)
 		o := c.options()
-		o.Findings = marked(sewing, found, b == f.Blocks[0])
+		o.Findings = marked(sewing, found, i == 0)
 		if c.Colourway != "" {
 			if o.Colourway = block.ColourwayOf(b, c.Colourway); o.Colourway == nil {
 				return nil, noColourway(b, c.Colourway)
@@ -218,12 +218,12 @@ func (c drawCmd) options() draw.Options {
 var flaws = map[string]sew.FlawKind{"gap": sew.Gap, "overlap": sew.Overlap, "outside-outline": sew.Outside}
 
 // marked are the findings in a block, each with its place when more is known
-// than its patch or section. The first block of a file has those of the file itself.
+// than its patch or section. The first block of a file has the errors of the file itself.
 func marked(b *sew.Block, found []lint.Finding, first bool) []draw.Finding {
 	var out []draw.Finding
 	told := make(map[string]int) // findings of a rule in a section, so far
 	for _, f := range found {
-		if f.Block != b.Of.Name && !(first && f.Block == "") {
+		if f.Block != b.Of.Name && !(first && f.Block == "" && f.Level == lint.Error) {
 			continue
 		}
 		mark := draw.Finding{Level: drawLevel(f.Level), Text: f.Message, Section: f.Section, Patch: f.Patch}

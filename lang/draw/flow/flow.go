@@ -19,6 +19,12 @@ type Style struct {
 	Keep   float64 // room that has to be left below, or it begins the next column
 }
 
+// Scaled is the style in another size.
+func (s Style) Scaled(by float64) Style {
+	s.Size, s.Before, s.Indent, s.Hang, s.Keep = s.Size*by, s.Before*by, s.Indent*by, s.Hang*by, s.Keep*by
+	return s
+}
+
 // leading is from line to line, in sizes.
 const leading = 1.32
 

@@ -26,8 +26,21 @@ var (
 const titleHeight = 84.0
 
 // cover is the first page of a pattern, or, when there is more to say than
-// it holds, the first pages.
+// it holds, the first pages. Words are set a little smaller where that saves a page.
 func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
+	best := coverAt(p, plan, how, 1)
+	for _, scale := range [...]float64{0.95, 0.9} {
+		if len(best) > 1 {
+			if tighter := coverAt(p, plan, how, scale); len(tighter) < len(best) {
+				return tighter
+			}
+		}
+	}
+	return best
+}
+
+func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing {
+	heading, body, item, strong := heading.Scaled(scale), body.Scaled(scale), item.Scaled(scale), strong.Scaled(scale)
 	b := p.Block.Of
 	room := how.Room()
 	_, high := squaresSize(false)
@@ -59,13 +72,13 @@ func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
 
 	f.Text("Reading the sheets", heading)
 	for _, s := range samples(p) {
-		f.Beside(s.drawing, 4, 10, []string{s.text}, []flow.Style{{Size: 13.5}})
+		f.Beside(s.drawing, 4, 10, []string{s.text}, []flow.Style{{Size: body.Size}})
 	}
 	f.Text("Before you sew", heading)
 	for _, text := range steps.Advice {
 		f.Text(text, body)
 	}
-	cutList(f, p)
+	cutList(f, p, heading, item, strong)
 	f.Text("Sewing order", heading)
 	for _, s := range plan.Sections {
 		f.Text(s.Head(), strong)
@@ -160,7 +173,7 @@ func Trimmed(d *ink.Drawing) *ink.Drawing {
 }
 
 // cutList writes the cut list.
-func cutList(f *flow.Flow, p Pattern) {
+func cutList(f *flow.Flow, p Pattern, heading, item, strong flow.Style) {
 	if p.Cuts == nil {
 		return
 	}

@@ -112,7 +112,7 @@ func (l *lettering) beside(name string, a, b geom.Point, outline, cut geom.Polyg
 				t := &ink.Text{
 					At: at.Add(geom.Point{Y: high / 2}), String: name, Size: size, Colour: ink.Dark, Back: ink.White,
 				}
-				box := t.Bounds().Bounds()
+				box := t.Bounds().Bounds().Grow(1.5)
 				if draw.Within(box, cut) && draw.Clear(box, outline) && !l.covered(box) {
 					l.add(t)
 					return

@@ -65,6 +65,7 @@ func Unit(sections []*sew.Section) string {
 	for i, s := range sections {
 		words[i] = s.Of.Name
 	}
+	slices.Sort(words)
 	return List(words)
 }
 

@@ -1,0 +1,135 @@
+package guide_test
+
+import (
+	"bytes"
+	"encoding/xml"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/draw/guide"
+	"sewable/lang/draw/sheet"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+)
+
+func demo(t *testing.T) []sheet.Pattern {
+	paths, err := filepath.Glob("../../../testdata/harbour/*.block")
+	require.NoError(t, err)
+	loader := block.NewLoader(syntax.NewReader(), nil)
+	var out []sheet.Pattern
+	for _, path := range paths {
+		f, err := loader.Open(path)
+		require.NoError(t, err)
+		for _, b := range f.Blocks {
+			out = append(out, sheet.Pattern{Block: sew.Analyse(b), Cloth: cloth.Options{Step: geom.Inch / 4}})
+		}
+	}
+	return out
+}
+
+// A step for every patch and every join, each with a picture.
+func TestStepsOfEveryDemoBlock(t *testing.T) {
+	for _, p := range demo(t) {
+		b := p.Block.Of
+		want := len(b.Joins)
+		for _, s := range b.Sections {
+			want += len(s.Patches)
+		}
+		got := 0
+		for _, part := range guide.Parts(p) {
+			for _, s := range part.Steps {
+				got++
+				assert.NotEmpty(t, s.Words)
+				assert.Positive(t, s.Picture.Width)
+			}
+		}
+		assert.Equal(t, want, got, b.Name)
+	}
+}
+
+func TestPagesHoldTheirText(t *testing.T) {
+	for _, p := range demo(t) {
+		for _, paper := range []sheet.Paper{sheet.Letter, sheet.A4} {
+			pages, err := guide.Pages(p, sheet.How{Paper: paper})
+			require.NoError(t, err)
+			for _, page := range pages {
+				texts := page.Texts()
+				for i, a := range texts {
+					box := a.Bounds().Bounds()
+					assert.True(t, box.Min.X >= 0 && box.Max.X <= page.Width && box.Min.Y >= 0 && box.Max.Y <= page.Height-geom.Inch/2+1, "%s: %q", p.Block.Of.Name, a.String)
+					for _, b := range texts[:i] {
+						o := b.Bounds().Bounds()
+						assert.False(t, box.Min.X < o.Max.X && o.Min.X < box.Max.X && box.Min.Y < o.Max.Y && o.Min.Y < box.Max.Y, "%s: %q lies over %q", p.Block.Of.Name, a.String, b.String)
+					}
+				}
+			}
+		}
+	}
+}
+
+// The page is well formed, has no script, and asks nothing of anybody.
+func TestHTML(t *testing.T) {
+	var out bytes.Buffer
+	require.NoError(t, guide.HTML(&out, demo(t)))
+	text := out.String()
+	tags(t, text)
+	assert.Equal(t, strings.Count(text, "http"), strings.Count(text, `xmlns="http://www.w3.org/2000/svg"`), "no address but the one that names SVG")
+	assert.NotContains(t, text, "<script")
+}
+
+// tags reads the page as XML, but for its doctype and the elements that need no end.
+func tags(t *testing.T, text string) {
+	d := xml.NewDecoder(strings.NewReader(text))
+	d.Strict = false
+	d.AutoClose = []string{"meta"}
+	d.Entity = xml.HTMLEntity
+	depth := 0
+	for {
+		token, err := d.Token()
+		if token == nil {
+			assert.Zero(t, depth)
+			return
+		}
+		require.NoError(t, err)
+		switch token.(type) {
+		case xml.StartElement:
+			depth++
+		case xml.EndElement:
+			depth--
+		}
+	}
+}
+
+func TestHostileNamesInHTML(t *testing.T) {
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `
+fabric sky "<script>alert(1)</script>" #c3dcea
+block "<img src=x onerror=y>" 3 by 3 {
+  allowance 1/4
+  note "</p><script>"
+  section A "\"><b>" {
+    patch 1 sky (0, 0) (3, 0) (3, 3) (0, 3) note "<i>"
+  }
+}
+`)
+	var out bytes.Buffer
+	require.NoError(t, guide.HTML(&out, []sheet.Pattern{{Block: sew.Analyse(f.Blocks[0])}}))
+	for _, bad := range []string{"<script>", "<img", "<b>", "<i>"} {
+		assert.NotContains(t, out.String(), bad)
+	}
+	assert.Contains(t, out.String(), "&lt;script&gt;alert(1)&lt;/script&gt;")
+}
+
+func TestBrokenBlockHasNoGuide(t *testing.T) {
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `block "No" 3 by 3 {}`)
+	p := sheet.Pattern{Block: sew.Analyse(f.Blocks[0])}
+	_, err := guide.Pages(p, sheet.How{})
+	assert.Error(t, err)
+	assert.Error(t, guide.HTML(&bytes.Buffer{}, []sheet.Pattern{p}))
+}
