@@ -55,7 +55,7 @@ func duplicateNames(p *lint.Pass) {
 		case bad.What == "unit" || bad.What == bad.Name:
 			message = sprintf("This is said twice: one `%s` is enough. Remove the one that is not meant", firstWord(bad))
 		case bad.Swap:
-			message = sprintf("%s is replaced twice in this colourway. Remove the line that is not meant", bad.Name)
+			message = sprintf("The fabric %s is replaced twice in this colourway. Remove the line that is not meant", bad.Name)
 		}
 		r := p.Report(p.At(bad.At), "%s", message).In(bad.Block, bad.Section, bad.Patch)
 		for _, at := range bad.Related {

@@ -69,5 +69,5 @@ func tooLittle(p *lint.Pass, a *block.Allowance, b *block.Block) {
 		return
 	}
 	p.Report(a.At, "An allowance of %s is too little to hold. Give at least %s",
-		p.Len(a.Size.Float64()), p.Len(least.Float64())).Block(b)
+		under(p, a.Size.Float64(), least.Float64()), p.Len(least.Float64())).Block(b)
 }

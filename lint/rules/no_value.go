@@ -60,11 +60,11 @@ func noValues(p *lint.Pass) {
 		if !ok {
 			switch bad.Cause {
 			case block.RefersToItself:
-				message = sprintf("%s is worked out from itself. Give one of the names in the round by numbers", bad.Name)
+				message = sprintf("The value of %s is worked out from itself. Give one of the names in the round by numbers", bad.Name)
 			case block.SeamNotPoint:
-				message = sprintf("%s is a seam, and a point belongs here. Name one of its ends, or a place `along %s by` some length", bad.Name, bad.Name)
+				message = sprintf("The seam %s stands where a point belongs. Give a point, such as one of its ends", bad.Name)
 			case block.PointNotSeam:
-				message = sprintf("%s is one point, and a line belongs here. Give a second point, or the name of a seam", bad.Name)
+				message = sprintf("The point %s stands where a line belongs. Give a second point, or the name of a seam", bad.Name)
 			}
 		}
 		p.Report(p.At(bad.At), "%s", message).In(bad.Block, bad.Section, bad.Patch)

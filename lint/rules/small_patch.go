@@ -65,10 +65,10 @@ func smallPatches(p *lint.Pass) {
 		if width, wide := patchWidth(patch.Corners, small); !wide {
 			if width < least-geom.Hair/2 {
 				p.Report(patch.ShapeAt, "%s is only %s wide and vanishes in its own allowances. Make it at least %s wide, or join it to a neighbour",
-					lint.Label(patch), p.Len(width), p.Len(least)).Patch(patch)
+					lint.Label(patch), under(p, width, least), p.Len(least)).Patch(patch)
 			} else {
 				p.Report(patch.ShapeAt, "%s is only %s wide: fiddly to sew and to press. From %s on it is easy",
-					lint.Label(patch), p.Len(width), p.Len(small)).Patch(patch).As(lint.Warning)
+					lint.Label(patch), under(p, width, small), p.Len(small)).Patch(patch).As(lint.Warning)
 			}
 		}
 	}

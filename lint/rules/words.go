@@ -3,6 +3,9 @@ package rules
 import (
 	"fmt"
 	"strings"
+
+	"sewable/lang/geom"
+	"sewable/lint"
 )
 
 func sprintf(format string, args ...any) string { return fmt.Sprintf(format, args...) }
@@ -10,4 +13,20 @@ func sprintf(format string, args ...any) string { return fmt.Sprintf(format, arg
 // quote writes a string as the language has it.
 func quote(s string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
+}
+
+// under says a length that is less than a limit, so that it also reads as less.
+func under(p *lint.Pass, length, limit float64) string {
+	if limit-length < geom.Hair {
+		return "a little under " + p.Len(limit)
+	}
+	return p.Len(length)
+}
+
+// underDegrees is the same for an angle.
+func underDegrees(angle, limit float64) string {
+	if said := lint.Degrees(angle); said != lint.Degrees(limit) {
+		return said
+	}
+	return "a little under " + lint.Degrees(limit)
 }
