@@ -30,9 +30,6 @@ func (w *writer) joins() {
 	for i, n := range order {
 		j := w.Of.Of.Joins[n-1]
 		out := Join{Of: j, Line: lines[j], A: units[w.Of.Section(j.A)], B: units[w.Of.Section(j.B)]}
-		if out.Line != nil && j.Kind != block.Finish {
-			out.A, out.B = out.Line.A, out.Line.B
-		}
 		out.Words = w.join(out, w.finishedBy(order, i))
 		w.Joins = append(w.Joins, out)
 		if j.Kind != block.Finish {

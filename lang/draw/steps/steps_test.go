@@ -54,6 +54,12 @@ func TestTheJoinsOfTheSloop(t *testing.T) {
 	assert.True(t, p.Sewable)
 }
 
+// The last join of the compass sews its two halves, not only the wedges along it.
+func TestUnitsAreWhole(t *testing.T) {
+	joins := plan(t, "compass", "").Joins
+	assert.Contains(t, joins[len(joins)-1].Words, "Sew the unit of A, B, C and D to the unit of E, F, G and H")
+}
+
 func TestColourwaysChangeTheWords(t *testing.T) {
 	assert.Equal(t, "A2 Plum dusk, 7 by 4 1/4 in", plan(t, "sloop", "dusk").Sections[0].Steps[1].Short())
 }
