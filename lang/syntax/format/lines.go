@@ -36,12 +36,14 @@ type layouter struct {
 
 func layOut(t *syntax.Tree) []line {
 	l := &layouter{text: t.File.Text}
-	l.items(t.Items, 0)
+	l.items(t.Items, 0, false)
 	align(l.lines)
 	return l.lines
 }
 
-func (l *layouter) items(items []*syntax.Item, indent int) {
+// items lays out what stands on one level. A blank line at the beginning goes,
+// unless it is kept because it may end a statement that cannot be read.
+func (l *layouter) items(items []*syntax.Item, indent int, keep bool) {
 	var blank *syntax.Item // the first blank line since the last item
 	for _, item := range items {
 		if item.Kind == syntax.Blank {
@@ -50,13 +52,13 @@ func (l *layouter) items(items []*syntax.Item, indent int) {
 			}
 			continue
 		}
-		if blank != nil && blank != items[0] {
+		if blank != nil && (keep || blank != items[0]) {
 			l.add(line{item: blank})
 		}
 		blank = nil
 		l.item(item, indent)
 		if item.Kind == syntax.Opens {
-			l.items(item.Body, indent+1)
+			l.items(item.Body, indent+1, item.Node == nil)
 			if item.Close != nil {
 				l.add(line{item: item.Close, indent: indent, columns: plain("}"), comment: l.cut(item.Close.Comment)})
 			}
