@@ -47,7 +47,7 @@ var rooms = []struct {
 	{"lang/draw/guide", "lang/geom lang/block lang/draw lang/draw/ink lang/draw/svg lang/draw/flow lang/draw/steps lang/draw/sheet", ""},
 	{"lint", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew",
 		"github.com/bmatcuk/doublestar/v4 github.com/natefinch/atomic github.com/pelletier/go-toml/v2"},
-	{"lint/rules", "lang/source lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
+	{"lint/rules", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
 	{"lint/docs", "lint", ""},
 	{"lint/output", "lint", "github.com/muesli/termenv github.com/rivo/uniseg"},
 	{"lint/linttest", "lang/source lang/geom lint", "github.com/stretchr/testify golang.org/x/tools"},
