@@ -14,6 +14,9 @@ import (
 // SettingSize is how large pictures of quilts are, without their margins: 16 cm.
 const SettingSize = 800.0
 
+// MostPatches is how many patches a picture of a quilt may show.
+const MostPatches = 100_000
+
 // Setting is a picture of a whole quilt. The error says what a quilter has to
 // mend first. sewing gives what sewing makes of a block; nil works it out.
 func Setting(set *block.Setting, sewing func(*block.Block) *sew.Block, o Options) (*ink.Drawing, error) {
@@ -29,6 +32,15 @@ func Setting(set *block.Setting, sewing func(*block.Block) *sew.Block, o Options
 	}
 	o.View, o.Labels, o.Highlight, o.Colourway = Sewn, NoLabels, nil, nil
 	lay := layOut(set, quilt)
+	patches := 0
+	for _, c := range lay.cells {
+		for _, s := range c.Block.Sections {
+			patches += len(s.Patches)
+		}
+	}
+	if patches > MostPatches {
+		return nil, fmt.Errorf("the setting %q has %d patches; a picture shows %d at most", set.Name, patches, MostPatches)
+	}
 	p := newPicture(lay.box, o)
 	p.quilt, p.weight = true, min(0.8, 2.2/math.Sqrt(float64(max(1, len(lay.cells)))))
 	p.d.Title = set.Name

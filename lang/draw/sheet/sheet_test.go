@@ -260,6 +260,78 @@ func TestTiles(t *testing.T) {
 	assert.Equal(t, 7*2*3*2, crosses, "7 shared edges, each on two pages, three crosses of two lines")
 }
 
+// The cutting line lies the outer allowance outside the block's edge and the
+// allowance outside every other line, also where one edge has both.
+func TestCuttingLine(t *testing.T) {
+	p := written(t, `
+fabric a #ffffff
+block "Step" 6 by 4 {
+  allowance 1/4
+  allowance outer 1/2
+  outline (0, 0) (6, 0) (6, 2) (4, 2) (4, 4) (0, 4)
+  section A {
+    patch 1 a (0, 0) (6, 0) (6, 2) (0, 2)
+  }
+  section B {
+    patch 1 a (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+  join A to B
+}
+`)
+	fine, cut, ok := cutting(p.Block.Of, p.Block.Sections[0].Outline())
+	require.True(t, ok)
+	assert.Len(t, fine, 5, "the upper edge is parted where the block's corner lies on it")
+	in := func(x, y float64) geom.Point { return geom.Point{X: x * geom.Inch, Y: y * geom.Inch} }
+	for _, at := range []struct {
+		from, dir geom.Point
+		inches    float64
+	}{
+		{in(2, 0), geom.Point{Y: -1}, 0.5}, {in(6, 1), geom.Point{X: 1}, 0.5}, {in(5, 2), geom.Point{Y: 1}, 0.5},
+		{in(2, 2), geom.Point{Y: 1}, 0.25}, {in(0, 1), geom.Point{X: -1}, 0.5},
+	} {
+		line, ok := ray(at.from, at.dir, cut)
+		require.True(t, ok)
+		assert.InDelta(t, at.inches*geom.Inch, line.Len(), 1e-6, "%v", at.from)
+	}
+}
+
+// A patch too narrow for its number has it in the allowance, with a line to it.
+func TestNumbersOfNarrowPatches(t *testing.T) {
+	p := written(t, `
+fabric a "Signal red" #c5352f
+block "Sliver" 4 by 2 {
+  allowance 1/4
+  section A {
+    outline (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 1 a (0, 0) (2, 0) (2, 2) (0, 2)
+    patch 2 a (2, 0) (2 1/16, 0) (2 1/16, 2) (2, 2)
+    patch 3 a (2 1/16, 0) (4, 0) (4, 2) (2 1/16, 2)
+  }
+}
+`)
+	pages, err := Pages([]Pattern{p}, How{Bare: true})
+	require.NoError(t, err)
+	var number *ink.Text
+	for _, text := range pages[0].Texts() {
+		if text.String == "A2" {
+			number = text
+		}
+	}
+	require.NotNil(t, number)
+	assert.GreaterOrEqual(t, number.Size, numberLeast)
+	leaders := 0
+	for _, it := range pages[0].Layer("marks").Items {
+		if path, ok := it.(*ink.Path); ok && path.Name == "leader" {
+			leaders++
+		}
+	}
+	assert.Equal(t, 1, leaders)
+	for _, it := range pages[0].Layer("outer").Items {
+		outline := geom.Polygon(it.(*ink.Path).Chains[0].Points)
+		assert.Equal(t, geom.Outside, outline.Contains(number.At), "it stands in the allowance")
+	}
+}
+
 func TestWhatCannotBePrinted(t *testing.T) {
 	for text, want := range map[string]string{
 		`block "None" 3 by 3 { section A { patch 1 x (0, 0) (3, 0) (3, 3) (0, 3) } }`: "seam allowance",
