@@ -72,6 +72,7 @@ type Margin struct {
 	Least float64
 	Edge  int     // the edge, from corner Edge of the patch to the next
 	Need  float64 // what has to be reached past that edge
+	most  float64 // the margin at the better end of the edge
 }
 
 // Margins lays a piece on its patch and gives its margin past every edge that
@@ -87,7 +88,8 @@ func (s *Shape) Margins(piece Laid, p Placement) []Margin {
 	var all []Margin
 	for i := range s.Corners {
 		if need, counted := s.needPast(i, piece.BySeam); counted {
-			all = append(all, Margin{min(reach[i], reach[(i+1)%n]) - need, i, need})
+			one, other := reach[i], reach[(i+1)%n]
+			all = append(all, Margin{min(one, other) - need, i, need, max(one, other) - need})
 		}
 	}
 	return all
@@ -98,7 +100,9 @@ func (s *Shape) Margins(piece Laid, p Placement) []Margin {
 func (s *Shape) Margin(piece Laid, p Placement) Margin {
 	least := Margin{Least: math.Inf(1), Edge: -1}
 	for _, m := range s.Margins(piece, p) {
-		if m.Least < least.Least {
+		// A corner is short for both its edges; the one that is short all along is meant.
+		const same = 1e-6
+		if m.Least < least.Least-same || m.Least < least.Least+same && m.most < least.most-same {
 			least = m
 		}
 	}

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"slices"
+
 	"sewable/lang/block"
 	"sewable/lint"
 )
@@ -39,10 +41,12 @@ block "Horizon" 4 by 4 {
 			if !unplanned(b) {
 				continue
 			}
-			if len(b.Loose) > 0 {
-				p.Report(b.Loose[0].At, "%s of %s: give each a number in a section",
-					lint.Count(len(b.Loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name)).Block(b)
-			} else {
+			loose := slices.DeleteFunc(slices.Clone(b.Loose), func(patch *block.Patch) bool { return unread(p, patch.At.Span) })
+			switch {
+			case len(loose) > 0:
+				p.Report(loose[0].At, "%s of %s. Give each a number in a section",
+					lint.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name)).Block(b)
+			case len(b.Loose) == 0:
 				p.Report(b.At, "%s is drawn in lines only. Divide it into sections with patches", quote(b.Name)).Block(b)
 			}
 		}
