@@ -255,11 +255,11 @@ func (s *screen) cell(row, column int, coloured bool) cell {
 		return cell{r, ink.TextOn(most), most}
 	}
 	if !coloured {
-		return cell{r: s.braille(row, column)}
+		return cell{r: s.braille(row, column, false)}
 	}
 	if second == most {
 		c := cell{' ', 0, most}
-		if r := s.braille(row, column); r != '\u2800' && most != 0 {
+		if r := s.braille(row, column, true); r != '\u2800' && most != 0 {
 			c.r, c.fore = r, ink.TextOn(most)
 		}
 		return c
@@ -311,18 +311,13 @@ func (s *screen) majority(row, column int) (most, second ink.Colour) {
 // 1 upper left, 2 upper right, 4 lower left, 8 lower right.
 var quarters = []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
 
-// quadrants is the character whose filled quarters are nearest to where the cell has
-// the colour.
+// quadrants is the character whose filled quarters are where the cell has the
+// colour. A quarter is two dots, one above the other; the upper one decides, in both
+// columns alike, so that level edges stay level.
 func (s *screen) quadrants(row, column int, c ink.Colour) rune {
 	bits := 0
 	for q := range 4 {
-		n := 0
-		for y := range down / 2 {
-			if s.colour[s.dot(column*across+q%2, row*down+q/2*2+y)] == c {
-				n++
-			}
-		}
-		if n == 2 || n == 1 && q%2 == 0 {
+		if s.colour[s.dot(column*across+q%2, row*down+q/2*2)] == c {
 			bits |= 1 << q
 		}
 	}
@@ -334,15 +329,19 @@ func (s *screen) quadrants(row, column int, c ink.Colour) rune {
 var brailleBits = [down][across]rune{{0x01, 0x08}, {0x02, 0x10}, {0x04, 0x20}, {0x40, 0x80}}
 
 // braille is the pattern of the dots where one patch ends: those whose
-// neighbour to the left or above belongs to another, and those at the border.
-func (s *screen) braille(row, column int) rune {
+// neighbour to the left or above belongs to another, and those at the border. Where
+// colours tell patches apart already, only patches of one colour are parted.
+func (s *screen) braille(row, column int, coloured bool) rune {
+	parted := func(id, other int16) bool {
+		return id != other && (!coloured || id != 0 && other != 0 && s.colour[id] == s.colour[other])
+	}
 	r := rune(0x2800)
 	for y := range down {
 		for x := range across {
 			dx, dy := column*across+x, row*down+y
 			id := s.dot(dx, dy)
-			edge := id != s.dot(dx-1, dy) || id != s.dot(dx, dy-1)
-			if id != 0 && (s.dot(dx+1, dy) == 0 || s.dot(dx, dy+1) == 0) {
+			edge := parted(id, s.dot(dx-1, dy)) || parted(id, s.dot(dx, dy-1))
+			if id != 0 && !coloured && (s.dot(dx+1, dy) == 0 || s.dot(dx, dy+1) == 0) {
 				edge = true
 			}
 			if edge {
