@@ -19,7 +19,13 @@ type index struct {
 
 const groupSize = 6
 
+// fewPoints is the number up to which looking at each is fastest.
+const fewPoints = 32
+
 func newIndex(points []geom.Point) *index {
+	if len(points) <= fewPoints {
+		return &index{points: points}
+	}
 	x := &index{points: points, ids: make([]int32, len(points))}
 	for i := range x.ids {
 		x.ids[i] = int32(i)
@@ -88,6 +94,14 @@ func (x *index) near(dst []int32, s geom.Segment, within float64) []int32 {
 	}
 	d := s.B.Sub(s.A)
 	r := reach{s: s, d: d, dd: d.Dot(d), within2: within * within, box: s.Bounds().Grow(within), adx: math.Abs(d.X), ady: math.Abs(d.Y)}
+	if x.levels == nil {
+		for i, p := range x.points {
+			if p.X >= r.box.Min.X && p.X <= r.box.Max.X && p.Y >= r.box.Min.Y && p.Y <= r.box.Max.Y && r.has(p) {
+				dst = append(dst, int32(i))
+			}
+		}
+		return dst
+	}
 	r.strip = within * math.Sqrt(r.dd)
 	return x.visit(dst, &r, len(x.levels)-1, 0, len(x.levels[len(x.levels)-1]))
 }

@@ -43,8 +43,9 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 		dist float64
 		onto int32 // corner, or none
 		edge geom.Segment
-		of   []int
+		of   [2]int // the parts that have the edge; nobody where there is none
 	}
+	const nobody = -2
 	found := map[int32]miss{}
 	note := func(v int32, m miss) {
 		old, ok := found[v]
@@ -59,7 +60,7 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 	}
 	corners := newIndex(d.points)
 	var near []int32
-	look := func(u, v int32, of ...int) {
+	look := func(u, v int32, of [2]int) {
 		s := geom.Segment{A: d.points[u], B: d.points[v]}
 		pair(u, v)
 		near = corners.near(near[:0], s, limit)
@@ -86,16 +87,16 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 		e := d.halves[h]
 		switch {
 		case e.twin == none:
-			look(e.from, d.to(int32(h)), int(e.part))
+			look(e.from, d.to(int32(h)), [2]int{int(e.part), nobody})
 		case int32(h) < e.twin:
-			look(e.from, d.to(int32(h)), int(e.part), int(d.halves[e.twin].part))
+			look(e.from, d.to(int32(h)), [2]int{int(e.part), int(d.halves[e.twin].part)})
 		}
 	}
 	if d.Flawed() { // else the outline's edges are edges of parts
 		ring := d.typed[:d.typedAt[1]]
 		for i, u := range ring {
 			if v := ring[(i+1)%len(ring)]; u != v && u != none && v != none {
-				look(u, v, -1)
+				look(u, v, [2]int{-1, nobody})
 			}
 		}
 	}
@@ -122,7 +123,8 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 		if m.onto != none {
 			n.Onto, n.To = at[m.onto], d.points[m.onto]
 		} else {
-			n.Edge, n.EdgeOf, n.To = m.edge, m.of, m.edge.At(m.edge.Nearest(n.From))
+			n.Edge, n.To = m.edge, m.edge.At(m.edge.Nearest(n.From))
+			n.EdgeOf = slices.DeleteFunc(m.of[:], func(part int) bool { return part == nobody })
 		}
 		misses = append(misses, n)
 	}
