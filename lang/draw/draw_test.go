@@ -353,10 +353,10 @@ func BenchmarkBlockToSVG(b *testing.B) {
 			most, patches = is, n
 		}
 	}
-	b.ReportMetric(float64(patches), "patches")
 	var text []byte
 	for b.Loop() {
 		text = svg.Append(text[:0], draw.Block(most, draw.Options{}), svg.How{})
 	}
 	b.ReportMetric(float64(len(text)), "bytes")
+	b.ReportMetric(float64(patches), "patches")
 }

@@ -242,7 +242,13 @@ func TestTiles(t *testing.T) {
 	require.NoError(t, err)
 	total, seen := f.cut.Perimeter(), 0.0
 	crosses := 0
+	words := map[string]bool{}
 	for _, page := range pages {
+		for _, text := range page.Texts() {
+			words[text.String] = true
+			box := text.Bounds().Bounds()
+			assert.True(t, box.Min.X >= 0 && box.Max.X <= page.Width, text.String)
+		}
 		for _, it := range page.Layer("cut").Items {
 			for _, c := range it.(*ink.Path).Chains {
 				for i := 1; i < len(c.Points); i++ {
@@ -255,6 +261,9 @@ func TestTiles(t *testing.T) {
 				crosses++
 			}
 		}
+	}
+	for _, text := range f.drawing(0).Texts() {
+		assert.True(t, words[text.String], "%s is on a page", text.String)
 	}
 	assert.InDelta(t, total+6*overlap, seen, 1, "two long sides that overlap twice, two short ones that overlap once")
 	assert.Equal(t, 7*2*3*2, crosses, "7 shared edges, each on two pages, three crosses of two lines")

@@ -31,6 +31,9 @@ func tiles(f *foundation, room geom.Box, how How) []*ink.Drawing {
 	if c, r := grid(f.drawing(1)); c*r < columns*rows {
 		d, columns, rows = f.drawing(1), c, r
 	}
+	// Tiles of one size, so that none is a mere strip.
+	even := func(size float64, n int) float64 { return (size + float64(n-1)*overlap) / float64(n) }
+	window = geom.Point{X: even(d.Width, columns), Y: even(d.Height, rows)}
 	var pages []*ink.Drawing
 	for r := range rows {
 		for c := range columns {
@@ -62,18 +65,25 @@ type tile struct {
 func (t *tile) at(p geom.Point) geom.Point { return p.Sub(t.from.Min).Add(t.to) }
 
 // copy copies what lies in the tile: lines are clipped, shapes and text are
-// there whole or not at all.
+// there whole or not at all. A text over the edge is moved into the tile that has its
+// middle; shapes are small enough to be whole there.
 func (t *tile) copy(d *ink.Drawing) {
 	for _, l := range d.Layers {
 		to := t.page.Layer(l.Name)
 		for _, it := range l.Items {
 			switch it := it.(type) {
 			case *ink.Text:
-				if inBox(t.from, it.Bounds()) {
-					text := *it
-					text.At = t.at(it.At)
-					to.Add(&text)
+				shift := geom.Point{}
+				if box := it.Bounds().Bounds(); !inBox(t.from, box.Polygon()) {
+					if !t.owns(box.Centre()) {
+						continue
+					}
+					shift.X = max(0, t.from.Min.X-box.Min.X) + min(0, t.from.Max.X-box.Max.X)
+					shift.Y = max(0, t.from.Min.Y-box.Min.Y) + min(0, t.from.Max.Y-box.Max.Y)
 				}
+				text := *it
+				text.At = t.at(it.At.Add(shift))
+				to.Add(&text)
 			case *ink.Path:
 				path := *it
 				path.Chains = nil
@@ -94,6 +104,25 @@ func (t *tile) copy(d *ink.Drawing) {
 			}
 		}
 	}
+}
+
+// owns says whether a place belongs to this tile and no other: what two have in
+// common is halved.
+func (t *tile) owns(p geom.Point) bool {
+	own := t.from
+	if t.column > 0 {
+		own.Min.X += overlap / 2
+	}
+	if t.column < t.columns-1 {
+		own.Max.X -= overlap / 2
+	}
+	if t.row > 0 {
+		own.Min.Y += overlap / 2
+	}
+	if t.row < t.rows-1 {
+		own.Max.Y -= overlap / 2
+	}
+	return p.X >= own.Min.X && p.X < own.Max.X && p.Y >= own.Min.Y && p.Y < own.Max.Y
 }
 
 func inBox(b geom.Box, points []geom.Point) bool {
