@@ -47,6 +47,9 @@ type mark struct {
 	named bool         // it is a notch
 }
 
+// MostTiles is how many pages the area of one foundation may come to.
+const MostTiles = 36
+
 func foundationOf(p Pattern, plan *steps.Plan, s steps.Section, room geom.Box) (*foundation, error) {
 	b := p.Block.Of
 	outline := s.Of.Outline()
@@ -56,6 +59,10 @@ func foundationOf(p Pattern, plan *steps.Plan, s steps.Section, room geom.Box) (
 	}
 	if !ok {
 		return nil, fmt.Errorf("section %s of %q has no clear outline, so it cannot be printed", s.Of.Of.Name, b.Name)
+	}
+	if b, box := p.Block.Of, cut.Bounds(); box.Width()*box.Height() > MostTiles*room.Width()*room.Height() {
+		return nil, fmt.Errorf("section %s of %q is %s by %s with its allowances, which takes more than %d pages; divide it", s.Of.Of.Name, b.Name,
+			geom.Format(box.Width(), b.File.Unit), geom.Format(box.Height(), b.File.Unit), MostTiles)
 	}
 	f := &foundation{pattern: p, plan: plan, section: s, outline: fine, cut: cut, room: room}
 	f.findTurns()

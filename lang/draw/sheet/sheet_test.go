@@ -344,9 +344,11 @@ func TestWhatCannotBePrinted(t *testing.T) {
 		_, err := Pages([]Pattern{written(t, text)}, How{})
 		assert.ErrorContains(t, err, want)
 	}
+	_, err := Pages([]Pattern{written(t, strings.ReplaceAll(strings.ReplaceAll(large, "14", "1400"), "18", "1800"))}, How{})
+	assert.ErrorContains(t, err, "more than 36 pages")
 	p := written(t, large)
 	p.Copies = 10_000
-	_, err := Pages([]Pattern{p}, How{})
+	_, err = Pages([]Pattern{p}, How{})
 	assert.ErrorContains(t, err, "too many")
 	_, err = Pages([]Pattern{written(t, large)}, How{Margin: 4 * geom.Inch})
 	assert.ErrorContains(t, err, "margin")
