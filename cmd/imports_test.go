@@ -34,7 +34,7 @@ var rooms = []struct {
 	{"lang/cloth/cutlist", "lang/geom lang/cloth", ""},
 	{"lang/edit", "lang/source lang/geom lang/syntax lang/block lang/sew", ""},
 	{"lang/query", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit", ""},
-	{"lang/draw/fonts", "", "golang.org/x/image"},
+	{"lang/draw/fonts", "", "golang.org/x/image golang.org/x/text"},
 	{"lang/draw/ink", "lang/geom lang/draw/fonts", ""},
 	{"lang/draw/svg", "lang/geom lang/draw/ink", ""},
 	{"lang/draw/png", "lang/geom lang/draw/fonts lang/draw/ink", "golang.org/x/image"},

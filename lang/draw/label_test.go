@@ -31,8 +31,8 @@ func TestFitStaysInside(t *testing.T) {
 			taken = []geom.Box{{Min: at.Sub(geom.Point{X: 3, Y: 20}), Max: at.Add(geom.Point{X: 3, Y: 20})}}
 		}
 		middle, size := draw.Fit(poly, width, 0.72, 26, taken)
-		if size == 0 {
-			return
+		if 0.72*size < 2*geom.Hair || width*size < 2*geom.Hair {
+			return // no letter: inside and outside are one there
 		}
 		half := geom.Point{X: width * size / 2, Y: 0.72 * size / 2}
 		assert.True(t, draw.Within(geom.Box{Min: middle.Sub(half), Max: middle.Add(half)}, poly))

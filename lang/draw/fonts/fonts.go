@@ -3,10 +3,9 @@
 //
 // Text is set in Go, or Go Bold; letters they have not (many scripts, ✂) come
 // from DejaVu Sans, and what that lacks too (Chinese, Japanese, Korean) from Droid
-// Sans Fallback. Runs says which face sets which part of a text. Letters stand in
-// the order they are typed in and are not joined up: scripts that run from
-// right to left, and those whose letters change shape beside each other, are
-// not set as they should be.
+// Sans Fallback. Runs says which face sets which part of a text, in the order in which
+// it is seen. Letters are not joined up: scripts whose letters change shape
+// beside each other, as the Arabic and Indic ones do, are not set as they should be.
 package fonts
 
 import (
@@ -23,6 +22,7 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
+	"golang.org/x/text/unicode/bidi"
 )
 
 // CapHeight is the height of a capital or a figure, in ems, near enough for
@@ -170,6 +170,31 @@ type Run struct {
 	Text string
 }
 
+// visual is a text in the order in which it is seen, from left to right.
+func visual(text string) string {
+	if !strings.ContainsFunc(text, func(r rune) bool { return r >= 0x590 && r < 0x900 || r >= 0xfb1d && r < 0xff00 }) {
+		return text // nothing runs from right to left
+	}
+	var p bidi.Paragraph
+	if _, err := p.SetString(text); err != nil {
+		return text
+	}
+	order, err := p.Order()
+	if err != nil {
+		return text
+	}
+	var out strings.Builder
+	for i := range order.NumRuns() {
+		run := order.Run(i)
+		if run.Direction() == bidi.RightToLeft {
+			out.WriteString(bidi.ReverseString(run.String()))
+		} else {
+			out.WriteString(run.String())
+		}
+	}
+	return out.String()
+}
+
 // Runs are the parts of a text. What no face has is left to the first, which
 // shows a box for it.
 func Runs(text string, bold bool) []Run {
@@ -177,6 +202,7 @@ func Runs(text string, bold bool) []Run {
 	if bold {
 		first = Bold
 	}
+	text = visual(text)
 	var runs []Run
 	start, was := 0, first
 	for i, r := range text {

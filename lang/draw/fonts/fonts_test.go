@@ -49,3 +49,12 @@ func TestWrap(t *testing.T) {
 	}
 	assert.Equal(t, []string{"W", "W"}, fonts.Wrap("WW", false, 0.1), "a letter wider than the line stands alone")
 }
+
+// Hebrew is seen from right to left, the label beside it from left to right.
+func TestRightToLeft(t *testing.T) {
+	seen := ""
+	for _, run := range fonts.Runs("A1 ים", false) {
+		seen += run.Text
+	}
+	assert.Equal(t, "A1 \u05dd\u05d9", seen)
+}
