@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Rule is one thing that is checked. Everything that is known of it is here:
@@ -126,6 +127,7 @@ var fixVerbs = map[string]bool{
 
 func isVerbPhrase(title string) bool {
 	verb, rest, _ := strings.Cut(title, " ")
-	return fixVerbs[verb] && rest != "" && !strings.ContainsFunc(title[len(title)-1:], unicode.IsPunct) ||
-		fixVerbs[verb] && strings.HasSuffix(rest, "`")
+	last, _ := utf8.DecodeLastRuneInString(rest)
+	// A name may end in _, and a word of the language in a backquote.
+	return fixVerbs[verb] && rest != "" && (last == '_' || last == '`' || !unicode.IsPunct(last))
 }
