@@ -22,8 +22,10 @@ func (s *Server) initialize(params []byte) wire.Work {
 	}
 	s.settings.read(s, p.InitializationOptions)
 	folders, _ := p.WorkspaceFolders.Get()
-	if len(folders) == 0 && p.RootURI != nil && *p.RootURI != "" {
-		folders = []protocol.WorkspaceFolder{{URI: *p.RootURI}}
+	//lint:ignore SA1019 editors from before workspace folders send nothing else
+	root := p.RootURI
+	if len(folders) == 0 && root != nil && *root != "" {
+		folders = []protocol.WorkspaceFolder{{URI: *root}}
 	}
 	s.workspace.setFolders(folders, nil)
 	if p.ProcessID != nil {

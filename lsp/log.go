@@ -29,14 +29,14 @@ func newLogHandler(s *Server, o Options) slog.Handler {
 
 // Enabled, Handle, WithAttrs and WithGroup are slog's.
 func (h *logHandler) Enabled(ctx context.Context, l slog.Level) bool {
-	return l >= h.tell || h.own != nil && h.own.Enabled(ctx, l)
+	return l >= h.least() || h.own != nil && h.own.Enabled(ctx, l)
 }
 
 func (h *logHandler) Handle(ctx context.Context, r slog.Record) error {
 	if h.own != nil && h.own.Enabled(ctx, r.Level) {
 		_ = h.own.Handle(ctx, r)
 	}
-	if r.Level >= h.tell && h.s.serving() {
+	if r.Level >= h.least() && h.s.serving() {
 		message := r.Message
 		r.Attrs(func(a slog.Attr) bool {
 			if a.Key != "stack" {
@@ -48,6 +48,9 @@ func (h *logHandler) Handle(ctx context.Context, r slog.Record) error {
 	}
 	return nil
 }
+
+// least is the level from which on the editor is told.
+func (h *logHandler) least() slog.Level { return h.s.settings.now().told(h.tell) }
 
 func (h *logHandler) WithAttrs([]slog.Attr) slog.Handler { return h }
 func (h *logHandler) WithGroup(string) slog.Handler      { return h }

@@ -17,7 +17,6 @@ type editor struct {
 	path, uri string
 	lang      *language
 	version   int
-	lines     int // of the document, for the edit at its end
 }
 
 // document measures everything about one large document.
