@@ -70,7 +70,7 @@ func unknownNames(p *lint.Pass) {
 			for _, at := range bad.Related {
 				edits = append(edits, lint.Replace(at, nameText(bad.What, bad.Near)))
 			}
-			r.Suggest("Change "+bad.Name+" to "+bad.Near, edits...)
+			r.Suggest("Use "+bad.Near+" instead", edits...)
 		}
 	}
 }
