@@ -110,7 +110,8 @@ func inOrder(edits []Edit) []Edit {
 }
 
 // added are the findings that came with a change. Places move when a text is
-// changed, so what counts is how many findings of a level a rule has in a section.
+// changed, so what counts is how many findings of a level a rule has in a section. What
+// matters less than a finding that the block had before was only silenced by that one.
 func added(before, after []Finding) []Finding {
 	type where struct {
 		rule, block, section string
@@ -118,12 +119,14 @@ func added(before, after []Finding) []Finding {
 	}
 	of := func(f Finding) where { return where{f.Rule, f.Block, f.Section, f.Level} }
 	had := map[where]int{}
+	worst := map[string]Level{}
 	for _, f := range before {
 		had[of(f)]++
+		worst[f.Block] = max(worst[f.Block], f.Level)
 	}
 	var out []Finding
 	for _, f := range after {
-		if had[of(f)]--; had[of(f)] < 0 {
+		if had[of(f)]--; had[of(f)] < 0 && f.Level >= worst[f.Block] {
 			out = append(out, f)
 		}
 	}

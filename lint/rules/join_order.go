@@ -5,6 +5,8 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/sew"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
 	"sewable/lint"
 )
 
@@ -110,8 +112,16 @@ func reorder(p *lint.Pass, b *sew.Block, joins []*block.Join) []lint.Edit {
 		if j == written[i] {
 			continue
 		}
-		text := p.File.Source.Text[j.Item.Stmt.Start:j.Item.Stmt.End]
-		edits = append(edits, lint.Replace(p.At(written[i].Item.Stmt), text))
+		from := withComment(j.Item)
+		edits = append(edits, lint.Replace(p.At(withComment(written[i].Item)), p.File.Source.Text[from.Start:from.End]))
 	}
 	return edits
+}
+
+// withComment is a statement with the comment that ends its line, which is about it.
+func withComment(item *syntax.Item) source.Span {
+	if item.Comment.Len() == 0 {
+		return item.Stmt
+	}
+	return item.Stmt.Cover(item.Comment)
 }

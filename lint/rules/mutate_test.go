@@ -223,8 +223,8 @@ func assertSewable(t *testing.T, f *block.File, text string) {
 	}
 }
 
-// assertFixes does each certain fix alone: the finding goes, none comes, and the
-// picture stays.
+// assertFixes does each certain fix alone, which leaves the picture and takes its finding
+// away, and then all of them together, which brings no other finding.
 func assertFixes(t *testing.T, o lint.Options, path, text string, findings []lint.Finding) (fixes int) {
 	t.Helper()
 	for _, f := range findings {
@@ -236,19 +236,32 @@ func assertFixes(t *testing.T, o lint.Options, path, text string, findings []lin
 			mended := lint.Apply(text, fix.Edits)
 			after := lint.Text(path, mended, o).Findings
 			assert.Equal(t, picture(o, path, text), picture(o, path, mended), "%s changes the picture of\n%s", fix.Title, text)
-			assert.Less(t, len(after), len(findings), "%q of %q leaves\n%s\nand had\n%s\nin\n%s", fix.Title, f.Message, listed(after), listed(findings), mended)
-			count := func(list []lint.Finding) (n int) {
-				for _, g := range list {
-					if g.Rule == f.Rule && g.Section == f.Section && g.Block == f.Block {
-						n++
-					}
-				}
-				return n
-			}
-			assert.Less(t, count(after), count(findings), "%q leaves its finding in\n%s", fix.Title, mended)
+			assert.Less(t, told(after, f), told(findings, f), "%s: %q leaves %q in\n%s", path, fix.Title, f.Message, mended)
+		}
+	}
+	if fixes == 0 {
+		return 0
+	}
+	mended := lint.Mend(path, text, o)
+	assert.Empty(t, mended.Refused, "the fixes of\n%s", text)
+	assert.GreaterOrEqual(t, len(mended.Fixes), 1)
+	assert.Equal(t, picture(o, path, text), picture(o, path, mended.Text), "the fixes of\n%s\nmake\n%s", text, mended.Text)
+	for _, f := range lint.Text(path, mended.Text, o).Findings {
+		for _, fix := range f.Fixes {
+			assert.False(t, fix.Certain, "%q is left in\n%s", fix.Title, mended.Text)
 		}
 	}
 	return fixes
+}
+
+// told is how often a rule says the same of a block.
+func told(findings []lint.Finding, of lint.Finding) (n int) {
+	for _, f := range findings {
+		if f.Rule == of.Rule && f.Block == of.Block && f.Message == of.Message {
+			n++
+		}
+	}
+	return n
 }
 
 // picture is what is seen of a file's blocks: the fabric and the shape of every patch.
