@@ -71,7 +71,7 @@ func BenchmarkParse(b *testing.B) {
 
 // BenchmarkEdit reads a file of 2,000 lines again after a change of one line.
 func BenchmarkEdit(b *testing.B) {
-	reader, text := NewReader(), randomBlocks(50, 1)
+	reader, text := NewEditorReader(), randomBlocks(50, 1)
 	reader.Parse(source.New("x.block", text))
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {

@@ -111,7 +111,7 @@ var fragments = []string{
 }
 
 func TestRandomFiles(t *testing.T) {
-	reader := NewReader()
+	reader := NewEditorReader()
 	rapid.Check(t, func(t *rapid.T) {
 		text := strings.Join(rapid.SliceOf(rapid.SampledFrom(fragments)).Draw(t, "fragments"), "")
 		checkTree(t, reader.Parse(source.New("x.block", text)))

@@ -29,6 +29,8 @@ func Parse(f *source.File) *Tree { return NewReader().Parse(f) }
 type Reader struct {
 	seed   maphash.Seed
 	shards [16]shard
+	most   int // statements of a shard's generation
+	long   int // bytes: a longer statement is not remembered
 }
 
 // shard is a part of the memory: two generations, of which the older is
@@ -43,13 +45,13 @@ type memoryKey struct {
 	text  string
 }
 
-const (
-	mostRemembered = 1024 // statements of a shard's generation
-	longRemembered = 1024 // bytes of a statement
-)
+// NewReader returns a Reader for a run over files: it remembers the short
+// statements, which are the ones that stand in many files.
+func NewReader() *Reader { return &Reader{seed: maphash.MakeSeed(), most: 128, long: 32} }
 
-// NewReader returns a Reader that remembers nothing yet.
-func NewReader() *Reader { return &Reader{seed: maphash.MakeSeed()} }
+// NewEditorReader returns a Reader for files that are read again and again: it
+// remembers all but very long statements.
+func NewEditorReader() *Reader { return &Reader{seed: maphash.MakeSeed(), most: 1024, long: 1024} }
 
 // reading is what came of a statement: a node, a fault, or both. Spans are
 // relative to the statement.
@@ -97,7 +99,7 @@ func (r *Reader) Parse(f *source.File) *Tree {
 
 // read reads one statement, from memory if it can.
 func (r *Reader) read(w *workbench, place Place, text string) *reading {
-	if len(text) > longRemembered {
+	if len(text) > r.long {
 		found := new(reading)
 		*found = readStatement(w, place, text)
 		return found
@@ -108,7 +110,7 @@ func (r *Reader) read(w *workbench, place Place, text string) *reading {
 	found := s.young[key]
 	if found == nil {
 		if found = s.old[key]; found != nil {
-			s.remember(key, found)
+			s.remember(key, found, r.most)
 		}
 	}
 	s.Unlock()
@@ -119,13 +121,13 @@ func (r *Reader) read(w *workbench, place Place, text string) *reading {
 	found = new(reading)
 	*found = readStatement(w, place, key.text)
 	s.Lock()
-	s.remember(key, found)
+	s.remember(key, found, r.most)
 	s.Unlock()
 	return found
 }
 
-func (s *shard) remember(key memoryKey, r *reading) {
-	if len(s.young) >= mostRemembered {
+func (s *shard) remember(key memoryKey, r *reading, most int) {
+	if len(s.young) >= most {
 		s.young, s.old = s.old, s.young
 		clear(s.young)
 	}

@@ -24,7 +24,7 @@ func sloop(t testing.TB) string {
 // An edit of one line leaves every other statement as it was, the very same
 // node, though it has moved.
 func TestAnEditReadsOneLine(t *testing.T) {
-	reader, text := NewReader(), sloop(t)
+	reader, text := NewEditorReader(), sloop(t)
 	before := reader.Parse(source.New("x.block", text))
 	after := reader.Parse(source.New("x.block", "// one more line\n"+strings.Replace(text, "patch 1 cedar around (3, 1 1/2)", "patch 1 cedar around (3, 1)", 1)))
 	same, other := 0, 0
@@ -46,14 +46,14 @@ func TestAnEditReadsOneLine(t *testing.T) {
 
 // The same text means something else elsewhere.
 func TestPlaceMatters(t *testing.T) {
-	reader := NewReader()
+	reader := NewEditorReader()
 	tree := reader.Parse(source.New("x.block", "block \"T\" 6 by 6 {\n  patch sky p q r\n  section A {\n    patch sky p q r\n  }\n}\n"))
 	assert.Equal(t, "4:11 Malformed at \"sky\": a patch needs a number, a fabric, and corners or `beyond`\n"+
 		"    the number is missing after `patch`: patches are numbered from 1 in sewing order\n", errorList(tree))
 }
 
 func TestReaderIsSafeForConcurrentUse(t *testing.T) {
-	reader, text := NewReader(), sloop(t)
+	reader, text := NewEditorReader(), sloop(t)
 	want := errorList(parse(text)) + nesting(parse(text))
 	var group sync.WaitGroup
 	for i := range 8 {
@@ -72,7 +72,7 @@ func TestReaderIsSafeForConcurrentUse(t *testing.T) {
 // The reader remembers a bounded number of statements, and they stay right
 // when older ones are forgotten.
 func TestReaderForgets(t *testing.T) {
-	reader := NewReader()
+	reader := NewEditorReader()
 	var s strings.Builder
 	for i := range 60_000 {
 		fmt.Fprintf(&s, "let n = %d/7\n", i)
@@ -82,7 +82,7 @@ func TestReaderForgets(t *testing.T) {
 	for i := range reader.shards {
 		remembered += len(reader.shards[i].young) + len(reader.shards[i].old)
 	}
-	assert.LessOrEqual(t, remembered, 2*mostRemembered*len(reader.shards))
+	assert.LessOrEqual(t, remembered, 2*reader.most*len(reader.shards))
 	assert.Equal(t, "Let{Name: n, Value: 59999/7}", Dump(tree.Items[59_999].Node))
 	assert.Equal(t, "10001/7", strings.TrimSuffix(strings.TrimPrefix(Dump(tree.Items[10_001].Node), "Let{Name: n, Value: "), "}"))
 }

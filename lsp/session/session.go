@@ -45,7 +45,7 @@ type Document struct {
 
 // New returns a session with nothing open.
 func New(rules []*lint.Rule) *Session {
-	s := &Session{rules: rules, reader: syntax.NewReader()}
+	s := &Session{rules: rules, reader: syntax.NewEditorReader()}
 	s.Forget()
 	docs := map[string]*Document{}
 	s.current.Store(&Snapshot{
