@@ -3,6 +3,7 @@ package lint
 import (
 	"fmt"
 	"iter"
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -230,7 +231,10 @@ func (p *Pass) findings() []Finding {
 	return out
 }
 
-// withCopies adds "(and 7 copies)" to the end of the message's last sentence.
+// remark is words in parentheses at the end, as against a point.
+var remark = regexp.MustCompile(`\([^()]*[a-z][^()]*\)$`)
+
+// withCopies adds "(and 7 copies)" to the sentence that says what is wrong, the first.
 func withCopies(message string, n int) string {
 	if n <= 0 {
 		return message
@@ -239,11 +243,17 @@ func withCopies(message string, n int) string {
 	if n > 1 {
 		count = fmt.Sprintf("and %d copies", n)
 	}
-	body, stop := strings.CutSuffix(message, ".")
-	if stop {
-		return fmt.Sprintf("%s (%s).", body, count)
+	what, remedy, more := strings.Cut(message, ". ")
+	stop := ""
+	if more {
+		stop = ". "
+	} else if strings.HasSuffix(what, ".") {
+		what, stop = strings.TrimSuffix(what, "."), "."
 	}
-	return fmt.Sprintf("%s (%s)", body, count)
+	if remark.MatchString(what) {
+		return fmt.Sprintf("%s; %s)%s%s", strings.TrimSuffix(what, ")"), count, stop, remedy)
+	}
+	return fmt.Sprintf("%s (%s)%s%s", what, count, stop, remedy)
 }
 
 // Comment is the place of a comment with the white space in front of it, and

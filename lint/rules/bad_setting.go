@@ -6,8 +6,8 @@ var badSetting = &lint.Rule{
 	Name:  "bad-setting",
 	Level: lint.Error,
 	Title: "A setting that cannot be used",
-	Why: `A sewable.toml decides what is too small or too sharp for this repository. A misspelt key
-sets nothing: every block would be held against a figure that nobody chose, and nobody would see it.`,
+	Why: `A sewable.toml decides what is too small or too sharp for this repository. A misspelt key sets
+nothing: every block would be held against a figure that nobody chose, and nobody would see it.`,
 	Bad: `
 [limits]
 alowance = "1/8 in"

@@ -15,8 +15,9 @@ var badUse = &lint.Rule{
 	Level: lint.Error,
 	Title: "A `use` that cannot be followed",
 	Why: `The fabrics of a pattern repository stand in one palette that every block uses. When it cannot
-be found, no block has its colours or its cutting list. The path is read from the folder of the file that says it, and
-stays inside the repository, so that a pattern reads the same on every table.`,
+be found, no block has its colours or its cutting list. The path is read from the folder of the
+file that says it, and stays inside the repository, so that a pattern reads the same on every
+table.`,
 	Bad: `
 use "pallete.block"
 
@@ -45,7 +46,7 @@ block "Horizon" 4 by 4 {
 }
 
 var unusable = map[block.Cause]string{
-	block.UseMissing:  "No file %s can be read beside this one. The path is taken from the folder of this file",
+	block.UseMissing:  "No file %s can be read. Its path is taken from the folder of this file",
 	block.UseNotAFile: "%s is a folder or a device, not a block file",
 	block.UseOutside: "%s lies outside the repository, where other tables do not have it. " +
 		"Copy it in; the repository is the folder with `.git`, or the highest with a `sewable.toml`",

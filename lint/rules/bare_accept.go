@@ -6,9 +6,9 @@ var bareAccept = &lint.Rule{
 	Name:  "bare-accept",
 	Level: lint.Error,
 	Title: "An accept without a reason",
-	Why: `An accept says to the next reader, and to the one who sews: this was seen, and is meant.
-Without the reason nobody can tell a decision from a shrug, and nobody dares to take it out again.
-The accept still hides its findings, so that the missing reason is the one thing to mend.`,
+	Why: `An accept says to the next reader, and to the one who sews: this was seen, and is meant. Without
+the reason nobody can tell whether it still holds, and nobody dares to take it out again. The
+accept still hides its findings, so that the missing reason is the one thing to mend.`,
 	Bad: `
 fabric sky
 
@@ -36,7 +36,7 @@ block "Pennant" 4 by 2 {
 func bareAccepts(p *lint.Pass, accepts []lint.Accepted) {
 	for _, a := range accepts {
 		if a.Reason == "" && !a.Unknown {
-			p.Report(p.At(a.At), "this accept gives no reason. Write why it is meant, as in `// accept %s: the beam tapers on purpose`.", a.Rule)
+			p.Report(p.At(a.At), "this accept gives no reason. Write it behind a colon, as in `// accept %s: why it is meant`.", a.Rule)
 		}
 	}
 }

@@ -9,8 +9,9 @@ var bentJoin = &lint.Rule{
 	Name:  "bent-join",
 	Level: lint.Error,
 	Title: "A join that is not one straight seam, in whatever order",
-	Why: `Two foundations are joined in one straight pass. A bent edge has to be clipped, turned and sewn in two, into an inner corner: an
-inset seam, which a beginner cannot do and a teacher has to announce. If it is meant, say so: "join A to B inset".`,
+	Why: `Two foundations are joined in one straight pass. A bent edge has to be clipped, turned and sewn
+in two, into an inner corner: an inset seam, which takes practice and which a pattern should
+announce. If it is meant, say so: "join A to B inset".`,
 	Bad: `
 fabric sky
 fabric water

@@ -9,8 +9,9 @@ var blockNotFilled = &lint.Rule{
 	Name:  "block-not-filled",
 	Level: lint.Error,
 	Title: "Sections that do not fill the block, or reach past it",
-	Why: `The joined sections are the block. Where none of them reaches, the block has a hole or a missing corner; where one
-reaches past the outline, the block does not finish at the size it is planned for.`,
+	Why: `The joined sections are the block. Where none of them reaches, the block has a hole or a missing
+corner; where one reaches past the outline, the block does not finish at the size it is planned
+for.`,
 	Bad: `
 fabric sky
 fabric water

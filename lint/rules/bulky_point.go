@@ -6,9 +6,10 @@ var bulkyPoint = &lint.Rule{
 	Name:  "bulky-point",
 	Level: lint.Warning,
 	Title: "A point that many seam lines leave, and so a lump",
-	Why: `Each seam brings two layers of allowance to its end. Where eight of them meet there is a lump that the needle and the iron
-both stumble over, and the quilting line will wander round it. Pressing the joins open halves it; shifting some of the seams away from
-the point does more.`,
+	Why: `Each seam brings two layers of allowance to its end. Where eight of them meet (common practice)
+there is a lump that the needle and the iron both stumble over, and the quilting line will
+wander round it. Pressing the joins open spreads it; shifting some of the seams away from the
+point does more.`,
 	Bad: `
 fabric sky
 fabric water
@@ -48,7 +49,7 @@ func bulkyPoints(p *lint.Pass) {
 			continue
 		}
 		for _, lump := range b.Lumps(p.Settings.BulkyPoint) {
-			r := p.Report(b.Of.At, "%d seam lines leave %s and make a lump. Press every join open there, or move some seams away from it",
+			r := p.Report(b.Of.At, "%d seam lines meet at %s and make a lump. Press every join open there, or move some seams away from it",
 				lump.Lines, p.Point(lump.At)).Block(b.Of)
 			for _, s := range lump.Sections {
 				r.Related(s.Of.At, "section %s has a corner there", s.Of.Name)

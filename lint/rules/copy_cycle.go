@@ -45,7 +45,7 @@ block "Swell" 4 by 2 {
 func copyCycles(p *lint.Pass) {
 	for _, bad := range p.File.Problems {
 		if bad.Kind == block.CopyCycle {
-			p.Report(p.At(bad.At), "Section %s is, by way of other copies, a copy of itself. Type one of them out", bad.Name).
+			p.Report(p.At(bad.At), "Section %s is in the end a copy of itself, so there is nothing to copy. Type out one section of the round", bad.Name).
 				In(bad.Block, "", 0)
 		}
 	}

@@ -13,8 +13,9 @@ var crossedOutline = &lint.Rule{
 	Name:  "crossed-outline",
 	Level: lint.Error,
 	Title: "An outline that crosses itself",
-	Why: `Corners are given in order, once round the shape. Two of them exchanged make a bow tie, which has no inside that
-cloth could be cut to. The same holds for an outline that touches itself, and for one whose corners all lie on one line.`,
+	Why: `Corners are given in order, once round the shape. Two of them exchanged make a bow tie, which
+has no inside that cloth could be cut to. The same holds for an outline that touches itself, and
+for one whose corners all lie on one line.`,
 	Bad: `
 fabric sky
 fabric water

@@ -9,9 +9,9 @@ var duplicateName = &lint.Rule{
 	Name:  "duplicate-name",
 	Level: lint.Error,
 	Title: "A name that two things have, or a thing that is said twice",
-	Why: `Two fabrics of one name end up in one bag; two sections called A cannot both be A1 on
-the sheet. The same holds for what a block can have only once, an allowance or an outline: the sewist sees one of the two, and which
-one is luck.`,
+	Why: `Two fabrics of one name end up in one bag; two sections called A cannot both be A1 on the sheet.
+The same holds for what a block can have only once, an allowance or an outline: the sewist sees
+one of the two, and which one is luck.`,
 	Bad: `
 fabric sky
 fabric water
@@ -52,6 +52,8 @@ func duplicateNames(p *lint.Pass) {
 		}
 		message := sprintf("There is a %s called %s already. Give one of the two another name", bad.What, bad.Name)
 		switch {
+		case bad.What == "point" || bad.What == "seam": // which share their names
+			message = sprintf("There is a point or a seam called %s already. Give one of the two another name", bad.Name)
 		case bad.What == "unit" || bad.What == bad.Name:
 			message = sprintf("This is said twice: one `%s` is enough. Remove the one that is not meant", firstWord(bad))
 		case bad.Swap:

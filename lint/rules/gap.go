@@ -9,8 +9,8 @@ var gap = &lint.Rule{
 	Name:  "gap",
 	Level: lint.Error,
 	Title: "A place of a section that no patch covers",
-	Why: `What no patch covers is a hole in the block. On the foundation it is a white place with stitching lines round it and no number, and
-the sewist finds out when the paper comes off.`,
+	Why: `What no patch covers is a hole in the block. On the foundation it is a white place with
+stitching lines round it and no number, and the sewist finds out when the paper comes off.`,
 	Bad: `
 fabric sky
 fabric water

@@ -14,8 +14,9 @@ var joinOrder = &lint.Rule{
 	Name:  "join-order",
 	Level: lint.Error,
 	Title: "A join that cannot be sewn in its turn, although other joins work",
-	Why: `Sections are joined into larger and larger units, each along one straight edge. Joined too early, a small section
-leaves a corner that the next one would have to be sewn into. In another order every join is straight, and a beginner can do it.`,
+	Why: `Sections are joined into larger and larger units, each along one straight edge. Joined too
+early, a small section leaves a corner that the next one would have to be sewn into. In another
+order every join is straight, and a beginner can do it.`,
 	Bad: `
 fabric sky
 fabric water
@@ -73,14 +74,14 @@ func joinOrders(p *lint.Pass) {
 				}
 				continue
 			}
-			r := p.Report(flaw.Join.At, "%s. Join in another order: %s works", trouble, spokenJoins(joinPairs(joins))).Block(b.Of)
+			r := p.Report(flaw.Join.At, "%s. Another order works: %s", trouble, spokenJoins(joinPairs(joins))).Block(b.Of)
 			if edits := reorder(p, b, joins); edits != nil {
 				r.Fix("Reorder the joins", edits...)
 			}
 			continue
 		}
 		if pairs, ok := b.StraightJoins(); ok && !bentOnPurpose(b) {
-			p.Report(flaw.Join.At, "%s. Join other sections first: %s works", trouble, spokenJoins(straightPairs(pairs))).Block(b.Of)
+			p.Report(flaw.Join.At, "%s. Other joins work: %s", trouble, spokenJoins(straightPairs(pairs))).Block(b.Of)
 		}
 	}
 }

@@ -24,6 +24,8 @@ func mainJoinFlaw(b *sew.Block, kinds ...sew.JoinFlawKind) (sew.JoinFinding, boo
 func joinTrouble(p *lint.Pass, flaw sew.JoinFinding) string {
 	a, b := flaw.Join.A.Name, flaw.Join.B.Name
 	switch c := flaw.Contact; {
+	case flaw.Kind == sew.OneTooMany && a == b:
+		return sprintf("Section %s is to be joined to itself", a)
 	case flaw.Kind == sew.NoEdge:
 		return sprintf("%s and %s have no edge in common when they are to be joined", a, b)
 	case flaw.Kind == sew.OneTooMany:

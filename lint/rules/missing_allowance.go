@@ -10,9 +10,11 @@ var missingAllowance = &lint.Rule{
 	Name:  "missing-allowance",
 	Level: lint.Error,
 	Title: "No seam allowance, or one too narrow to hold",
-	Why: `The allowance is what holds the block together. Under a quarter of an inch (6 mm) at full scale the cloth
-frays out of the seam, and the cutting lines of the sections are printed from it. There is no silent default, because a pattern that
-is cut for one and sewn for another fits nothing. Miniatures lower the limit (limits.allowance in sewable.toml) or accept it once for the file.`,
+	Why: `The allowance is what holds the block together. Under a quarter of an inch (6 mm in metric
+files; both common practice) the cloth frays out of the seam; and the cutting lines of the
+sections are printed from it. There is no silent default, because a pattern that is cut for one
+and sewn for another fits nothing. Miniatures lower the limit (limits.allowance in sewable.toml)
+or accept it once for the file.`,
 	Bad: `
 fabric sky
 fabric water

@@ -11,8 +11,9 @@ var mistakableJoin = &lint.Rule{
 	Name:  "mistakable-join",
 	Level: lint.Hint,
 	Title: "An edge that could be taken for another one of its section",
-	Why: `Right sides together, an edge fits one way only. But a section that has two edges of one length with the same
-marks can be joined on the wrong one, and the picture is turned. A notch off the middle of the right edge tells them apart.`,
+	Why: `Right sides together, an edge fits one way only. But a section that has two edges of one length
+with the same marks can be joined on the wrong one, and the picture is turned. A notch off the
+middle of the right edge tells them apart.`,
 	Bad: `
 fabric sky
 fabric water

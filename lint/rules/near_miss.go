@@ -16,12 +16,13 @@ var nearMiss = &lint.Rule{
 	Name:  "near-miss",
 	Level: lint.Error,
 	Title: "Corners or seam ends that almost meet",
-	Why: `Two corners a thread apart are meant to be one. Drawn apart they leave a sliver that nobody can sew, or a step in
-a line that should run through the block. Nearer than a hair (0.2 mm) they count as one; from a quarter of
-the allowance on, they count as meant.
+	Why: `Two corners a thread apart are meant to be one. Drawn apart they leave a sliver that nobody can
+sew, or a step in a line that should run through the block. Nearer than a hair (0.2 mm) they
+count as one; from a quarter of the allowance on, they count as meant.
 
-It is a warning where everything can be sewn all the same. Where the patches do not fill the section, or the sections
-the block, because of it, it is an error: until it is mended nobody can say whether the rest can be sewn.`,
+It is a warning where everything can be sewn all the same. Where the patches do not fill the
+section, or the sections the block, because of it, it is an error: until it is mended nobody can
+say whether the rest can be sewn.`,
 	Bad: `
 fabric sky
 fabric water
@@ -205,7 +206,7 @@ func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) *lint.Report {
 	}
 	remedy := sprintf("Move it to %s", p.Point(miss.To))
 	if part := miss.Corners[0].Part; part >= 0 && b.Sections[part].IsCopy() {
-		remedy = sprintf("Mend the line or the point that it is copied by, or section %s", b.Sections[part].Original().Of.Name)
+		remedy = sprintf("Mend the line or the point it is copied by, or section %s", b.Sections[part].Original().Of.Name)
 	}
 	r := p.Report(at, "The outline of %s has a corner at %s that misses %s by %s. %s",
 		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Len(miss.Dist), remedy).Block(b.Of)

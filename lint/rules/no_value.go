@@ -9,8 +9,9 @@ var noValue = &lint.Rule{
 	Name:  "no-value",
 	Level: lint.Error,
 	Title: "A number or a point that cannot be worked out",
-	Why: `A division by zero, two lines that never meet, or a point that is defined by itself gives no place
-on the paper. What hangs on it cannot be drawn or sewn, and is left unsaid until this is mended.`,
+	Why: `A division by zero, two lines that never meet, or a point that is defined by itself gives no
+place on the paper. What hangs on it cannot be drawn or sewn, and is left unsaid until this is
+mended.`,
 	Bad: `
 fabric sky
 fabric water
@@ -42,7 +43,7 @@ block "Horizon" 4 by 4 {
 }
 
 var valueless = map[block.Cause]string{
-	block.DividedByZero: "This divides by zero. Change the number below the line",
+	block.DividedByZero: "This divides by zero. Change what it is divided by",
 	block.NotALength:    "A size has to be more than nothing. Give a positive length",
 	block.NotARatio:     "A length stands where a ratio or an angle belongs. Leave the unit out",
 	block.AreaNotLength: "A length times a length is an area, and a number divided by a length is none. " +

@@ -9,8 +9,9 @@ var offPage = &lint.Rule{
 	Name:  "off-page",
 	Level: lint.Warning,
 	Title: "A section that does not fit on the paper with its allowance",
-	Why: `A foundation that is larger than the sheet has to be printed in parts and taped together, and every
-taped joint is a chance to be out of true. The paper and the white margin of the printer are set in sewable.toml. Dividing the section, or a larger paper, avoids the tape.`,
+	Why: `A foundation that is larger than the sheet has to be printed in parts and taped together, and
+every taped joint is a chance to be out of true. The paper and the white margin of the printer
+are set in sewable.toml. Dividing the section, or a larger paper, avoids the tape.`,
 	Bad: `
 fabric sky
 fabric water
@@ -60,7 +61,7 @@ func offPages(p *lint.Pass) {
 		if turned := p.Sewing(s.Block).Section(s).Around(); fits(turned.Width+grow, turned.Height+grow, width, height) {
 			continue
 		}
-		p.Report(s.At, "Section %s is %s by %s with its allowance: more than %s paper takes. Divide it, or choose a larger paper",
+		p.Report(s.At, "Section %s is %s by %s with its allowance: more than %s paper takes inside its margins. Divide it, or choose a larger paper",
 			s.Name, p.Len(box.Width()+grow), p.Len(box.Height()+grow), paperName[paper.Name]).Section(s)
 	}
 }

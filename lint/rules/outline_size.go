@@ -9,8 +9,9 @@ var outlineSize = &lint.Rule{
 	Name:  "outline-size",
 	Level: lint.Error,
 	Title: "A block's outline that does not have the block's size",
-	Why: `The size in the block's first line is what the setting, the paper and the cloth are reckoned from. A wedge or a hexagon
-has to touch all four sides of that rectangle, or the block is planned at one size and sewn at another.`,
+	Why: `The size in the block's first line is what the setting, the paper and the cloth are reckoned
+from. A wedge or a hexagon has to touch all four sides of that rectangle, or the block is
+planned at one size and sewn at another.`,
 	Bad: `
 fabric sky
 fabric water

@@ -9,8 +9,8 @@ var outsideOutline = &lint.Rule{
 	Name:  "outside-outline",
 	Level: lint.Error,
 	Title: "A patch that reaches past its section's outline",
-	Why: `The section is trimmed to its outline and the allowance. What reaches past is cut off, and the point or the
-corner that was drawn there is lost.`,
+	Why: `The section is trimmed to its outline and the allowance. What reaches past is cut off, and the
+point or the corner that was drawn there is lost.`,
 	Bad: `
 fabric sky
 fabric water

@@ -10,9 +10,10 @@ var overLimit = &lint.Rule{
 	Name:  "over-limit",
 	Level: lint.Error,
 	Title: "Something larger than the language takes",
-	Why: `A file is at most 8 MiB, a name 200 characters, a length 10,000 in. No block comes near; what is larger
-is a slip of the keyboard (a missing point: 35 for 3.5) or not a block file at all. Past the
-limits nothing is worked out, so that a slip cannot hold up the reading of a whole repository.`,
+	Why: `A file is at most 8 MiB, a name 200 characters, a length 10,000 in. No block comes near; what is
+larger is a slip of the keyboard (a missing point: 35 for 3.5) or not a block file at all. Past
+the limits nothing is worked out, so that a slip cannot hold up the reading of a whole
+repository.`,
 	Bad: `
 fabric sky
 fabric water

@@ -9,8 +9,8 @@ var overlap = &lint.Rule{
 	Name:  "overlap",
 	Level: lint.Error,
 	Title: "Two patches that cover the same place",
-	Why: `On paper two patches can lie on top of each other; in cloth the later one hides the earlier, and the seam
-between them is printed twice. Which line to stitch on is then anybody's guess.`,
+	Why: `On paper two patches can lie on top of each other; in cloth the later one hides the earlier, and
+the seam between them is printed twice. Which line to stitch on is then anybody's guess.`,
 	Bad: `
 fabric sky
 fabric water

@@ -10,8 +10,8 @@ var patchNumbers = &lint.Rule{
 	Level: lint.Error,
 	Title: "Patch numbers that do not count 1, 2, 3",
 	Why: `The number is the place in the sewing order, and the label on the bag. With a number missing the
-sewist looks for a piece that does not exist; with a number twice she sews whichever piece she picks up
-first. Patch 1 is laid down and has no seam of its own, every later patch is sewn on.`,
+sewist looks for a piece that does not exist; with a number twice she sews whichever piece she
+picks up first. Patch 1 is laid down and has no seam of its own, every later patch is sewn on.`,
 	Bad: `
 fabric sky
 fabric water
@@ -54,7 +54,7 @@ func checkPatchNumbers(p *lint.Pass) {
 		case block.NumberTwice:
 			message = sprintf("There are two patches %s. Number them in sewing order, each once", label)
 		case block.NumberMissing:
-			message = sprintf("There is no patch %s: the numbers are the sewing order and count from 1 without a hole", label)
+			message = sprintf("There is no patch %s. Number the patches in sewing order, from 1 and without a hole", label)
 		case block.NumberOnLoose:
 			message = "This patch has a number but stands in no section. Put it into one, or leave the number out until it is planned"
 		case block.NotBeyond:

@@ -8,8 +8,9 @@ var sameFabricSeam = &lint.Rule{
 	Name:  "same-fabric-seam",
 	Level: lint.Hint,
 	Title: "Two neighbours of one fabric that could be one patch",
-	Why: `A seam between two patches of one fabric does not show. Where the two can be one patch and the section can still
-be sewn, it is a seam, a piece and a label too many. Sometimes it is wanted, for the grain or for a line in the quilting.`,
+	Why: `A seam between two patches of one fabric does not show. Where the two can be one patch and the
+section can still be sewn, it is a seam, a piece and a label too many. Sometimes it is wanted,
+for the grain or for a line in the quilting.`,
 	Bad: `
 fabric sky
 fabric water

@@ -9,8 +9,9 @@ var sectionsOverlap = &lint.Rule{
 	Name:  "sections-overlap",
 	Level: lint.Error,
 	Title: "Two sections that cover the same place of the block",
-	Why: `Sections are sewn apart and joined along their edges. Where two of them cover the same place, their edges are not
-the same line, and the joined block does not lie flat. A copy that was turned or mirrored about the wrong place is the usual cause.`,
+	Why: `Sections are sewn apart and joined along their edges. Where two of them cover the same place,
+their edges are not the same line, and the joined block does not lie flat. A copy that was
+turned or mirrored about the wrong place is the usual cause.`,
 	Bad: `
 fabric sky
 fabric water

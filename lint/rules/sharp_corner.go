@@ -11,9 +11,9 @@ var sharpCorner = &lint.Rule{
 	Name:  "sharp-corner",
 	Level: lint.Warning,
 	Title: "A corner so sharp that its allowances make a long tail",
-	Why: `At a sharp corner the two allowances run far past the point: at 20° nearly one and a half inches, folded
-into a lump where the next seam has to cross. The tip is hard to match and frays. Beams and grass that taper on purpose
-can be accepted with a reason.`,
+	Why: `At a sharp corner the two allowances run far past the point: at 20°, with 1/4 in of allowance,
+nearly one and a half inches, folded into a lump where the next seam has to cross. The tip is
+hard to match and frays. Beams and grass that taper on purpose can be accepted with a reason.`,
 	Bad: `
 fabric sky
 fabric beam

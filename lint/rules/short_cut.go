@@ -11,8 +11,9 @@ var shortCut = &lint.Rule{
 	Name:  "short-cut",
 	Level: lint.Error,
 	Title: "A cut size that cannot cover its patch and the allowance",
-	Why: `The piece is trimmed to the allowance at its seam, stitched and pressed over; then it has to reach past every other line
-by the allowance. A piece that is short by an eighth is found when the next seam is sewn through its very edge, and in a kit every customer finds it.`,
+	Why: `The piece is trimmed to the allowance at its seam, stitched and pressed over; then it has to
+reach past every other line by the allowance. A piece that is short by an eighth is found when
+the next seam is sewn through its very edge, and in a kit every customer finds it.`,
 	Bad: `
 fabric sky
 fabric water
@@ -48,8 +49,8 @@ func shortCuts(p *lint.Pass) {
 			return
 		}
 		edge := patch.Corners.Edge(cut.Margin.Edge)
-		r := p.Report(patch.Cut.At, "The piece for %s misses the edge from %s to %s by %s, even when it is placed exactly. Cut it larger: `%s` covers",
-			lint.Label(patch), p.Point(edge.A), p.Point(edge.B), p.Len(-cut.Margin.Least), leastCut(p, patch, cut)).Patch(patch)
+		r := p.Report(patch.Cut.At, "The piece for %s is %s short past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
+			lint.Label(patch), p.Len(-cut.Margin.Least), p.Point(edge.A), p.Point(edge.B), leastCut(p, patch, cut)).Patch(patch)
 		r.Suggest("Change the cut to the least that covers", lint.Replace(patch.Cut.At, leastCut(p, patch, cut)))
 	})
 }

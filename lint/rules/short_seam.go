@@ -12,8 +12,9 @@ var shortSeam = &lint.Rule{
 	Name:  "short-seam",
 	Level: lint.Warning,
 	Title: "A seam too short to hold",
-	Why: `Under half an inch there are a handful of stitches between the first and the last, and no room to start before the
-line and end after it. The seam opens when the paper is torn off. (Where the patch itself is that narrow, only the patch is reported.)`,
+	Why: `Half an inch is eight stitches of 1.5 mm. On less there is nothing to hold on to, and the seam
+may open when the paper is torn off (common practice). (Where the patch itself is that narrow,
+only the patch is reported.)`,
 	Bad: `
 fabric sky
 fabric water

@@ -10,9 +10,10 @@ var smallPatch = &lint.Rule{
 	Name:  "small-patch",
 	Level: lint.Error,
 	Title: "A patch so narrow that it vanishes in its own allowances",
-	Why: `A patch is as wide as the largest circle that fits in it. Where that is less than an allowance (1/4 in), the
-allowances behind it are wider than what shows: the patch turns into a ridge, or is gone when the seam wanders by a thread. Under half an inch it can be
-sewn and is fiddly. Both limits shrink with the allowance in miniatures.`,
+	Why: `A patch is as wide as the largest circle that fits in it. Where that is less than an allowance
+(1/4 in), the allowances behind it are wider than what shows: the patch turns into a ridge, or
+is gone when the seam wanders by a thread. Under half an inch it can be sewn and is fiddly. Both
+limits shrink with the allowance in miniatures.`,
 	Bad: `
 fabric sky
 fabric water

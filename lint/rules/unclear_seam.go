@@ -9,9 +9,9 @@ var unclearSeam = &lint.Rule{
 	Name:  "unclear-seam",
 	Level: lint.Error,
 	Title: "A `beyond` line from which the patch cannot be told",
-	Why: `A patch given by its seam is everything on the far side of that line. The line has to cross what the
-later patches leave of the section, in one place that is meant, and must not cut into patch 1. Otherwise the printed stitching line and
-the patch behind it are a guess.`,
+	Why: `A patch given by its seam is everything on the far side of that line. The line has to cross what
+the later patches leave of the section, in one place that is meant, and must not cut into patch
+1. Otherwise the printed stitching line and the patch behind it are a guess.`,
 	Bad: `
 fabric sky
 fabric water
@@ -53,7 +53,7 @@ var unclear = map[block.Cause]string{
 	block.NotInRest:     "%s reaches outside what the later patches leave of the section. Move its corners, or sew it later",
 	block.NoOutline:     "%s is given by its seam, so the section needs an `outline` that the seam can cut",
 	block.AroundOutside: "The point given for %s does not lie inside the section. Put it inside the patch",
-	block.OnePoint:      "The two points of this line are one place. A seam needs two places, for %s as for any patch",
+	block.OnePoint:      "The two points of the line of %s are one place, so there is no seam. Give two different places",
 }
 
 func unclearSeams(p *lint.Pass) {

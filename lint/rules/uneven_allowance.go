@@ -10,7 +10,8 @@ var unevenAllowance = &lint.Rule{
 	Level: lint.Error,
 	Title: "Blocks side by side in a setting with different outer allowances",
 	Why: `Blocks are joined with their raw edges together. When one has a quarter of an inch around it and
-its neighbour a half, the edges line up and the finished sizes do not: the seam takes the points off one of them.`,
+its neighbour a half, the edges line up and the finished sizes do not: the seam takes the points
+off one of them.`,
 	Bad: `
 fabric sky
 fabric water

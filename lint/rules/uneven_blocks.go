@@ -10,9 +10,9 @@ var unevenBlocks = &lint.Rule{
 	Name:  "uneven-blocks",
 	Level: lint.Error,
 	Title: "Blocks in a setting whose sides differ in length",
-	Why: `Blocks are sewn into rows and rows into a top, so every block of a row has one height and every block of
-a column one width. A block that is larger than its neighbours hangs over, and no easing helps. (Sides that
-differ by design need a strip of their own to make them up.)`,
+	Why: `Blocks are sewn into rows and rows into a top, so every block of a row has one height and every
+block of a column one width. A block that is larger than its neighbours hangs over, and no
+easing helps. (Sides that differ by design need a strip of their own to make them up.)`,
 	Bad: `
 fabric sky
 fabric water

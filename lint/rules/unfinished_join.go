@@ -9,8 +9,8 @@ var unfinishedJoin = &lint.Rule{
 	Name:  "unfinished-join",
 	Level: lint.Error,
 	Title: "A partial seam that is never finished, or finished without a beginning",
-	Why: `A partial seam is stitched in two goes: part of the edge first, the rest when the other sections are on. Left
-unfinished, it is a slit in the block.`,
+	Why: `A partial seam is stitched in two goes: part of the edge first, the rest when the other sections
+are on. Left unfinished, it is a slit in the block.`,
 	Bad: `
 fabric sky
 fabric water

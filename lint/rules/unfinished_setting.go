@@ -6,8 +6,8 @@ var unfinishedSetting = &lint.Rule{
 	Name:  "unfinished-setting",
 	Level: lint.Error,
 	Title: "A setting without rows, columns or a fill",
-	Why: `Rows, columns and the blocks that fill them say how large the quilt is and how often each block is
-sewn. Without one of them there is no cloth to reckon and nothing to lay out.`,
+	Why: `Rows, columns and the blocks that fill them say how large the quilt is and how often each block
+is sewn. Without one of them there is no cloth to reckon and nothing to lay out.`,
 	Bad: `
 fabric sky
 fabric water

@@ -11,8 +11,8 @@ var unjoinedSection = &lint.Rule{
 	Name:  "unjoined-section",
 	Level: lint.Error,
 	Title: "A section that no join sews to the others",
-	Why: `At the end everything is one block. A section that no join names is printed, cut and pieced, and then lies
-on the table: the sewing guide never says where it goes.`,
+	Why: `At the end everything is one block. A section that no join names is printed, cut and pieced, and
+then lies on the table: the sewing guide never says where it goes.`,
 	Bad: `
 fabric sky
 fabric water
@@ -67,7 +67,11 @@ func unjoinedSections(p *lint.Pass) {
 		if straight && len(b.Of.Joins) == 0 {
 			message += sprintf(". These joins are all straight: %s", spokenJoins(straightPairs(pairs)))
 		} else {
-			message += sprintf(". Add a join for each, such as `join %s to …`", left[0].Of.Name)
+			each := "it"
+			if len(left) > 1 {
+				each = "each"
+			}
+			message += sprintf(". Add a join for %s, such as `join %s to …`", each, left[0].Of.Name)
 		}
 		r := p.Report(left[0].Of.At, "%s", message).Section(left[0].Of).Alone()
 		for _, other := range left[1:] {

@@ -11,8 +11,8 @@ var unknownName = &lint.Rule{
 	Level: lint.Error,
 	Title: "A name that nothing has",
 	Why: `A fabric that is not declared has no colour and is in no cutting list; a point or a section that
-is not declared leaves a hole in the block. Most are slips of one letter. The finding stands at the first use and
-points to the others.`,
+is not declared leaves a hole in the block. Most are slips of one letter. The finding stands at
+the first use and points to the others.`,
 	Bad: `
 fabric sky
 fabric water

@@ -6,8 +6,8 @@ var unknownRule = &lint.Rule{
 	Name:  "unknown-rule",
 	Level: lint.Error,
 	Title: "An accept that names no rule",
-	Why: `An accept hides the findings of one rule, by its name. Under a misspelt name it hides
-nothing, and the finding it was written for is still there to stop the work.`,
+	Why: `An accept hides the findings of one rule, by its name. Under a misspelt name it hides nothing,
+and the finding it was written for is still there to stop the work.`,
 	Bad: `
 fabric sky
 

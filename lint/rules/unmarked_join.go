@@ -11,8 +11,9 @@ var unmarkedJoin = &lint.Rule{
 	Name:  "unmarked-join",
 	Level: lint.Hint,
 	Title: "A long join without any mark between its ends",
-	Why: `Two long edges creep against each other under the presser foot. Seams that meet, or a pair of notches, give the
-sewist something to pin; over more than six inches with neither she finds at the end that one side is longer.`,
+	Why: `Two long edges creep against each other under the presser foot. Seams that meet, or a pair of
+notches, give the sewist something to pin; over more than six inches (common practice) with
+neither, one side may turn out longer at the end.`,
 	Bad: `
 fabric sky
 fabric water

@@ -14,8 +14,9 @@ var unmatchedNotch = &lint.Rule{
 	Name:  "unmatched-notch",
 	Level: lint.Error,
 	Title: "A notch without exactly one partner at its place across the join",
-	Why: `Two notches are pinned together, and the seam is eased between them. A notch without a partner makes the sewist look for one and
-doubt her cutting; two that sit an eighth apart pull the picture out of line, and nobody sees why.`,
+	Why: `Two notches are pinned together, and the seam is eased between them. A notch without a partner
+makes the sewist look for one and doubt her cutting; two that sit an eighth apart pull the
+picture out of line, and nobody sees why.`,
 	Bad: `
 fabric sky
 fabric water
@@ -153,7 +154,7 @@ func notchTrouble(p *lint.Pass, b *block.Block, n *sew.NotchPlace) string {
 	case len(near) == 1:
 		return ""
 	case len(near) > 1:
-		return sprintf("Notch %s has %d partners at its place across the join of %s to %s. Leave one of them", name, len(near), one, other)
+		return sprintf("Notch %s has %d partners at its place across the join of %s to %s. Keep one of them", name, len(near), one, other)
 	}
 	nearest := slices.MinFunc(n.Partners, func(a, b *sew.NotchPlace) int { return cmp.Compare(n.Apart(a), n.Apart(b)) })
 	if len(partnersWithin(nearest, limit)) > 0 { // that one is taken

@@ -11,8 +11,9 @@ var unplannedBlock = &lint.Rule{
 	Name:  "unplanned-block",
 	Level: lint.Warning,
 	Title: "A drawing that is not yet divided into sections",
-	Why: `A patch without a section has no foundation, no number and no seam; a drawing in lines has not even patches.
-Nothing can be printed or sewn from it. That is a fair state for a drawing and not for a pattern.`,
+	Why: `A patch without a section has no foundation, no number and no seam; a drawing in lines has not
+even patches. Nothing can be printed or sewn from it. That is a fair state for a drawing and not
+for a pattern.`,
 	Bad: `
 fabric sky
 fabric water

@@ -15,9 +15,9 @@ var unreadableLine = &lint.Rule{
 	Name:  "unreadable-line",
 	Level: lint.Error,
 	Title: "A line that cannot be read",
-	Why: `A line that cannot be read is not sewn: the patch, the join or the notch it was meant to be
-is missing from every sheet, and nobody sees that it is. The rest of the file is read all the same, and
-what hangs on the missing line is left unsaid until it is mended.`,
+	Why: `A line that cannot be read is not sewn: the patch, the join or the notch it was meant to be is
+missing from every sheet, and nobody sees that it is. The rest of the file is read all the same,
+and what hangs on the missing line is left unsaid until it is mended.`,
 	Bad: `
 fabric sky
 fabric water
@@ -98,10 +98,14 @@ func sameRun(p *lint.Pass, one, next *syntax.Error) bool {
 // spokenError is what cannot be read, then what stands there or what to do.
 func spokenError(e *syntax.Error) string {
 	if e.Detail == "" {
-		return e.Message
+		return capital(e.Message)
 	}
-	first, size := utf8.DecodeRuneInString(e.Detail)
-	return e.Message + ". " + string(unicode.ToUpper(first)) + e.Detail[size:]
+	return capital(e.Message) + ". " + capital(e.Detail)
+}
+
+func capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + s[size:]
 }
 
 // unread reports whether the reader has said something of the line of a place.

@@ -15,9 +15,10 @@ var unsewableOrder = &lint.Rule{
 	Name:  "unsewable-order",
 	Level: lint.Error,
 	Title: "A patch that cannot be sewn in its turn, although another order works",
-	Why: `A patch is laid on the work, stitched along one straight line and pressed over. If what is already sewn
-gives it two edges that do not line up, a single line cannot catch both: the sewist unpicks, or sews a Y by hand
-on paper. The numbers are printed on the foundation, so everybody meets the same trouble at the same patch.`,
+	Why: `A patch is laid on the work, stitched along one straight line and pressed over. If what is
+already sewn gives it two edges that do not line up, a single line cannot catch both: the sewist
+unpicks, or sews a Y by hand on paper. The numbers are printed on the foundation, so everybody
+meets the same trouble at the same patch.`,
 	Bad: `
 fabric sky
 fabric water

@@ -9,9 +9,10 @@ var unsewableSection = &lint.Rule{
 	Name:  "unsewable-section",
 	Level: lint.Error,
 	Title: "A section that cannot be sewn in any order",
-	Why: `Read backwards, sewing is cutting: the last patch comes off along one straight line, then the one before it.
-Where four patches meet in a cross, or three in a Y, no patch comes off, and no numbering helps. The section has to be
-divided into two or more foundations that are joined afterwards.`,
+	Why: `Read backwards, sewing is cutting: the last patch comes off along one straight line, then the
+one before it. Where four patches meet in a cross, or three in a Y, no patch comes off, and no
+numbering helps. The section has to be divided into two or more foundations that are joined
+afterwards.`,
 	Bad: `
 fabric sky
 fabric water
@@ -59,6 +60,8 @@ func unsewableSections(p *lint.Pass) {
 			remedy = sprintf("Divide it along the line from %s to %s", p.Point(cut.A), p.Point(cut.B))
 			if cut.Sewable {
 				remedy += "; both parts can then be sewn"
+			} else {
+				remedy += ", and the parts that still cannot be sewn in the same way"
 			}
 		}
 		r := p.Report(s.Of.At, "Section %s cannot be sewn in any order: %s, none comes off along one straight seam. %s",

@@ -9,8 +9,9 @@ var unusedFabric = &lint.Rule{
 	Name:  "unused-fabric",
 	Level: lint.Hint,
 	Title: "A fabric that no patch, colourway or setting uses",
-	Why: `It stands in the list of fabrics, so somebody will buy it. Often a patch was meant to have it and has
-another. A file without blocks is a palette for other files, so its fabrics are not looked at.`,
+	Why: `It stands in the list of fabrics, so somebody will buy it. Often a patch was meant to have it
+and has another. A file without blocks is a palette for other files, so its fabrics are not
+looked at.`,
 	Bad: `
 fabric sky
 fabric water

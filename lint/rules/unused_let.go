@@ -10,7 +10,8 @@ var unusedLet = &lint.Rule{
 	Level: lint.Hint,
 	Title: "A `let` that nothing uses",
 	Why: `Somebody who changes the number expects the block to change. Often a measure was typed out where
-the name was meant. A file without blocks is there for other files, so its numbers are not looked at.`,
+the name was meant. A file without blocks is there for other files, so its numbers are not
+looked at.`,
 	Bad: `
 fabric sky
 fabric water
