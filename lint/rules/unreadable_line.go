@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -110,6 +111,8 @@ func capital(s string) string {
 
 // unread reports whether the reader has said something of the line of a place.
 func unread(p *lint.Pass, at source.Span) bool {
-	line := p.File.Source.Position(at.Start).Line
-	return slices.ContainsFunc(p.File.Tree.Errors, func(e *syntax.Error) bool { return p.File.Source.Position(e.At.Start).Line == line })
+	line := p.File.Source.LineSpan(p.File.Source.Position(at.Start).Line - 1)
+	errors := p.File.Tree.Errors // in order
+	i, _ := slices.BinarySearchFunc(errors, line.Start, func(e *syntax.Error, start int) int { return cmp.Compare(e.At.Start, start) })
+	return i < len(errors) && errors[i].At.Start <= line.End
 }
