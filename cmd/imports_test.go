@@ -24,7 +24,7 @@ var rooms = []struct {
 	outside string
 }{
 	{"lang/source", "", ""},
-	{"lang/near", "", "github.com/agext/levenshtein"},
+	{"lang/near", "", "github.com/hbollon/go-edlib"},
 	{"lang/geom", "", ""},
 	{"lang/syntax", "lang/source lang/near lang/geom", "github.com/alecthomas/participle/v2"},
 	{"lang/syntax/format", "lang/source lang/syntax", "github.com/rivo/uniseg"},

@@ -64,7 +64,15 @@ func FormatMM(hairs float64) string { return Format(hairs, Millimetres) }
 // FormatPlace is a point as a quilter reads it, rounded like Format:
 // "(2.13, 5 1/2)".
 func FormatPlace(p Point, u Unit) string {
-	return "(" + formatShort(p.X, u) + ", " + formatShort(p.Y, u) + ")"
+	return "(" + formatCoordinate(p.X, u) + ", " + formatCoordinate(p.Y, u) + ")"
+}
+
+// formatCoordinate is formatShort, but what rounds to nothing is 0.
+func formatCoordinate(hairs float64, u Unit) string {
+	if math.Abs(hairs/u.Hairs()) < smallest(u) {
+		return "0"
+	}
+	return formatShort(hairs, u)
 }
 
 // FormatArea is an area, given in square hairs, with its unit: "1.5 sq in".

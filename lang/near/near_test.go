@@ -13,6 +13,8 @@ func TestNearest(t *testing.T) {
 		"canvass": "canvas",
 		"Sand":    "sand",
 		"ceder":   "cedar",
+		"wtaer":   "water",
+		"snad":    "sand",
 		"sk":      "sky",
 		"granite": "",
 		"":        "",
