@@ -261,7 +261,7 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, anyway b
 			faulty = append(faulty, name)
 		}
 	}
-	fmt.Fprintf(s.err, "sewable: nothing is cut before %s can be sewn; --anyway cuts all the same\n", lint.List(faulty))
+	fmt.Fprintf(s.err, "sewable: nothing is cut before %s is mended; --anyway cuts all the same\n", lint.List(faulty))
 	return errFound
 }
 

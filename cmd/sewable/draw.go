@@ -314,7 +314,7 @@ func writeWhole(path string, content []byte) error {
 	}
 	beside, err := os.OpenFile(fmt.Sprintf("%s.%d.part", path, os.Getpid()), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
-		return err
+		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err))
 	}
 	_, err = beside.Write(content)
 	if err = errors.Join(err, beside.Close()); err == nil {

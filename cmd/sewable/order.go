@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -63,6 +64,9 @@ func (c orderCmd) Run(ctx context.Context, s streams) error {
 			orders = append(orders, ordersOf(f, b)...)
 		}
 	}
+	if len(orders) == 0 {
+		return errors.New("there is no block to sew in these files; `sewable lint` says what is wrong with them")
+	}
 	if c.Format == "json" {
 		e := json.NewEncoder(s.out)
 		e.SetEscapeHTML(false)
@@ -112,6 +116,8 @@ func joinsOf(f *block.File, b *block.Block, sewing *sew.Block) order {
 	}
 	found := sewing.JoinOrder()
 	switch d := sewing.Division(); {
+	case len(o.Joins) == 0:
+		o.Unclear = "no join is written"
 	case d == nil:
 		o.Unclear = "a section or a join of it is unclear"
 	case d.Flawed():

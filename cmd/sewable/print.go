@@ -88,7 +88,7 @@ func (c printCmd) check() error {
 	}
 	if c.Margin != "" {
 		if n, ok := lint.ParseLength(c.Margin); !ok || n.Sign() < 0 || n.Float64() > 3*geom.Inch {
-			return fmt.Errorf("--margin is a length with its unit, such as \"12 mm\" or \"1/2 in\", and not %q", c.Margin)
+			return fmt.Errorf("--margin is a length with its unit up to 3 in, such as \"12 mm\" or \"1/2 in\", and not %q", c.Margin)
 		}
 	}
 	return nil

@@ -61,6 +61,11 @@ func (c *blockBuild) takeOver(sec, old *Section) bool {
 	if old == nil || sec.Item.Close == nil || !slices.EqualFunc(sec.Item.Body, old.Item.Body, sameReading) {
 		return false
 	}
+	for _, p := range old.Patches {
+		if p.Cut == nil && p.Item.Node.(*syntax.Patch).Cut != nil { // what was wrong with it may have been told elsewhere
+			return false
+		}
+	}
 	sec.OutlineAt, sec.Outline = sec.At, old.Outline
 	place := map[*syntax.Item]int{} // of old patches
 	for i, p := range old.Patches {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sewable/lang/geom"
+	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
 
@@ -262,38 +264,39 @@ func TestProblems(t *testing.T) {
 		kind ProblemKind
 		name string
 	}{
-		"unknown fabric once": {"section A {\npatch 1 sly (0, 0) (1, 0) (1, 1)\npatch 2 sly (0, 0) (1, 1) (0, 1)\n}", UnknownName, "sly"},
-		"unknown point":       {"notch m foot", UnknownName, "foot"},
-		"unknown let":         {"point p = (h, 1)", UnknownName, "h"},
-		"unknown section":     {"join A to A", UnknownName, "A"},
-		"copy of nothing":     {"section B = A moved (1, 1)", UnknownName, "A"},
-		"copy of itself":      {"section B = B moved (1, 1)", CopyCycle, "B"},
-		"copies in a round":   {"section B = C moved (1, 1)\nsection C = B moved (1, 1)", CopyCycle, "B"},
-		"point twice":         {"point p = (0, 0)\npoint p = (1, 1)", DuplicateName, "p"},
-		"point and seam":      {"point p = (0, 0)\nseam p from (0, 0) to (1, 1)", DuplicateName, "p"},
-		"file and block":      {"fabric sky", DuplicateName, "sky"},
-		"section twice":       {"section A {\n}\nsection A {\n}", DuplicateName, "A"},
-		"allowance twice":     {"allowance 1/4\nallowance 1/2", DuplicateName, "allowance"},
-		"outline twice":       {"outline (0, 0) (4, 0) (4, 4) (0, 4)\noutline (0, 0) (4, 0) (4, 4)", DuplicateName, "outline"},
-		"swap twice":          {"colourway c {\nsky = sea\nsky = sea\n}", DuplicateName, "sky"},
-		"number twice":        {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1)\npatch 1 sky (0, 0) (1, 1) (0, 1)\n}", PatchNumber, ""},
-		"number missing":      {"section A {\npatch 2 sky (0, 0) (1, 0) (1, 1)\n}", PatchNumber, ""},
-		"around later":        {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1)\npatch 2 sky around (1, 1)\n}", PatchNumber, ""},
-		"division by zero":    {"let h = 1 / 0", NoValue, ""},
-		"let by itself":       {"let h = k\nlet k = h", NoValue, "h"},
-		"point by itself":     {"point p = mid p (1, 1)", NoValue, "p"},
-		"seam of one point":   {"seam s from (1, 1) to (1, 1)", NoValue, ""},
-		"parallel":            {"point p = where (0, 0) (1, 0) meets (0, 1) (1, 1)", NoValue, ""},
-		"area":                {"point p = (1 in * 1 in, 0)", NoValue, ""},
-		"one over a length":   {"point p = (1 / 1 in, 0)", NoValue, ""},
-		"length for an angle": {"point p = turn (1, 0) about (0, 0) by 3 in", NoValue, ""},
-		"seam for a point":    {"seam s from (0, 0) to (1, 1)\npoint p = mid s (1, 1)", NoValue, "s"},
-		"point for a line":    {"point q = (1, 1)\npoint p = along q by 1", NoValue, "q"},
-		"cut of nothing":      {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1) cut strip 0\n}", NoValue, ""},
-		"outline of its own":  {"outline (0, 0) (4, 0) (4, 3)", OutlineSize, ""},
-		"too long":            {"point p = (200 * 200, 0)", OverLimit, ""},
-		"beyond, no outline":  {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1)\npatch 2 sky beyond (0, 0) (1, 1)\n}", UnclearSeam, ""},
-		"crossed outline":     {"section A {\noutline (0, 0) (4, 4) (4, 0) (0, 4)\npatch 1 sky around (1, 2)\npatch 2 sky beyond (3, 0) (3, 4)\n}", CrossedOutline, ""},
+		"unknown fabric once":  {"section A {\npatch 1 sly (0, 0) (1, 0) (1, 1)\npatch 2 sly (0, 0) (1, 1) (0, 1)\n}", UnknownName, "sly"},
+		"unknown point":        {"notch m foot", UnknownName, "foot"},
+		"unknown let":          {"point p = (h, 1)", UnknownName, "h"},
+		"unknown section":      {"join A to A", UnknownName, "A"},
+		"copy of nothing":      {"section B = A moved (1, 1)", UnknownName, "A"},
+		"copy of itself":       {"section B = B moved (1, 1)", CopyCycle, "B"},
+		"copies in a round":    {"section B = C moved (1, 1)\nsection C = B moved (1, 1)", CopyCycle, "B"},
+		"point twice":          {"point p = (0, 0)\npoint p = (1, 1)", DuplicateName, "p"},
+		"point and seam":       {"point p = (0, 0)\nseam p from (0, 0) to (1, 1)", DuplicateName, "p"},
+		"file and block":       {"fabric sky", DuplicateName, "sky"},
+		"section twice":        {"section A {\n}\nsection A {\n}", DuplicateName, "A"},
+		"allowance twice":      {"allowance 1/4\nallowance 1/2", DuplicateName, "allowance"},
+		"outline twice":        {"outline (0, 0) (4, 0) (4, 4) (0, 4)\noutline (0, 0) (4, 0) (4, 4)", DuplicateName, "outline"},
+		"swap twice in a copy": {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1)\n}\nsection B = A moved (1, 1) with sky = sea, sky = sky", DuplicateName, "sky"},
+		"swap twice":           {"colourway c {\nsky = sea\nsky = sea\n}", DuplicateName, "sky"},
+		"number twice":         {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1)\npatch 1 sky (0, 0) (1, 1) (0, 1)\n}", PatchNumber, ""},
+		"number missing":       {"section A {\npatch 2 sky (0, 0) (1, 0) (1, 1)\n}", PatchNumber, ""},
+		"around later":         {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1)\npatch 2 sky around (1, 1)\n}", PatchNumber, ""},
+		"division by zero":     {"let h = 1 / 0", NoValue, ""},
+		"let by itself":        {"let h = k\nlet k = h", NoValue, "h"},
+		"point by itself":      {"point p = mid p (1, 1)", NoValue, "p"},
+		"seam of one point":    {"seam s from (1, 1) to (1, 1)", NoValue, ""},
+		"parallel":             {"point p = where (0, 0) (1, 0) meets (0, 1) (1, 1)", NoValue, ""},
+		"area":                 {"point p = (1 in * 1 in, 0)", NoValue, ""},
+		"one over a length":    {"point p = (1 / 1 in, 0)", NoValue, ""},
+		"length for an angle":  {"point p = turn (1, 0) about (0, 0) by 3 in", NoValue, ""},
+		"seam for a point":     {"seam s from (0, 0) to (1, 1)\npoint p = mid s (1, 1)", NoValue, "s"},
+		"point for a line":     {"point q = (1, 1)\npoint p = along q by 1", NoValue, "q"},
+		"cut of nothing":       {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1) cut strip 0\n}", NoValue, ""},
+		"outline of its own":   {"outline (0, 0) (4, 0) (4, 3)", OutlineSize, ""},
+		"too long":             {"point p = (200 * 200, 0)", OverLimit, ""},
+		"beyond, no outline":   {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1)\npatch 2 sky beyond (0, 0) (1, 1)\n}", UnclearSeam, ""},
+		"crossed outline":      {"section A {\noutline (0, 0) (4, 4) (4, 0) (0, 4)\npatch 1 sky around (1, 2)\npatch 2 sky beyond (3, 0) (3, 4)\n}", CrossedOutline, ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			f := open(t, "fabric sky\nfabric sea\nblock \"Test\" 4 by 4 {\n"+c.text+"\n}\n")
@@ -302,6 +305,29 @@ func TestProblems(t *testing.T) {
 			assert.Equal(t, c.name, f.Problems[0].Name)
 		})
 	}
+}
+
+// A setting's blocks lie square to each other, and a title is one setting's.
+func TestSettingProblems(t *testing.T) {
+	const head = "block \"T\" 4 by 4 {\n}\n"
+	f := open(t, head+"setting \"S\" {\nrows 1\ncolumns 1\nfill \"T\" turned 33\n}\n")
+	require.Len(t, f.Problems, 1)
+	assert.Equal(t, NotAQuarter, f.Problems[0].Cause)
+	f = open(t, head+"setting \"S\" {\nfill \"T\" turned 270\n}\nsetting \"S\" {\nfill \"T\" turned -90\n}\n")
+	require.Len(t, f.Problems, 1)
+	assert.Equal(t, DuplicateName, f.Problems[0].Kind)
+}
+
+// A section whose cut could not be worked out is built again after an edit: its trouble
+// may have been told at another section.
+func TestEditAfterAFailedCut(t *testing.T) {
+	const text = "fabric sky\nblock \"T\" 4 by 4 {\nsection A {\npatch 1 sky (0, 0) (4, 0) (4, 2) (0, 2) cut w by 7\n}\nsection B {\npatch 1 sky (0, 2) (4, 2) (4, 4) (0, 4) cut w by 7\n}\n}\n"
+	reader := syntax.NewEditorReader()
+	l := NewLoader(reader, nil)
+	before := l.OpenText("x.block", text)
+	edited := reader.Parse(source.New("x.block", strings.Replace(text, "cut w", "cut 4", 1)))
+	require.Len(t, l.Build(edited).Problems, 1)
+	assert.Equal(t, l.Build(edited).Problems, l.BuildAfter(edited, before).Problems)
 }
 
 // What a line that cannot be read would have declared is not missed.

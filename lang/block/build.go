@@ -137,6 +137,9 @@ func (b *builder) declareFile() {
 		case *syntax.Setting:
 			title := syntax.Name{Text: n.Title.Value, Span: n.Title.Span}
 			set := &Setting{Named: b.named(KindSetting, it, title)}
+			if first := slices.IndexFunc(b.file.Settings, func(s *Setting) bool { return s.Name == set.Name }); first >= 0 {
+				b.duplicate(set.At.Span, KindSetting, set.Name, b.file.Settings[first].At, where{})
+			}
 			b.file.Settings = append(b.file.Settings, set)
 			bodies = append(bodies, func() { b.setting(set) })
 		}

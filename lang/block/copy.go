@@ -53,10 +53,19 @@ func (c *blockBuild) readCopy(m *copies) {
 	m.place = place
 	m.ok = m.ok && ok
 	m.swap = map[*Fabric]*Fabric{}
+	said := map[*Fabric]Place{}
 	for _, s := range m.node.With {
-		if swap, ok := c.builder.swap(c.scope, m.item, s, c.where); ok {
-			m.swap[swap.Old] = swap.New
+		swap, ok := c.builder.swap(c.scope, m.item, s, c.where)
+		if !ok {
+			continue
 		}
+		at := m.item.Abs(s.Old.Span)
+		if first, twice := said[swap.Old]; twice {
+			c.problem(Problem{Kind: DuplicateName, At: at, What: "fabric", Name: s.Old.Text, Swap: true, Related: []Place{first}}, c.where)
+			continue
+		}
+		said[swap.Old] = c.place(at)
+		m.swap[swap.Old] = swap.New
 	}
 }
 

@@ -45,7 +45,7 @@ func NewLoader(reader *syntax.Reader, read func(path string) (string, error)) *L
 }
 
 // errNotAFile is what ReadFile says of a folder or a device.
-var errNotAFile = errors.New("is not a file")
+var errNotAFile = errors.New("not a file")
 
 // ReadFile reads a file from disk, one byte past the language's limit at
 // most: enough for the reader to say that the file is too long.

@@ -364,6 +364,7 @@ const (
 	OneEndedLine   // a line through one point
 	ParallelLines  // two lines that do not meet
 	RefersToItself // a point, seam or let that needs itself
+	NotAQuarter    // a block of a setting turned by less than a quarter
 	SeamNotPoint   // a seam where a point belongs
 	PointNotSeam   // one point where a line belongs
 
@@ -377,7 +378,7 @@ const (
 	// PatchNumber
 	NumberTwice
 	NumberMissing // a hole, or no patch 1
-	NumberOnLoose // reserved for a numbered patch outside a section
+	NumberOnLoose // a numbered patch outside a section
 	NotBeyond     // patch 1 by `beyond`
 	NotAround     // a later patch by `around`
 )

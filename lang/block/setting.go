@@ -1,6 +1,8 @@
 package block
 
 import (
+	"math"
+
 	"sewable/lang/syntax"
 )
 
@@ -92,6 +94,9 @@ func (b *builder) cell(set *Setting, it *syntax.Item, n syntax.Cell, w where) Ce
 	if n.Turned != nil {
 		turned, ok := b.ratio(b.scope, it, n.Turned, w)
 		cell.Turned = turned
+		if ok && math.Mod(turned.Float64(), 90) != 0 {
+			ok = b.noValue(it.Abs(n.Turned.At()), NotAQuarter, "", w)
+		}
 		set.Broken = set.Broken || !ok
 	}
 	if n.Colourway != nil {

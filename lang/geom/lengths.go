@@ -93,7 +93,7 @@ func FormatArea(area float64, u Unit) string {
 // hair. Inches are a ruler's fraction when they can be, then as few decimals
 // as will do; other fractions come before more than four decimals.
 func FormatNumber(hairs float64, u Unit) string {
-	const within = 1e-6
+	const within = 0.9e-6 // of the 1e-6 promised, the rest is for rounding
 	x, tol := hairs/u.Hairs(), within/u.Hairs()
 	if !finite(x) {
 		return formatShort(hairs, u)

@@ -102,7 +102,7 @@ func cross(a, b Segment) (Point, bool) {
 
 // unit is v at length 1, or zero.
 func unit(v Point) Point {
-	if l := v.Len(); l > 0 {
+	if l := math.Hypot(v.X, v.Y); l > 0 { // exact for the least numbers too
 		return v.Scale(1 / l)
 	}
 	return Point{}

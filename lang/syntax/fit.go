@@ -13,7 +13,7 @@ import (
 func unfit(text string) *Error {
 	if len(text) > MostBytes {
 		return &Error{Kind: Limit, Message: "a file is at most 8 MiB",
-			Detail: fmt.Sprintf("this one has %.1f MiB; divide it and bring the parts together with `use`", float64(len(text))/(1<<20))}
+			Detail: "this one has more; divide it and bring the parts together with `use`"}
 	}
 	if at := firstBad(text); at >= 0 {
 		detail := "a byte that is no character of UTF-8"

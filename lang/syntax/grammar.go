@@ -346,3 +346,17 @@ func sectionName(name Name) *fault {
 	}
 	return nil
 }
+
+// readJoin reads a join, which is pressed toward one of the two that it joins.
+func readJoin() func(*parser) (Statement, *fault) {
+	read := grammar[Join]()
+	return func(p *parser) (Statement, *fault) {
+		s, f := read(p)
+		if j, ok := s.(*Join); ok && f == nil && j.PressToward != nil &&
+			j.PressToward.Text != j.A.Text && j.PressToward.Text != j.B.Text {
+			return nil, &fault{at: j.PressToward.Span, message: "a join is pressed toward one of the two sections it names",
+				detail: "say `press toward " + j.A.Text + "` or `press toward " + j.B.Text + "`"}
+		}
+		return s, f
+	}
+}

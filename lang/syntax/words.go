@@ -166,7 +166,7 @@ var statements = []*StatementInfo{
 		Words: []string{"to", "press", "open", "toward", "inset", "partial"}, once: []string{"press", "inset", "partial"},
 		Form:    "a join needs two sections, as in `join A to B`",
 		Meaning: "sews the unit that holds the first section to the unit that holds the second",
-		read:    grammar[Join](),
+		read:    readJoin(),
 	},
 	{
 		Word: "finish", noun: "a section", Where: InBlock, Shape: "finish A to E", Words: []string{"to"},
@@ -324,6 +324,9 @@ func Keywords() []Keyword {
 	slices.SortFunc(words, func(a, b Keyword) int { return strings.Compare(a.Word, b.Word) })
 	return words
 }
+
+// PointWords lists the words that begin a form of a point.
+func PointWords() []string { return slices.Clone(pointWords) }
 
 // vocabulary gives every word of the language its forms of statement, none
 // for a word that begins no statement.

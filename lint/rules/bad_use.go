@@ -48,7 +48,7 @@ block "Horizon" 4 by 4 {
 var unusable = map[block.Cause]string{
 	block.UseMissing:  "No file %s can be read. Its path is taken from the folder of this file",
 	block.UseNotAFile: "%s is a folder or a device, not a block file",
-	block.UseOutside: "%s lies outside the repository, where other tables do not have it. " +
+	block.UseOutside: "%s lies outside the repository, where others who open this file may not have it. " +
 		"Copy it in; the repository is the folder with `.git`, or the highest with a `sewable.toml`",
 	block.UseAbsolute: "%s is a path of one machine only. Give the path from the folder of this file",
 	block.UseCycle:    "%s comes back to this file by its own `use`. Move what both need into a third file",

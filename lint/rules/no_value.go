@@ -49,6 +49,7 @@ var valueless = map[block.Cause]string{
 	block.AreaNotLength: "A length times a length is an area, and a number divided by a length is none. " +
 		"Multiply or divide a length by a plain number",
 	block.OneEndedLine:  "The two points of this line are one place, so there is no line. Give two different places",
+	block.NotAQuarter:   "Blocks of a setting lie square to each other: turn by 90, 180 or 270",
 	block.ParallelLines: "These two lines are parallel and never meet. Change one of them",
 }
 

@@ -44,5 +44,5 @@ func TestPaths(t *testing.T) {
 		assert.Equal(t, path, convert.Path(convert.URI(path), ""))
 	}
 	assert.Equal(t, "/a:b.block", convert.Path(uri.URI("file:///a%3Ab.block"), ""))
-	assert.Equal(t, "/work/untitled:Untitled-1", convert.Path(uri.URI("untitled:Untitled-1"), "/work"))
+	assert.Equal(t, "/quilts/untitled:Untitled-1", convert.Path(uri.URI("untitled:Untitled-1"), "/quilts"))
 }
