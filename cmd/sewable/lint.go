@@ -7,6 +7,7 @@ import (
 	"os"
 	"runtime/debug"
 	"slices"
+	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/syntax"
@@ -85,6 +86,12 @@ func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Re
 	paths, err := lint.FindFiles(c.Paths, o.Config)
 	if err != nil {
 		return nil, err
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if len(paths) == 0 { // a slip in a path must not pass for a clean repository
+		return nil, fmt.Errorf("there is no block file in %s", strings.Join(c.Paths, ", "))
 	}
 	if c.Fix {
 		if err := fix(ctx, s, paths, o); err != nil {
