@@ -57,7 +57,7 @@ var rooms = []struct {
 	{"lsp", "lang/source lang/syntax lang/syntax/format lang/geom lang/block lang/sew lang/cloth lang/edit lang/query " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/term lint lint/docs lsp/wire lsp/convert lsp/session",
 		protocol + " github.com/muesli/termenv"},
-	{"cmd/gendocs", "lint lint/docs lint/rules", ""},
+	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", ""},
 	{"cmd/sewable", "lang/source lang/near lang/geom lang/syntax lang/syntax/format lang/block lang/sew lang/cloth lang/cloth/cutlist " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide " +
 		"lint lint/docs lint/output lint/rules lsp",

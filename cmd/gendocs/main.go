@@ -1,13 +1,17 @@
-// Command gendocs writes the pages that come from the source: a page for each
-// rule, their index, the settings page and its schema.
+// Command gendocs writes the files that come from the source: a page for each
+// rule, their index, the settings page and its schema; and the grammars by which
+// editors colour blocks.
 //
 //	gendocs write    writes them
-//	gendocs check    fails when a page is not what would be written
+//	gendocs check    fails when one is not what would be written
+//
+// It is run at the root of the repository.
 package main
 
 import (
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -17,18 +21,19 @@ import (
 	"sewable/lint/rules"
 )
 
-// folder is where the pages are, from the root of the repository.
-const folder = "lint/rules/docs"
-
 func main() {
 	if len(os.Args) != 2 {
 		fail(fmt.Errorf("usage: gendocs write|check"))
 	}
+	grammars, err := editors()
+	fail(err)
 	switch os.Args[1] {
 	case "write":
 		fail(write(folder, pages(rules.All)))
+		fail(writeFiles(".", grammars))
 	case "check":
 		fail(check(folder, pages(rules.All)))
+		fail(checkFiles(".", grammars))
 	default:
 		fail(fmt.Errorf("usage: gendocs write|check"))
 	}
@@ -40,6 +45,9 @@ func fail(err error) {
 		os.Exit(1)
 	}
 }
+
+// folder is where the pages are, from the root of the repository; it holds nothing else.
+const folder = "lint/rules/docs"
 
 // pages are the pages by file name.
 func pages(rules []*lint.Rule) map[string]string {
@@ -56,48 +64,61 @@ func pages(rules []*lint.Rule) map[string]string {
 
 // write makes the folder hold the pages and nothing else.
 func write(folder string, pages map[string]string) error {
-	if err := os.MkdirAll(folder, 0o755); err != nil {
-		return err
-	}
-	stale, err := names(folder)
+	there, err := names(folder)
 	if err != nil {
 		return err
 	}
-	for name, text := range pages {
-		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644); err != nil {
-			return err
-		}
-	}
-	for _, name := range stale {
+	for _, name := range there {
 		if _, ok := pages[name]; !ok {
 			if err := os.Remove(filepath.Join(folder, name)); err != nil {
 				return err
 			}
 		}
 	}
-	return nil
+	return writeFiles(folder, pages)
 }
 
-// check reports the first page that is not what would be written.
+// check reports the first page that is not what would be written, or should not be there.
 func check(folder string, pages map[string]string) error {
 	there, err := names(folder)
 	if err != nil {
 		return err
 	}
-	for name := range pages {
-		if !slices.Contains(there, name) {
-			there = append(there, name)
+	for _, name := range there {
+		if _, ok := pages[name]; !ok {
+			return outOfStep(filepath.Join(folder, name))
 		}
 	}
-	slices.Sort(there)
-	for _, name := range there {
-		text, err := os.ReadFile(filepath.Join(folder, name))
-		want, ok := pages[name]
-		if err != nil || !ok || string(text) != want {
-			return fmt.Errorf("%s is out of step with its source; run `go run ./cmd/gendocs write`", filepath.Join(folder, name))
+	return checkFiles(folder, pages)
+}
+
+// writeFiles writes files, which are named from a folder.
+func writeFiles(folder string, files map[string]string) error {
+	for name, text := range files {
+		path := filepath.Join(folder, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			return err
+		}
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			return err
 		}
 	}
 	return nil
+}
+
+// checkFiles reports the first file that is not what would be written.
+func checkFiles(folder string, files map[string]string) error {
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		path := filepath.Join(folder, filepath.FromSlash(name))
+		if text, err := os.ReadFile(path); err != nil || string(text) != files[name] {
+			return outOfStep(path)
+		}
+	}
+	return nil
+}
+
+func outOfStep(path string) error {
+	return fmt.Errorf("%s is out of step with its source; run `go run ./cmd/gendocs write`", path)
 }
 
 func names(folder string) ([]string, error) {

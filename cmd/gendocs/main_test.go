@@ -8,12 +8,26 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lang/syntax"
 	"sewable/lint/rules"
 )
 
 // The pages in the repository are what the source says.
 func TestPagesAreInStep(t *testing.T) {
 	assert.NoError(t, check(filepath.Join("..", "..", folder), pages(rules.All)))
+}
+
+// The editors' grammars know the words of the language, all of them.
+func TestGrammarsAreInStep(t *testing.T) {
+	files, err := editors()
+	require.NoError(t, err)
+	require.NoError(t, checkFiles(filepath.Join("..", ".."), files))
+	for path, text := range files {
+		for _, word := range vocabulary().All() {
+			assert.Regexp(t, `\b`+word+`\b`, text, path)
+		}
+	}
+	assert.Len(t, vocabulary().All(), len(syntax.Keywords()), "each word is in one list")
 }
 
 func TestCheckNoticesEveryDifference(t *testing.T) {

@@ -1,6 +1,8 @@
 package syntax
 
 import (
+	"maps"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -23,6 +25,9 @@ var vulgar = map[rune][2]int64{
 	'⅕': {1, 5}, '⅖': {2, 5}, '⅗': {3, 5}, '⅘': {4, 5}, '⅙': {1, 6}, '⅚': {5, 6},
 	'⅛': {1, 8}, '⅜': {3, 8}, '⅝': {5, 8}, '⅞': {7, 8}, '↉': {0, 3},
 }
+
+// VulgarFractions are the fractions that are one character, in one string.
+func VulgarFractions() string { return string(slices.Sorted(maps.Keys(vulgar))) }
 
 func isVulgar(r rune) bool { _, ok := vulgar[r]; return ok }
 
