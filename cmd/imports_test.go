@@ -45,6 +45,7 @@ var rooms = []struct {
 	{"lang/draw/steps", "lang/geom lang/block lang/sew lang/cloth", ""},
 	{"lang/draw/sheet", "lang/geom lang/block lang/sew lang/cloth lang/draw lang/draw/fonts lang/draw/ink lang/draw/flow lang/draw/steps", ""},
 	{"lang/draw/guide", "lang/geom lang/block lang/draw lang/draw/ink lang/draw/svg lang/draw/flow lang/draw/steps lang/draw/sheet", ""},
+	{"lang/draw/labels", "lang/geom lang/cloth lang/cloth/cutlist lang/draw lang/draw/fonts lang/draw/ink lang/draw/sheet", ""},
 	{"lint", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew",
 		"github.com/bmatcuk/doublestar/v4 github.com/natefinch/atomic github.com/pelletier/go-toml/v2"},
 	{"lint/rules", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
@@ -59,7 +60,7 @@ var rooms = []struct {
 		protocol + " github.com/muesli/termenv"},
 	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", ""},
 	{"cmd/sewable", "lang/source lang/near lang/geom lang/syntax lang/syntax/format lang/block lang/sew lang/cloth lang/cloth/cutlist " +
-		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide " +
+		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels " +
 		"lint lint/docs lint/output lint/rules lsp",
 		"github.com/alecthomas/kong github.com/aymanbagabas/go-udiff github.com/muesli/termenv golang.org/x/term"},
 }

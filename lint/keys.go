@@ -95,7 +95,7 @@ var Keys = []Key{
 		set: func(s *Settings, v value) { s.Step = v.num }},
 
 	{Table: "paper", Name: "size", Kind: OneOf, Words: []string{"letter", "a4"}, Default: "letter", Metric: "a4",
-		Doc: "The paper that foundations are printed on.",
+		Doc: "The paper that foundations and labels are printed on.",
 		set: func(s *Settings, v value) {
 			for _, p := range Papers {
 				if p.Name == v.word {
@@ -106,6 +106,16 @@ var Keys = []Key{
 	{Table: "paper", Name: "margin", Kind: Length, Default: "1/4 in", Metric: "6 mm",
 		Doc: "What the printer leaves white on every side.",
 		set: func(s *Settings, v value) { s.Margin = v.num }},
+
+	{Table: "labels", Name: "width", Kind: Length, Default: "2 in", Metric: "50 mm",
+		Doc: "How wide the label of a piece is, on the sheets of labels.",
+		set: func(s *Settings, v value) { s.LabelWidth = v.num }},
+	{Table: "labels", Name: "height", Kind: Length, Default: "1 in", Metric: "25 mm",
+		Doc: "How high a label is.",
+		set: func(s *Settings, v value) { s.LabelHeight = v.num }},
+	{Table: "labels", Name: "gap", Kind: Length, Default: "1/8 in", Metric: "3 mm",
+		Doc: "What is left white between labels; with 0 in, one cut parts two.",
+		set: func(s *Settings, v value) { s.LabelGap = v.num }},
 
 	{Table: "placement", Name: "shift", Kind: Length, Default: "1/8 in", Metric: "3 mm",
 		Doc: "How far off a piece may be laid, along its seam and across.",

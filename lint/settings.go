@@ -28,6 +28,9 @@ type Settings struct {
 	Paper  Paper
 	Margin geom.Num // what a printer leaves white on every side
 
+	LabelWidth, LabelHeight geom.Num // of the label of a piece
+	LabelGap                geom.Num // between labels
+
 	Shift geom.Num // placement error: a piece lands this far off
 	Turn  geom.Num // and turned this far; degrees
 }

@@ -30,10 +30,12 @@ func TestDefaults(t *testing.T) {
 	assert.Equal(t, inch(1, 8), in.Shift)
 	assert.Equal(t, geom.Int(3), in.Turn)
 	assert.Equal(t, "letter", in.Paper.Name)
+	assert.Equal(t, [3]geom.Num{inch(2, 1), inch(1, 1), inch(1, 8)}, [3]geom.Num{in.LabelWidth, in.LabelHeight, in.LabelGap})
 	assert.Equal(t, lint.AlongSeam, in.Grain)
 
 	assert.Equal(t, geom.Int(6*5), mm.LeastAllowance, "6 mm")
 	assert.Equal(t, "a4", mm.Paper.Name)
+	assert.Equal(t, [3]geom.Num{geom.Int(50 * 5), geom.Int(25 * 5), geom.Int(3 * 5)}, [3]geom.Num{mm.LabelWidth, mm.LabelHeight, mm.LabelGap})
 	assert.Equal(t, geom.Int(210*5), mm.Paper.Width, "ISO 216: 210 mm")
 	assert.Equal(t, mm, lint.DefaultSettings(geom.Centimetres))
 }
@@ -55,6 +57,10 @@ step = "½ in"
 [paper]
 size = "a4"
 margin = "0.5 cm"
+[labels]
+width = "3 in"
+height = "3 cm"
+gap = "0 in"
 [placement]
 shift = "0 in"
 turn = 2
@@ -66,7 +72,8 @@ turn = 2
 		Grain: lint.AlongOuter, LeastAllowance: geom.Frac(3*127, 16), LeastPatch: geom.Int(25),
 		SmallPatch: geom.Frac(127, 3), LeastSeam: geom.Frac(3*127, 8), UnmarkedJoin: geom.Int(1000),
 		Step: geom.Frac(127, 2), SharpCorner: geom.Float(17.5), BulkyPoint: 6,
-		Paper: lint.Papers[1], Margin: geom.Int(25), Shift: geom.Int(0), Turn: geom.Int(2),
+		Paper: lint.Papers[1], Margin: geom.Int(25),
+		LabelWidth: geom.Int(381), LabelHeight: geom.Int(150), LabelGap: geom.Int(0), Shift: geom.Int(0), Turn: geom.Int(2),
 	}, got)
 	assert.Equal(t, got, s.For(geom.Millimetres), "what is set holds in every unit")
 

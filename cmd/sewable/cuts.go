@@ -1,16 +1,20 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"slices"
 	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/cloth/cutlist"
+	"sewable/lang/draw/labels"
+	"sewable/lang/draw/pdf"
 	"sewable/lang/geom"
 	"sewable/lang/near"
 	"sewable/lang/syntax"
@@ -27,7 +31,8 @@ type cutsCmd struct {
 	Quantity  int      `default:"1" help:"How many of each block or setting go into a kit."`
 	Kits      int      `default:"1" help:"How many kits."`
 	Format    string   `enum:"text,markdown,csv,json" default:"text" help:"text, markdown, csv or json."`
-	Labels    bool     `help:"Write a label for each piece instead, as CSV, in cutting order."`
+	Labels    bool     `help:"Write a label for each piece instead, in cutting order: as CSV, or with -o as a PDF."`
+	Out       string   `short:"o" placeholder:"FILE" help:"Where the labels go: a name that ends in .pdf or .csv."`
 	Triangles bool     `help:"Cut halved and quartered squares where that saves cloth."`
 	Long      string   `enum:"lengthwise,joined,refused" default:"lengthwise" help:"What is longer than its cloth is wide: lengthwise (cut along the length), joined (strips of a setting end to end) or refused."`
 	Squaring  string   `placeholder:"LENGTH" help:"What squaring up the end of a cloth takes, such as \"1 in\"."`
@@ -71,7 +76,7 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	if c.Labels {
-		return cutlist.LabelsCSV(s.out, list)
+		return c.labels(s, list, wanted)
 	}
 	return map[string]func(io.Writer, *cloth.List) error{
 		"text": cutlist.Text, "markdown": cutlist.Markdown, "csv": cutlist.CSV, "json": cutlist.JSON,
@@ -88,11 +93,45 @@ func (c cutsCmd) check() error {
 			return fmt.Errorf("%s is %d, and has to be a number from 1 to %d", n.flag, n.value, mostCopies)
 		}
 	}
-	if c.Labels && c.Format != "text" && c.Format != "csv" {
-		return errors.New("--labels are written as CSV")
+	switch ext := c.ext(); {
+	case c.Out != "" && !c.Labels:
+		return errors.New("-o is where --labels go; a cut list is printed")
+	case c.Out != "" && ext != ".pdf" && ext != ".csv":
+		return fmt.Errorf("-o %s: the name has to end in .pdf or .csv", c.Out)
+	case c.Labels && c.Format != "text" && (c.Format != "csv" || ext == ".pdf"):
+		return errors.New("--labels are written as CSV, or as a PDF with -o and a name that ends in .pdf; leave --format out")
 	}
 	_, err := c.squaring(geom.Inches)
 	return err
+}
+
+// ext says what kind of file the labels go to.
+func (c cutsCmd) ext() string { return strings.ToLower(filepath.Ext(c.Out)) }
+
+// labels writes the labels.
+func (c cutsCmd) labels(s streams, list *cloth.List, w *cutOrder) error {
+	if c.Out == "" {
+		return cutlist.LabelsCSV(s.out, list)
+	}
+	var out bytes.Buffer
+	if c.ext() == ".csv" {
+		if err := cutlist.LabelsCSV(&out, list); err != nil {
+			return err
+		}
+		return writeWhole(c.Out, out.Bytes())
+	}
+	title := w.title()
+	pages, err := labels.Pages(list, labels.How{
+		Title: title, Paper: paperOf(w.setting), Margin: w.setting.Margin.Float64(),
+		Width: w.setting.LabelWidth.Float64(), Height: w.setting.LabelHeight.Float64(), Gap: w.setting.LabelGap.Float64(),
+	})
+	if err != nil {
+		return err
+	}
+	if err := pdf.Write(&out, pages, pdf.How{Title: title + ", labels"}); err != nil {
+		return err
+	}
+	return writeWhole(c.Out, out.Bytes())
 }
 
 func (c cutsCmd) squaring(unit geom.Unit) (float64, error) {
@@ -111,6 +150,22 @@ type cutOrder struct {
 	unit     geom.Unit
 	blocks   []cloth.Placed
 	settings []*block.Setting
+	setting  *lint.Settings // those of the first file
+}
+
+// title is what is cut, in a few words.
+func (w *cutOrder) title() string {
+	switch {
+	case len(w.settings) == 1 && len(w.blocks) == 0:
+		return w.settings[0].Name
+	case len(w.settings) > 0:
+		return fmt.Sprintf("%d settings and blocks", len(w.settings)+len(w.blocks))
+	case len(w.blocks) > 1:
+		return fmt.Sprintf("%d blocks", len(w.blocks))
+	case w.blocks[0].Colourway != nil:
+		return w.blocks[0].Block.Name + ", " + w.blocks[0].Colourway.Name
+	}
+	return w.blocks[0].Block.Name
 }
 
 // open reads the files and finds what is to be cut: what was named; else the settings of
@@ -133,7 +188,7 @@ func (c cutsCmd) open(ctx context.Context, o lint.Options) (*cutOrder, error) {
 			return nil, err
 		}
 		if i == 0 {
-			w.unit = f.Unit
+			w.unit, w.setting = f.Unit, o.Config.For(f.Source.Path).For(f.Unit)
 		}
 		for _, set := range f.Settings {
 			settings = append(settings, set.Name)

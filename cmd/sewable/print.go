@@ -248,11 +248,7 @@ func (p *printing) patterns() ([]sheet.Pattern, error) {
 
 // how is the paper.
 func (p *printing) how() sheet.How {
-	paper := p.setting.Paper
-	how := sheet.How{
-		Paper:  sheet.Paper{Name: paper.Name, Width: paper.Width.Float64(), Height: paper.Height.Float64()},
-		Margin: p.setting.Margin.Float64(), Bare: p.Bare,
-	}
+	how := sheet.How{Paper: paperOf(p.setting), Margin: p.setting.Margin.Float64(), Bare: p.Bare}
 	for _, known := range [2]sheet.Paper{sheet.Letter, sheet.A4} {
 		if p.Paper == known.Name {
 			how.Paper = known
@@ -262,6 +258,11 @@ func (p *printing) how() sheet.How {
 		how.Margin = n.Float64()
 	}
 	return how
+}
+
+// paperOf is the paper as set.
+func paperOf(s *lint.Settings) sheet.Paper {
+	return sheet.Paper{Name: s.Paper.Name, Width: s.Paper.Width.Float64(), Height: s.Paper.Height.Float64()}
 }
 
 // notWritten is a file that could not be written; the blocks are not at fault.

@@ -60,6 +60,10 @@ func cutting(p *cloth.Piece) string {
 	}
 }
 
+// Size says how a piece is cut, and what is done to the square after it is cut,
+// which may be nothing: "3 7/8 in square", "cut once corner to corner".
+func Size(p *cloth.Piece, u geom.Unit) (size, after string) { return words{u}.size(p), cutting(p) }
+
 // buy is a length to buy: "1 1/4 yd", "85 cm", "1.15 m".
 func (w words) buy(hairs float64) string {
 	switch {
