@@ -5,6 +5,7 @@ package editors
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -82,16 +83,30 @@ func onPath(t *testing.T) string {
 // run runs a program with a time limit and gives what it wrote to standard output.
 func run(t *testing.T, limit time.Duration, stdin string, name string, args ...string) []byte {
 	t.Helper()
+	out, log, err := start("", limit, stdin, name, args...)
+	require.NoError(t, err, "%s %s\n%s\n%s", name, strings.Join(args, " "), out, log)
+	return out
+}
+
+// runIn runs a program in a folder and gives what it wrote; how it ends is for the
+// files that it writes to tell.
+func runIn(t *testing.T, dir string, limit time.Duration, name string, args ...string) string {
+	t.Helper()
+	out, log, err := start(dir, limit, "", name, args...)
+	return fmt.Sprintf("%s\n%s\n%v", out, log, err)
+}
+
+func start(dir string, limit time.Duration, stdin string, name string, args ...string) (out, log []byte, err error) {
 	ctx, cancel := context.WithTimeout(context.Background(), limit)
 	defer cancel()
 	cmd := exec.CommandContext(ctx, name, args...)
+	cmd.Dir = dir
 	cmd.Stdin = strings.NewReader(stdin)
 	cmd.WaitDelay = time.Second
-	var out, errs bytes.Buffer
-	cmd.Stdout, cmd.Stderr = &out, &errs
-	err := cmd.Run()
-	require.NoError(t, err, "%s %s\n%s\n%s", name, strings.Join(args, " "), out.String(), errs.String())
-	return out.Bytes()
+	var stdout, stderr bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &stdout, &stderr
+	err = cmd.Run()
+	return stdout.Bytes(), stderr.Bytes(), err
 }
 
 // here is the absolute path of something in this folder.
@@ -100,22 +115,4 @@ func here(t *testing.T, parts ...string) string {
 	path, err := filepath.Abs(filepath.Join(parts...))
 	require.NoError(t, err)
 	return path
-}
-
-// repository is a copy of the demo repository to be edited: a block is broken in
-// it as a hurried typist would.
-func repository(t *testing.T) string {
-	t.Helper()
-	dir := t.TempDir()
-	require.NoError(t, os.CopyFS(dir, os.DirFS("../testdata/harbour")))
-	return dir
-}
-
-// replace changes a file, and fails when there is nothing to change.
-func replace(t *testing.T, path, old, with string) {
-	t.Helper()
-	text, err := os.ReadFile(path)
-	require.NoError(t, err)
-	require.Contains(t, string(text), old)
-	require.NoError(t, os.WriteFile(path, []byte(strings.Replace(string(text), old, with, 1)), 0o644))
 }
