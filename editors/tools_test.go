@@ -116,3 +116,12 @@ func here(t *testing.T, parts ...string) string {
 	require.NoError(t, err)
 	return path
 }
+
+// replace changes a file, and fails when there is nothing to change.
+func replace(t *testing.T, path, old, with string) {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.Contains(t, string(text), old)
+	require.NoError(t, os.WriteFile(path, []byte(strings.Replace(string(text), old, with, 1)), 0o644))
+}

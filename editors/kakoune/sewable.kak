@@ -28,11 +28,11 @@ add-highlighter shared/sewable/string region '"' (?<!\\)(\\\\)*"|$ group
 
 add-highlighter shared/sewable/string/ fill string
 add-highlighter shared/sewable/comment/ fill comment
-add-highlighter shared/sewable/comment/ regex '//\s*(accept)\s+([A-Za-z0-9-]+)(?=\s*(:|$))' 1:keyword 2:meta
+add-highlighter shared/sewable/comment/ regex '//\s*(accept)\s+([A-Za-z0-9-]+)\s*(?::|$)' 1:keyword 2:meta
 
-add-highlighter shared/sewable/code/ regex '#([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\b' 0:value
-add-highlighter shared/sewable/code/ regex '(?<![\w.])([0-9]*\.[0-9]+|([0-9]+(-|\h+))?[0-9]+/[0-9]+|([0-9]+-?\h*)?[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞↉]|[0-9]+)' 0:value
 add-highlighter shared/sewable/code/ regex '[-+*/=]' 0:operator
+add-highlighter shared/sewable/code/ regex '#([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\b' 0:value
+add-highlighter shared/sewable/code/ regex '(?<![\w.])([0-9]*\.[0-9]+|([0-9]+(-|\h+))?[0-9]+/[0-9]+(?![.0-9])|([0-9]+-?\h*)?[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞↉]|[0-9]+)' 0:value
 add-highlighter shared/sewable/code/ regex '(?:\b|(?<=[0-9]))(in|cm|mm)\b' 0:type
 add-highlighter shared/sewable/code/ regex '\b(about|across|around|beyond|by|cut|directional|from|halved|inset|meets|mirrored|moved|of|open|outer|partial|press|quartered|square|strip|to|toward|turned|width|with)\b' 0:attribute
 add-highlighter shared/sewable/code/ regex '\b(along|mid|mirror|move|part|turn|where)\b' 0:function

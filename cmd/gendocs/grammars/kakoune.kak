@@ -28,11 +28,11 @@ add-highlighter shared/sewable/string region '"' (?<!\\)(\\\\)*"|$ group
 
 add-highlighter shared/sewable/string/ fill string
 add-highlighter shared/sewable/comment/ fill comment
-add-highlighter shared/sewable/comment/ regex '//\s*(accept)\s+([A-Za-z0-9-]+)(?=\s*(:|$))' 1:keyword 2:meta
+add-highlighter shared/sewable/comment/ regex '//\s*(accept)\s+([A-Za-z0-9-]+)\s*(?::|$)' 1:keyword 2:meta
 
-add-highlighter shared/sewable/code/ regex '#([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\b' 0:value
-add-highlighter shared/sewable/code/ regex '(?<![\w.])([0-9]*\.[0-9]+|([0-9]+(-|\h+))?[0-9]+/[0-9]+|([0-9]+-?\h*)?[{{.Vulgar}}]|[0-9]+)' 0:value
 add-highlighter shared/sewable/code/ regex '[-+*/=]' 0:operator
+add-highlighter shared/sewable/code/ regex '#([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\b' 0:value
+add-highlighter shared/sewable/code/ regex '(?<![\w.])([0-9]*\.[0-9]+|([0-9]+(-|\h+))?[0-9]+/[0-9]+(?![.0-9])|([0-9]+-?\h*)?[{{.Vulgar}}]|[0-9]+)' 0:value
 add-highlighter shared/sewable/code/ regex '(?:\b|(?<=[0-9]))({{join .Units "|"}})\b' 0:type
 add-highlighter shared/sewable/code/ regex '\b({{join .Others "|"}})\b' 0:attribute
 add-highlighter shared/sewable/code/ regex '\b({{join .Points "|"}})\b' 0:function
