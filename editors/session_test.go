@@ -28,6 +28,7 @@ type session struct {
 	Renamed     string // the dinghy afterwards
 	Palette     string // the file that the fabric lies in, afterwards
 	Formatted   string
+	Exit        int // of the server, where the client can tell
 }
 
 // harbour is a folder for such a session, and the text of the dinghy in it.
@@ -48,6 +49,7 @@ func harbour(t *testing.T) (dir, dinghy string) {
 func assertSession(t *testing.T, s session, dinghy string) {
 	t.Helper()
 	require.Empty(t, s.Problem)
+	assert.Zero(t, s.Exit)
 	assertFindings(t, s, dinghy)
 	assert.Contains(t, s.Hover, "A7")
 	assert.Contains(t, s.Hover, "Harbour blue", "the title of its fabric, from the palette")
@@ -117,4 +119,11 @@ func TestVimWithALE(t *testing.T) {
 	}
 	s, dinghy := drive(t, "vim", "-es", "-u", "NONE", "-i", "NONE", "-N", "--cmd", "set rtp^="+here(t, "vim")+","+ale, "-S", here(t, "testdata/ale.vim"))
 	assertFindings(t, s, dinghy)
+}
+
+// The library of the protocol's authors, which checks what it reads.
+func TestProtocolLibrary(t *testing.T) {
+	s, dinghy := drive(t, node(t), here(t, "vscode/test/session.mjs"))
+	assertSession(t, s, dinghy)
+	assert.Contains(t, s.Hover, "](data:image/svg+xml;base64,", "this client was set to show images")
 }
