@@ -94,7 +94,7 @@ func drive(t *testing.T, name string, args ...string) (s session, dinghy string)
 	for _, home := range []string{"HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME"} {
 		t.Setenv(home, t.TempDir())
 	}
-	log := runIn(t, dir, time.Minute, name, args...)
+	log := runIn(t, dir, 5*time.Minute, name, args...)
 	text, err := os.ReadFile(out)
 	require.NoError(t, err, "%s", log)
 	require.NoError(t, json.Unmarshal(text, &s), "%s", text)

@@ -56,7 +56,7 @@ func TestVSCode(t *testing.T) {
 		"--disable-telemetry", "--disable-update-check"}
 	run(t, time.Minute, "", server, append(flags, "--install-extension", here(t, "vscode/dist/sewable.vsix"))...)
 
-	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), 6*time.Minute)
 	defer cancel()
 	cmd := exec.CommandContext(ctx, server, flags...)
 	cmd.Cancel = func() error { return cmd.Process.Signal(os.Interrupt) } // it ends what it has started
@@ -85,7 +85,7 @@ func TestVSCode(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out.json")
 	t.Setenv("SEWABLE_SHOTS", shots)
 	t.Setenv("SEWABLE_OUT", out)
-	log := runIn(t, "", 2*time.Minute, js, "vscode/test/browser.mjs", address, dir, browser)
+	log := runIn(t, "", 5*time.Minute, js, "vscode/test/browser.mjs", address, dir, browser)
 	text, err := os.ReadFile(out)
 	require.NoError(t, err, "%s", log)
 	var saw struct {

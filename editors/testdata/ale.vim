@@ -5,7 +5,7 @@ syntax on
 let g:ale_linters = {'sewable': ['sewable']}
 runtime plugin/ale.vim
 edit dinghy.block
-let s:end = localtime() + 20
+let s:end = localtime() + 60
 while empty(get(get(g:ale_buffer_info, bufnr(''), {}), 'loclist', [])) && localtime() < s:end
   sleep 20m
 endwhile

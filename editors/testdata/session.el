@@ -17,7 +17,7 @@
 
 (defun wait-for (what done)
   "Wait until DONE gives something; WHAT says what for."
-  (let ((end (+ (float-time) 20)) value)
+  (let ((end (+ (float-time) 60)) value)
     (while (not (setq value (funcall done)))
       (when (> (float-time) end) (error "Waited in vain for %s" what))
       (accept-process-output nil 0.01))
@@ -44,7 +44,7 @@
 (setq eglot-confirm-server-initiated-edits nil
       eglot-autoreconnect nil
       eglot-send-changes-idle-time 0
-      eglot-sync-connect 20
+      eglot-sync-connect 60
       make-backup-files nil
       create-lockfiles nil
       enable-local-variables nil)

@@ -9,7 +9,7 @@ local function finish(problem)
 end
 
 local function wait(what, done)
-  if not vim.wait(20000, done, 5) then
+  if not vim.wait(60000, done, 5) then
     error('waited in vain for ' .. what)
   end
 end

@@ -29,7 +29,7 @@ async function rest(page, words, word, text) {
     await page.mouse.move(x - 24, y + 40);
     await page.mouse.move(x, y, { steps: 5 });
     try {
-      await hover.waitFor({ timeout: 4000 });
+      await hover.waitFor({ timeout: 10_000 });
       return hover;
     } catch (problem) {
       if (tries === 5) throw problem;
@@ -41,7 +41,7 @@ async function rest(page, words, word, text) {
 async function session(page) {
   const payload = JSON.stringify([['openFile', `vscode-remote://${new URL(address).host}${folder}/dinghy.block`]]);
   await page.goto(`${address}/?folder=${encodeURIComponent(folder)}&payload=${encodeURIComponent(payload)}`);
-  await page.locator('.squiggly-error').first().waitFor({ timeout: 60_000 });
+  await page.locator('.squiggly-error').first().waitFor({ timeout: 120_000 });
   await page.locator('.codelens-decoration').first().waitFor(); // it moves the lines below it
 
   // The finding, when the mouse rests on it.
@@ -85,7 +85,7 @@ async function session(page) {
 
 const browser = await chromium.launch({ executablePath, args: ['--no-sandbox'] });
 const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-page.setDefaultTimeout(20_000);
+page.setDefaultTimeout(60_000);
 try {
   await session(page);
 } catch (problem) {

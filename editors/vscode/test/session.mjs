@@ -126,7 +126,7 @@ async function session() {
   out.exit = await ended;
 }
 
-const patience = setTimeout(() => finish('no answer within 30 s'), 30_000);
+const patience = setTimeout(() => finish('no answer within a minute'), 60_000);
 function finish(problem) {
   clearTimeout(patience);
   writeFileSync(process.env.SEWABLE_OUT, JSON.stringify({ ...out, problem }));
