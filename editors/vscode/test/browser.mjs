@@ -59,6 +59,8 @@ async function session(page) {
       return { width: i.naturalWidth, height: i.naturalHeight, alt: i.alt };
     })));
   await shot(page, 'hover');
+  await hover.locator('img').last().evaluate((i) => i.scrollIntoView({ block: 'end' }));
+  await shot(page, 'picture');
 
   // The light bulb, once the hover is out of the way.
   await page.mouse.move(1000, 700);
