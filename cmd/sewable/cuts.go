@@ -17,10 +17,8 @@ import (
 	"sewable/lang/draw/pdf"
 	"sewable/lang/geom"
 	"sewable/lang/near"
-	"sewable/lang/syntax"
 	"sewable/lint"
 	"sewable/lint/output"
-	"sewable/lint/rules"
 )
 
 type cutsCmd struct {
@@ -50,14 +48,9 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 	if err := c.check(); err != nil {
 		return err
 	}
-	o := lint.Options{
-		Rules: rules.All, Config: lint.NewConfig(rules.All), Loader: block.NewLoader(syntax.NewReader(), nil),
-	}
-	if c.Config != "" {
-		var err error
-		if o.Config, err = lint.FixedConfig(c.Config, rules.All); err != nil {
-			return err
-		}
+	o, err := lintOptions(c.Config)
+	if err != nil {
+		return err
 	}
 	wanted, err := c.open(ctx, o)
 	if err != nil {

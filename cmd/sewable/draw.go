@@ -22,9 +22,7 @@ import (
 	"sewable/lang/geom"
 	"sewable/lang/near"
 	"sewable/lang/sew"
-	"sewable/lang/syntax"
 	"sewable/lint"
-	"sewable/lint/rules"
 )
 
 type drawCmd struct {
@@ -67,14 +65,9 @@ func (c drawCmd) Run(ctx context.Context, s streams) error {
 	case c.Columns != 0 && (c.Columns < leastColumn || c.Columns > mostColumns):
 		return fmt.Errorf("--columns is %d, and has to be a number from %d to %d", c.Columns, leastColumn, mostColumns)
 	}
-	o := lint.Options{
-		Rules: rules.All, Config: lint.NewConfig(rules.All), Loader: block.NewLoader(syntax.NewReader(), nil),
-	}
-	if c.Config != "" {
-		var err error
-		if o.Config, err = lint.FixedConfig(c.Config, rules.All); err != nil {
-			return err
-		}
+	o, err := lintOptions(c.Config)
+	if err != nil {
+		return err
 	}
 	f, err := o.Loader.Open(c.Path)
 	if err != nil {

@@ -34,7 +34,7 @@ Settings are in the nearest sewable.toml upwards from each file. "sewable rules"
 
 // Run lints the paths.
 func (c lintCmd) Run(ctx context.Context, s streams) error {
-	o, err := c.options()
+	o, err := lintOptions(c.Config)
 	if err != nil {
 		return err
 	}
@@ -49,19 +49,19 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 	return c.report(s, result)
 }
 
-func (c lintCmd) options() (lint.Options, error) {
+// lintOptions are what a command lints with: every rule, and the settings beside
+// the files, or those of one file alone.
+func lintOptions(config string) (lint.Options, error) {
 	o := lint.Options{
 		Rules:  rules.All,
 		Config: lint.NewConfig(rules.All),
 		Loader: block.NewLoader(syntax.NewReader(), nil),
 	}
-	if c.Config != "" {
-		var err error
-		if o.Config, err = lint.FixedConfig(c.Config, rules.All); err != nil {
-			return o, err
-		}
+	var err error
+	if config != "" {
+		o.Config, err = lint.FixedConfig(config, rules.All)
 	}
-	return o, nil
+	return o, err
 }
 
 // stdin reads standard input when that is what is to be linted.

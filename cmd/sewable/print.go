@@ -20,10 +20,8 @@ import (
 	"sewable/lang/geom"
 	"sewable/lang/near"
 	"sewable/lang/sew"
-	"sewable/lang/syntax"
 	"sewable/lint"
 	"sewable/lint/output"
-	"sewable/lint/rules"
 )
 
 type printCmd struct {
@@ -46,14 +44,9 @@ func (c printCmd) Run(ctx context.Context, s streams) error {
 	if err := c.check(); err != nil {
 		return err
 	}
-	o := lint.Options{
-		Rules: rules.All, Config: lint.NewConfig(rules.All), Loader: block.NewLoader(syntax.NewReader(), nil),
-	}
-	if c.Config != "" {
-		var err error
-		if o.Config, err = lint.FixedConfig(c.Config, rules.All); err != nil {
-			return err
-		}
+	o, err := lintOptions(c.Config)
+	if err != nil {
+		return err
 	}
 	p := &printing{printCmd: c, o: o}
 	if err := p.open(ctx); err != nil {

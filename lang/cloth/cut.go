@@ -69,7 +69,7 @@ func Needs(patch *block.Patch) []float64 {
 	need := make([]float64, len(patch.Corners))
 	for i := range need {
 		need[i] = inner
-		if inner != outer && onOutline(blk.Outline, patch.Corners.Edge(i)) {
+		if inner != outer && blk.Outline.HasAlong(patch.Corners.Edge(i)) {
 			need[i] = outer
 		}
 	}
@@ -79,16 +79,7 @@ func Needs(patch *block.Patch) []float64 {
 // HasOuterEdge says whether an edge of the patch lies on its block's outline.
 func HasOuterEdge(patch *block.Patch) bool {
 	for i := range patch.Corners {
-		if onOutline(patch.Section.Block.Outline, patch.Corners.Edge(i)) {
-			return true
-		}
-	}
-	return false
-}
-
-func onOutline(outline geom.Polygon, edge geom.Segment) bool {
-	for i := range outline {
-		if onLine(edge, outline.Edge(i)) {
+		if patch.Section.Block.Outline.HasAlong(patch.Corners.Edge(i)) {
 			return true
 		}
 	}

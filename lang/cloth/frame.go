@@ -71,15 +71,10 @@ func NewShape(patch geom.Polygon, seam geom.Segment, allowance float64, need []f
 		at := s.At(c)
 		s.Corners[i] = at
 		s.under[i] = at.Y <= geom.Hair && seam.Dist(c) > geom.Hair
-		s.seamEdge[i] = onLine(patch.Edge(i), seam)
+		s.seamEdge[i] = seam.Holds(patch.Edge(i))
 	}
 	s.box = s.Corners.Bounds()
 	return s
-}
-
-// onLine says whether an edge is part of a segment.
-func onLine(edge, seam geom.Segment) bool {
-	return seam.Dist(edge.A) <= geom.Hair && seam.Dist(edge.B) <= geom.Hair
 }
 
 // Width is how far the patch reaches along its seam, Height above and below it.

@@ -33,7 +33,7 @@ func Album(pictures []*ink.Drawing) *ink.Drawing {
 		for i := first; i < min(first+columns, len(pictures)); i++ {
 			p := pictures[i]
 			out.Layer("titles").Add(&ink.Text{
-				At: geom.Point{X: x + margin, Y: y + size}, String: shorten(p.Title, (wide[i-first]-2*margin)/size*0.94), Size: size, Bold: true,
+				At: geom.Point{X: x + margin, Y: y + size}, String: fonts.Shorten(p.Title, false, (wide[i-first]-2*margin)/size*0.94), Size: size, Bold: true,
 				Align: ink.Start, Colour: ink.Dark, Back: ink.White,
 			})
 			out.Put(p, geom.Point{X: x, Y: y + size*(1+fonts.Descent)}, fmt.Sprintf("p%d-", i+1))

@@ -31,22 +31,8 @@ func (p *picture) key() {
 		layer.Add(&ink.Path{Chains: ink.Ring(box.Polygon()...), Stroke: ink.Dark, Width: seamWidth})
 		layer.Add(&ink.Text{
 			At:     geom.Point{X: box.Max.X + 8, Y: at.Y + swatch/2 + fonts.CapHeight/2*keyText},
-			String: shorten(FabricName(f), (width-1.6*swatch-16)/keyText), Size: keyText, Align: ink.Start, Colour: ink.Dark, Back: ink.White,
+			String: fonts.Shorten(FabricName(f), false, (width-1.6*swatch-16)/keyText), Size: keyText, Align: ink.Start, Colour: ink.Dark, Back: ink.White,
 		})
 	}
 	p.d.Height = top + float64(rows)*keyRow + margin/2
-}
-
-// shorten is as much of a text as fits a width in ems.
-func shorten(text string, width float64) string {
-	if fonts.Width(text, false) <= width {
-		return text
-	}
-	runes := []rune(text)
-	for n := len(runes) - 1; n > 0; n-- {
-		if short := string(runes[:n]) + "…"; fonts.Width(short, false) <= width {
-			return short
-		}
-	}
-	return "…"
 }

@@ -129,7 +129,7 @@ func (g *graph) cut(w *Welder) bool {
 		near = grid.AppendNear(near[:0], s, 0)
 		for _, j := range near {
 			if j > i && !g.share(i, j) {
-				if p, ok := cross(s, segments[j]); ok {
+				if p, ok := CrossSegments(s, segments[j]); ok {
 					w.Add(p)
 				}
 			}

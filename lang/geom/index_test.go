@@ -114,7 +114,7 @@ func TestGridsFindAllThatIsNear(t *testing.T) {
 			}
 			for i, o := range segments {
 				near := o.Dist(s.A) <= within || o.Dist(s.B) <= within || s.Dist(o.A) <= within || s.Dist(o.B) <= within
-				if _, crosses := cross(s, o); (near || crosses) && !slices.Contains(got, i) {
+				if _, crosses := CrossSegments(s, o); (near || crosses) && !slices.Contains(got, i) {
 					t.Fatalf("segment %v is near %v", o, s)
 				}
 			}

@@ -45,6 +45,16 @@ func (poly Polygon) Edge(i int) Segment {
 	return Segment{poly[i], poly[i+1]}
 }
 
+// HasAlong says whether a segment lies along one edge of the outline, within a hair.
+func (poly Polygon) HasAlong(s Segment) bool {
+	for i := range poly {
+		if poly.Edge(i).Holds(s) {
+			return true
+		}
+	}
+	return false
+}
+
 // Area is the area in square hairs: positive when the corners run
 // anticlockwise, negative when they run clockwise.
 func (poly Polygon) Area() float64 {

@@ -82,12 +82,15 @@ func touch(a, b Segment) (Point, bool) {
 			return p, true
 		}
 	}
-	return cross(a, b)
+	return CrossSegments(a, b)
 }
 
-// cross is the place where the inner parts of two segments cross. Segments on one
+// Holds says whether a segment lies along another, within a hair.
+func (s Segment) Holds(t Segment) bool { return s.Dist(t.A) <= Hair && s.Dist(t.B) <= Hair }
+
+// CrossSegments is the place where the inner parts of two segments cross. Segments on one
 // line do not, whatever arithmetic leaves of their angle.
-func cross(a, b Segment) (Point, bool) {
+func CrossSegments(a, b Segment) (Point, bool) {
 	da, db, ab := a.B.Sub(a.A), b.B.Sub(b.A), b.A.Sub(a.A)
 	det := da.Cross(db)
 	t, u := ab.Cross(db), ab.Cross(da)

@@ -162,7 +162,7 @@ func (b *builder) ringed(loops [][]int32, area float64) bool {
 	for _, e := range edges {
 		near = grid.AppendNear(near[:0], e, 0)
 		for _, i := range near {
-			if _, ok := cross(e, edges[i]); ok {
+			if _, ok := geom.CrossSegments(e, edges[i]); ok {
 				return false
 			}
 		}

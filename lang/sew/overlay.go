@@ -86,7 +86,7 @@ func (o *overlay) cross() bool {
 				if j <= i || q.u == r.u || q.u == r.v || q.v == r.u || q.v == r.v {
 					continue
 				}
-				at, ok := cross(segments[i], segments[j])
+				at, ok := geom.CrossSegments(segments[i], segments[j])
 				if !ok {
 					continue
 				}
@@ -144,23 +144,6 @@ func (o *overlay) cross() bool {
 	}
 	o.edges = slices.DeleteFunc(o.edges, func(e overlayEdge) bool { return len(e.of) == 0 })
 	return true
-}
-
-// flat is the sine of the angle below which edges do not cross but lie on one line.
-const flat = 1e-9
-
-// cross is where the inner parts of two segments cross.
-func cross(a, b geom.Segment) (geom.Point, bool) {
-	da, db, ab := a.B.Sub(a.A), b.B.Sub(b.A), b.A.Sub(a.A)
-	det := da.Cross(db)
-	t, u := ab.Cross(db), ab.Cross(da)
-	if det < 0 {
-		det, t, u = -det, -t, -u
-	}
-	if 0 < t && t < det && 0 < u && u < det && det > flat*da.Len()*db.Len() {
-		return a.At(t / det), true
-	}
-	return geom.Point{}, false
 }
 
 func (o *overlay) origin(dart int32) int32 {

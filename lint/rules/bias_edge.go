@@ -91,7 +91,7 @@ func biasOf(p *lint.Pass, b *sew.Block, patch *block.Patch, grain geom.Point) (g
 	most := float64(offGrain)
 	for i := range patch.Corners {
 		edge := patch.Corners.Edge(i)
-		if !onBorder(b.Of.Outline, edge) {
+		if !b.Of.Outline.HasAlong(edge) {
 			continue
 		}
 		// Lengthwise and crosswise grain both count as straight.
@@ -102,14 +102,4 @@ func biasOf(p *lint.Pass, b *sew.Block, patch *block.Patch, grain geom.Point) (g
 		}
 	}
 	return worst, most > offGrain
-}
-
-// onBorder reports whether an edge lies on the block's outline.
-func onBorder(outline geom.Polygon, edge geom.Segment) bool {
-	for i := range outline {
-		if side := outline.Edge(i); side.Dist(edge.A) <= geom.Hair && side.Dist(edge.B) <= geom.Hair {
-			return true
-		}
-	}
-	return false
 }

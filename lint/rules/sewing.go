@@ -4,7 +4,6 @@ import (
 	"iter"
 
 	"sewable/lang/block"
-	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -109,15 +108,4 @@ func typedCorner(p *lint.Pass, b *block.Block, item *syntax.Item, corner int) (b
 		}
 	}
 	return block.Place{}, false
-}
-
-// placeName writes a place as somebody would type it in the block: the name of
-// a point that is there, or its coordinates.
-func placeName(p *lint.Pass, b *block.Block, at geom.Point) string {
-	for _, named := range b.Points {
-		if !named.Broken && named.Exact.Point().Dist(at) < 1e-6 {
-			return named.Name
-		}
-	}
-	return p.Typed(at)
 }

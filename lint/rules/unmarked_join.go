@@ -2,6 +2,7 @@ package rules
 
 import (
 	"sewable/lang/block"
+	"sewable/lang/edit"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lint"
@@ -78,7 +79,7 @@ func suggestNotch(p *lint.Pass, r *lint.Report, b *block.Block, j *sew.JoinLine)
 	}
 	from, to := j.Line[0], j.Line[len(j.Line)-1]
 	name := freeNotch(b)
-	text := sprintf("\n  notch %s part 2/5 of %s %s", name, placeName(p, b, from), placeName(p, b, to))
+	text := sprintf("\n  notch %s part 2/5 of %s %s", name, edit.Point(b, from), edit.Point(b, to))
 	r.Suggest("Add the notch "+name, lint.InsertAfter(p.At(j.Join.Item.Stmt), text))
 }
 

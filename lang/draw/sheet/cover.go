@@ -7,6 +7,7 @@ import (
 	"sewable/lang/cloth"
 	"sewable/lang/draw"
 	"sewable/lang/draw/flow"
+	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
 	"sewable/lang/geom"
@@ -149,10 +150,10 @@ func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 	if p.Mirrored {
 		under = append(under, "for the mirror image")
 	}
-	name := shorten(b.Name, room.Width()/titleStyle.Size)
+	name := fonts.Shorten(b.Name, true, room.Width()/titleStyle.Size)
 	d.Layer("text").Add(
 		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 42}, String: name, Size: titleStyle.Size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
-		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 66}, String: shorten(strings.Join(under, "  ·  "), room.Width()/underTitle.Size), Size: underTitle.Size, Align: ink.Start, Colour: underTitle.Colour, Back: ink.White})
+		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 66}, String: fonts.Shorten(strings.Join(under, "  ·  "), true, room.Width()/underTitle.Size), Size: underTitle.Size, Align: ink.Start, Colour: underTitle.Colour, Back: ink.White})
 }
 
 func count(n int, one, many string) string {

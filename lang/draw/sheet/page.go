@@ -47,26 +47,12 @@ func Head(d *ink.Drawing, title string, page, pages int, how How) {
 	room := (how.Paper.Width-2*how.Margin)/size - fonts.Width(right, false) - 2
 	l := d.Layer("head")
 	l.Add(
-		&ink.Text{At: geom.Point{X: how.Margin, Y: y}, String: shorten(title, room), Size: size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
+		&ink.Text{At: geom.Point{X: how.Margin, Y: y}, String: fonts.Shorten(title, true, room), Size: size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
 		&ink.Text{At: geom.Point{X: how.Paper.Width - how.Margin, Y: y}, String: right, Size: size, Align: ink.End, Colour: ink.Muted, Back: ink.White},
 		&ink.Path{Chains: ink.Line(geom.Point{X: how.Margin, Y: y + 5}, geom.Point{X: how.Paper.Width - how.Margin, Y: y + 5}), Stroke: ink.RGB(0xc4, 0xc8, 0xcc), Width: 0.8})
 	if d.Title == "" {
 		d.Title = title
 	}
-}
-
-// shorten is as much of a text as fits a width in ems.
-func shorten(text string, width float64) string {
-	if fonts.Width(text, true) <= width {
-		return text
-	}
-	runes := []rune(text)
-	for n := len(runes) - 1; n > 0; n-- {
-		if short := string(runes[:n]) + "…"; fonts.Width(short, true) <= width {
-			return short
-		}
-	}
-	return "…"
 }
 
 // The squares to measure: 1 in and 25 mm, side by side or one above the other.
