@@ -27,16 +27,20 @@ func placeOf(p block.Place) Place {
 // place, never by its message.
 type Finding struct {
 	Place
-	Line    string // the text of the line it starts on
-	Rule    string
-	Level   Level
-	Message string // what is wrong at the sewing machine, then what to do
-	Block   string // the block's title; empty when it is in none
-	Section string // the section's name
-	Patch   int    // the patch's number; 0 for none
-	Related []Related
-	Fixes   []Fix
-	Unused  bool // the place could go without loss: editors dim it
+	Line string // the text of the line it starts on
+	// Statement is the text of the statement it is in, or of the comment, for its
+	// Fingerprint; empty when it is in none, and in settings files.
+	Statement string
+	Rule      string
+	Level     Level
+	Message   string // what is wrong at the sewing machine, then what to do
+	Block     string // the block's title; empty when it is in none
+	Section   string // the section's name
+	Patch     int    // the patch's number; 0 for none
+	Spots     []Spot // where in the block it lies, when more is known than the patch or the section
+	Related   []Related
+	Fixes     []Fix
+	Unused    bool // the place could go without loss: editors dim it
 }
 
 // Related is another place that has to do with a finding.

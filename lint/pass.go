@@ -214,6 +214,7 @@ func (p *Pass) findings() []Finding {
 		f.Place = placeOf(r.at)
 		line := r.at.File.LineSpan(f.Start.Line - 1)
 		f.Line = strings.Clone(r.at.File.Text[line.Start:line.End])
+		f.Statement = p.statement(f, line)
 		f.Rule = p.rule.Name
 		f.Level = p.level
 		if r.level != 0 {
@@ -229,6 +230,26 @@ func (p *Pass) findings() []Finding {
 		out = append(out, f)
 	}
 	return out
+}
+
+// statement is the text of the statement or the comment that a finding is in. Within its
+// line it is a part of it, so that it needs no room of its own.
+func (p *Pass) statement(f Finding, line source.Span) string {
+	if p.File == nil || p.File.Tree == nil || f.File != p.src.Path {
+		return ""
+	}
+	item := p.File.Tree.ItemAt(f.Span.Start)
+	if item == nil {
+		return ""
+	}
+	at := item.Stmt
+	if item.Comment.Len() > 0 && item.Comment.Contains(f.Span.Start) {
+		at = item.Comment
+	}
+	if line.Start <= at.Start && at.End <= line.End {
+		return f.Line[at.Start-line.Start : at.End-line.Start]
+	}
+	return strings.Clone(p.src.Text[at.Start:at.End])
 }
 
 // remark is words in parentheses at the end, as against a point.

@@ -1,0 +1,175 @@
+package lint
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"sewable/lang/syntax"
+)
+
+// A Fingerprint says which finding it is, from one state of the files to the next.
+// It is made of the file, the rule, the block, section and patch, and the tokens of the
+// statement. So it outlives lines that are moved, put in or taken out, another lay-out, and
+// other comments; it does not outlive a change of the statement itself. What the finding says is
+// no part of it. Equal findings are counted in the order of their places: ":2" is the second.
+type Fingerprint string
+
+// Fingerprints gives the findings their fingerprints. Files are named from the folder
+// root; with an empty root, as they stand in the findings.
+func Fingerprints(findings []Finding, root string) []Fingerprint {
+	return fingerprints(findings, root, inFile)
+}
+
+// traits are what identifies a finding beside its rule, section, patch and statement.
+type traits struct{ file, block bool }
+
+var (
+	inFile   = traits{file: true, block: true}
+	moved    = traits{block: true} // to another file
+	retitled = traits{file: true}  // the block has another title
+)
+
+func fingerprints(findings []Finding, root string, by traits) []Fingerprint {
+	out := make([]Fingerprint, len(findings))
+	count := make(map[string]int, len(findings))
+	tokens := map[string]string{} // of a statement: one may have many findings
+	names := map[string]string{}  // of files
+	for i, f := range findings {
+		statement := f.Statement
+		if statement == "" {
+			statement = f.Line
+		}
+		words, ok := tokens[statement]
+		if !ok {
+			words = normal(statement, filepath.Ext(f.File) == filepath.Ext(SettingsName))
+			tokens[statement] = words
+		}
+		parts := []string{f.Rule, f.Section, strconv.Itoa(f.Patch), words}
+		if by.block {
+			parts = append(parts, f.Block)
+		}
+		if by.file {
+			name, ok := names[f.File]
+			if !ok {
+				name = FromRoot(f.File, root)
+				names[f.File] = name
+			}
+			parts = append(parts, name)
+		}
+		sum := sha256.Sum256([]byte(strings.Join(parts, "\x00")))
+		key := hex.EncodeToString(sum[:12])
+		count[key]++
+		out[i] = Fingerprint(key + ":" + strconv.Itoa(count[key]))
+	}
+	return out
+}
+
+// normal is a statement without its comments, its tokens one space apart. Of a
+// comment by itself it is the words.
+func normal(statement string, settings bool) string {
+	if settings {
+		return strings.Join(strings.Fields(beforeHash(statement)), " ")
+	}
+	var words []string
+	for _, t := range syntax.Tokens(statement) {
+		if t.Kind != syntax.KindComment {
+			words = append(words, t.Text)
+		}
+	}
+	if len(words) == 0 {
+		words = strings.Fields(statement)
+	}
+	return strings.Join(words, " ")
+}
+
+// beforeHash is a line of TOML without its comment.
+func beforeHash(line string) string {
+	quote := byte(0)
+	for i := range len(line) {
+		switch c := line[i]; {
+		case quote == 0 && c == '#':
+			return line[:i]
+		case quote == 0 && (c == '"' || c == '\''):
+			quote = c
+		case c == quote:
+			quote = 0
+		}
+	}
+	return line
+}
+
+// FromRoot names a file from a folder, slashes forward. A file that does not
+// lie below it keeps its name, and so does every file when root is empty.
+func FromRoot(path, root string) string {
+	if root == "" {
+		return path
+	}
+	base, err1 := filepath.Abs(filepath.FromSlash(root))
+	abs, err2 := filepath.Abs(filepath.FromSlash(path))
+	if err1 != nil || err2 != nil {
+		return path
+	}
+	rel, err := filepath.Rel(base, abs)
+	if err != nil || rel == ".." || strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
+		return path
+	}
+	return filepath.ToSlash(rel)
+}
+
+// Change is what became of the findings between two states of the files.
+type Change struct {
+	New  []Finding // in the order of after
+	Gone []Finding // in the order of before
+	Kept []Finding // in the order of after, as they stand there
+}
+
+// Compare matches the findings of two states, each finding at most once: by their fingerprints;
+// then a block's findings that are in another file now; then those of a block that
+// has another title. A finding in no block counts as moved only out of a file that is gone,
+// which gone reports by the name in before. Names of files are taken as they stand in both.
+func Compare(before, after []Finding, gone func(file string) bool) Change {
+	keptBefore, keptAfter := make([]bool, len(before)), make([]bool, len(after))
+	for _, by := range []traits{inFile, moved, retitled} {
+		takes := func(f Finding) bool { return by.block || f.Block != "" }
+		old, left := rest(before, keptBefore, func(f Finding) bool {
+			return takes(f) && (by.file || f.Block != "" || gone != nil && gone(f.File))
+		})
+		now, open := rest(after, keptAfter, takes)
+		at := make(map[Fingerprint]int, len(old))
+		for i, p := range fingerprints(old, "", by) {
+			at[p] = left[i]
+		}
+		for i, p := range fingerprints(now, "", by) {
+			if j, ok := at[p]; ok {
+				keptBefore[j], keptAfter[open[i]] = true, true
+			}
+		}
+	}
+	var c Change
+	for i, f := range after {
+		if keptAfter[i] {
+			c.Kept = append(c.Kept, f)
+		} else {
+			c.New = append(c.New, f)
+		}
+	}
+	for i, f := range before {
+		if !keptBefore[i] {
+			c.Gone = append(c.Gone, f)
+		}
+	}
+	return c
+}
+
+// rest are the findings that are not yet matched and wanted, and their places in the list.
+func rest(findings []Finding, kept []bool, wanted func(Finding) bool) (left []Finding, at []int) {
+	for i, f := range findings {
+		if !kept[i] && wanted(f) {
+			left, at = append(left, f), append(at, i)
+		}
+	}
+	return left, at
+}
