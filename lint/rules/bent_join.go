@@ -62,6 +62,7 @@ func bentJoins(p *lint.Pass) {
 			remedy = "Drop this join, or join other sections before it"
 		}
 		r := p.Report(flaw.Join.At, "%s. %s", joinTrouble(p, flaw), remedy).Block(b.Of)
+		markJoin(r, b, flaw)
 		if flaw.Kind == sew.NotStraight && flaw.Join.CopyOf == nil {
 			r.Suggest("Mark the join as inset", lint.InsertAfter(p.At(flaw.Join.Item.Stmt), " inset"))
 		}

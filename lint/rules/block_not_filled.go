@@ -46,12 +46,12 @@ block "Horizon" 4 by 4 {
 				p.Report(b.Of.At, "%s has no section, so there is nothing to sew. Add a section with its patches", quote(b.Of.Name)).Block(b.Of)
 			case ok && flaw.Kind == sew.Gap:
 				p.Report(b.Of.At, "The sections leave %s of the block open at %s%s. Add what is missing, or change the block's size",
-					p.Area(flaw.Area), p.Point(flaw.At), more).Block(b.Of)
+					p.Area(flaw.Area), p.Point(flaw.At), more).Block(b.Of).Area(areaOf(flaw.Flaw))
 			case ok && flaw.Kind == sew.Outside:
 				section := flaw.Sections[0].Of
 				p.Report(section.At, "Section %s reaches past the block by %s at %s%s. Move it in, or change the block's size",
 					section.Name, p.Area(flaw.Area), p.Point(flaw.At), more).
-					Section(section).Alone().
+					Section(section).Alone().Area(areaOf(flaw.Flaw)).
 					Related(b.Of.OutlineAt, "the block's outline")
 			}
 		}

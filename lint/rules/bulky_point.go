@@ -50,7 +50,7 @@ func bulkyPoints(p *lint.Pass) {
 		}
 		for _, lump := range b.Lumps(p.Settings.BulkyPoint) {
 			r := p.Report(b.Of.At, "%d seam lines meet at %s and make a lump. Press every join open there, or move some seams away from it",
-				lump.Lines, p.Point(lump.At)).Block(b.Of)
+				lump.Lines, p.Point(lump.At)).Block(b.Of).Point(lump.At)
 			for _, s := range lump.Sections {
 				r.Related(s.Of.At, "section %s has a corner there", s.Of.Name)
 			}

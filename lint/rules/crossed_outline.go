@@ -70,7 +70,7 @@ func crossedOutlines(p *lint.Pass) {
 			r := crossed(p, patch.ShapeAt, lint.Label(patch), patch.Corners, flaws[0].At).Patch(patch)
 			for _, other := range flaws[1:] {
 				if len(other.Patches) > 0 {
-					r.Related(other.Patches[0].ShapeAt, "%s is wrong too", lint.Label(other.Patches[0]))
+					r.Related(other.Patches[0].ShapeAt, "%s is wrong too", lint.Label(other.Patches[0])).Point(other.At)
 				}
 			}
 		}
@@ -93,11 +93,12 @@ func outlineOf(p *lint.Pass, bad block.Problem) geom.Polygon {
 // corners on one line, to cloth.
 func crossed(p *lint.Pass, place block.Place, what string, outline geom.Polygon, at geom.Point) *lint.Report {
 	if box := geom.MinAreaRectangle(outline); min(box.Width, box.Height) <= geom.Hair {
-		return p.Report(place, "%s has all its corners on one line, and so covers nothing. Give it a corner off that line, or take it out", what)
+		return p.Report(place, "%s has all its corners on one line, and so covers nothing. Give it a corner off that line, or take it out", what).
+			Chain(outline)
 	}
 	how := "crosses"
 	if slices.ContainsFunc(outline, func(corner geom.Point) bool { return corner.Dist(at) <= geom.Hair }) {
 		how = "touches"
 	}
-	return p.Report(place, "%s %s itself at %s. Give the corners in order, once round", what, how, p.Point(at))
+	return p.Report(place, "%s %s itself at %s. Give the corners in order, once round", what, how, p.Point(at)).Point(at)
 }

@@ -51,7 +51,7 @@ block "Horizon" 4 by 4 {
 					s.Of.Name).Section(s.Of)
 			default:
 				p.Report(s.Of.At, "Section %s has a gap of %s at %s%s. Move the corners round it so that the patches fill the outline",
-					s.Of.Name, p.Area(flaw.Area), p.Point(flaw.At), more).Section(s.Of)
+					s.Of.Name, p.Area(flaw.Area), p.Point(flaw.At), more).Section(s.Of).Area(areaOf(flaw.Flaw))
 			}
 		}
 	},

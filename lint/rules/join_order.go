@@ -69,19 +69,21 @@ func joinOrders(p *lint.Pass) {
 		if joins := b.ReorderedJoins(); joins != nil {
 			if flaw.Kind == sew.OneTooMany {
 				r := p.Report(flaw.Join.At, "%s. This join is one too many: drop it", trouble).Block(b.Of)
+				markJoin(r, b, flaw)
 				if flaw.Join.CopyOf == nil && !copied(b, flaw.Join) {
 					r.Fix("Drop the join of "+flaw.Join.A.Name+" to "+flaw.Join.B.Name, p.DeleteItem(flaw.Join.Item))
 				}
 				continue
 			}
 			r := p.Report(flaw.Join.At, "%s. Another order works: %s", trouble, spokenJoins(joinPairs(joins))).Block(b.Of)
+			markJoin(r, b, flaw)
 			if edits := reorder(p, b, joins); edits != nil {
 				r.Fix("Reorder the joins", edits...)
 			}
 			continue
 		}
 		if pairs, ok := b.StraightJoins(); ok && !bentOnPurpose(b) {
-			p.Report(flaw.Join.At, "%s. Other joins work: %s", trouble, spokenJoins(straightPairs(pairs))).Block(b.Of)
+			markJoin(p.Report(flaw.Join.At, "%s. Other joins work: %s", trouble, spokenJoins(straightPairs(pairs))).Block(b.Of), b, flaw)
 		}
 	}
 }

@@ -84,9 +84,9 @@ func reportMistakable(p *lint.Pass, b *sew.Block, list []sew.Mistakable) {
 		message = sprintf("Sections %s and %s each have another edge like the one of this join, at %s and %s, and would fit there too",
 			list[0].Section.Of.Name, list[1].Section.Of.Name, p.Point(list[0].Other.Mid()), p.Point(list[1].Other.Mid()))
 	}
-	r := p.Report(join.Join.At, "%s. A notch off the middle tells them apart", message).Block(b.Of)
+	r := p.Report(join.Join.At, "%s. A notch off the middle tells them apart", message).Block(b.Of).Chain(join.Line)
 	for _, m := range list {
-		r.Related(m.Section.Of.At, "section %s", m.Section.Of.Name)
+		r.Related(m.Section.Of.At, "section %s", m.Section.Of.Name).Line(m.Other)
 	}
 	suggestNotch(p, r, b.Of, join)
 }

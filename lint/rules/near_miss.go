@@ -74,7 +74,8 @@ func nearMisses(p *lint.Pass) {
 			for _, pair := range j.AlmostMatched(allowanceOf(p, b.Of) / 2) {
 				if j.Join.CopyOf == nil {
 					p.Report(j.Join.At, "On the join of %s to %s, seams end %s apart, at %s and %s: they look as if they should match. Bring them together, or well apart",
-						j.Join.A.Name, j.Join.B.Name, p.Len(pair.Dist()), p.Point(pair.A.Point), p.Point(pair.B.Point)).Block(b.Of).As(lint.Warning)
+						j.Join.A.Name, j.Join.B.Name, p.Len(pair.Dist()), p.Point(pair.A.Point), p.Point(pair.B.Point)).
+						Block(b.Of).Point(pair.A.Point, pair.B.Point).As(lint.Warning)
 				}
 			}
 		}
@@ -92,7 +93,7 @@ func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {
 		at = typed
 	}
 	r := p.Report(at, "%s at %s misses %s by %s. Move it to %s",
-		what, p.Point(miss.From), target(s, miss), p.Len(miss.Dist), p.Point(miss.To))
+		what, p.Point(miss.From), target(s, miss), p.Len(miss.Dist), p.Point(miss.To)).Point(miss.From, miss.To)
 	if ref.Part >= 0 {
 		r.Patch(s.Of.Patches[ref.Part])
 	} else {
@@ -209,7 +210,7 @@ func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) *lint.Report {
 		remedy = sprintf("Mend the line or the point it is copied by, or section %s", b.Sections[part].Original().Of.Name)
 	}
 	r := p.Report(at, "The outline of %s has a corner at %s that misses %s by %s. %s",
-		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Len(miss.Dist), remedy).Block(b.Of)
+		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Len(miss.Dist), remedy).Block(b.Of).Point(miss.From, miss.To)
 	if len(b.Flaws()) == 0 {
 		r.As(lint.Warning)
 	}

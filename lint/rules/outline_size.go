@@ -1,7 +1,10 @@
 package rules
 
 import (
+	"math"
+
 	"sewable/lang/block"
+	"sewable/lang/geom"
 	"sewable/lint"
 )
 
@@ -47,9 +50,28 @@ func outlineSizes(p *lint.Pass) {
 		if bad.Kind != block.OutlineSize {
 			continue
 		}
-		p.Report(p.At(bad.At), "This outline does not reach from (0, 0) to the width and height that the block gives. "+
+		r := p.Report(p.At(bad.At), "This outline does not reach from (0, 0) to the width and height that the block gives. "+
 			"Move its corners, or change the size").
 			In(bad.Block, "", 0).
 			Related(bad.Related[0], "the size is given here")
+		for _, b := range p.File.Blocks {
+			if b.OutlineAt.Span == bad.At {
+				r.Line(missedSides(b)...)
+			}
+		}
 	}
+}
+
+// missedSides are the sides of a block's rectangle that its outline does not reach, or
+// reaches past.
+func missedSides(b *block.Block) []geom.Segment {
+	is, want := b.Outline.Bounds(), geom.Box{Max: geom.Point{X: b.Width.Float64(), Y: b.Height.Float64()}}
+	sides := want.Polygon() // from the lower left corner, anticlockwise
+	var missed []geom.Segment
+	for i, off := range [...]float64{is.Min.Y - want.Min.Y, is.Max.X - want.Max.X, is.Max.Y - want.Max.Y, is.Min.X - want.Min.X} {
+		if math.Abs(off) > geom.Hair {
+			missed = append(missed, sides.Edge(i))
+		}
+	}
+	return missed
 }

@@ -48,7 +48,7 @@ block "Horizon" 4 by 4 {
 				}
 				p.Report(seam.Patch.ShapeAt, "%s and %s are both %s and could be one patch. Make them one and save a seam",
 					lint.Label(seam.On[0]), lint.Label(seam.Patch), seam.Patch.Fabric.Name).
-					Patch(seam.Patch).
+					Patch(seam.Patch).Line(seam.Segment).
 					Related(seam.On[0].ShapeAt, "%s is its neighbour", lint.Label(seam.On[0]))
 			}
 		}

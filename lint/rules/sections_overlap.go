@@ -51,7 +51,7 @@ block "Horizon" 4 by 4 {
 			}
 			last := flaw.Sections[len(flaw.Sections)-1].Of
 			r := p.Report(last.At, "Sections %s overlap by %s at %s%s. Let each end where the next begins",
-				sectionNames(flaw.Sections), p.Area(flaw.Area), p.Point(flaw.At), more).Section(last).Alone()
+				sectionNames(flaw.Sections), p.Area(flaw.Area), p.Point(flaw.At), more).Section(last).Alone().Area(areaOf(flaw.Flaw))
 			for _, other := range flaw.Sections[:len(flaw.Sections)-1] {
 				r.Related(other.Of.At, "section %s covers the same place", other.Of.Name)
 			}

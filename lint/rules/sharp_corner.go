@@ -50,7 +50,7 @@ func sharpCorners(p *lint.Pass) {
 		at, angle := sharpest(patch.Corners)
 		if angle < limit-1e-6 {
 			p.Report(patch.ShapeAt, "%s has a corner of %s at %s: the allowances make a long tail there. Widen it to %s or more, or blunt the tip with another patch",
-				lint.Label(patch), underDegrees(angle, limit), p.Point(at), lint.Degrees(limit)).Patch(patch)
+				lint.Label(patch), underDegrees(angle, limit), p.Point(at), lint.Degrees(limit)).Patch(patch).Point(at)
 		}
 	}
 }

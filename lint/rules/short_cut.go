@@ -50,7 +50,7 @@ func shortCuts(p *lint.Pass) {
 		}
 		edge := patch.Corners.Edge(cut.Margin.Edge)
 		r := p.Report(patch.Cut.At, "The piece for %s is %s short past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
-			lint.Label(patch), p.Len(-cut.Margin.Least), p.Point(edge.A), p.Point(edge.B), leastCut(p, patch, cut)).Patch(patch)
+			lint.Label(patch), p.Len(-cut.Margin.Least), p.Point(edge.A), p.Point(edge.B), leastCut(p, patch, cut)).Patch(patch).Line(edge)
 		r.Suggest("Change the cut to the least that covers", lint.Replace(patch.Cut.At, leastCut(p, patch, cut)))
 	})
 }

@@ -61,7 +61,7 @@ func shortSeams(p *lint.Pass) {
 				continue
 			}
 			p.Report(seam.Patch.ShapeAt, "%s is sewn on a seam of only %s, which is hard to hold. Make the seam %s or longer",
-				lint.Label(seam.Patch), under(p, seam.Len(), least), p.Len(least)).Patch(seam.Patch)
+				lint.Label(seam.Patch), under(p, seam.Len(), least), p.Len(least)).Patch(seam.Patch).Line(seam.Segment)
 		}
 	}
 }

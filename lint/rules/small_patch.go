@@ -63,21 +63,22 @@ func smallPatches(p *lint.Pass) {
 	for patch := range soundPatches(p) {
 		shrink := scale(patch.Section.Block)
 		least, small := shrink*p.Settings.LeastPatch.Float64(), shrink*p.Settings.SmallPatch.Float64()
-		if width, wide := patchWidth(patch.Corners, small); !wide {
+		if circle, wide := patchWidth(patch.Corners, small); !wide {
+			width := 2 * circle.R
 			if width < least-geom.Hair/2 {
 				p.Report(patch.ShapeAt, "%s is only %s wide and vanishes in its own allowances. Make it at least %s wide, or join it to a neighbour",
-					lint.Label(patch), under(p, width, least), p.Len(least)).Patch(patch)
+					lint.Label(patch), under(p, width, least), p.Len(least)).Patch(patch).Circle(centred(patch.Corners, circle))
 			} else {
 				p.Report(patch.ShapeAt, "%s is only %s wide: fiddly to sew and to press. From %s on it is easy",
-					lint.Label(patch), under(p, width, small), p.Len(small)).Patch(patch).As(lint.Warning)
+					lint.Label(patch), under(p, width, small), p.Len(small)).Patch(patch).Circle(centred(patch.Corners, circle)).As(lint.Warning)
 			}
 		}
 	}
 }
 
-// patchWidth is the diameter of the largest circle that fits in the patch, unless it
-// is at least enough (half a hair is given away to rounding); then only that is said.
-func patchWidth(patch geom.Polygon, enough float64) (width float64, wide bool) {
-	width = 2 * geom.InscribedCircle(patch).R
-	return width, width >= enough-geom.Hair/2
+// patchWidth is the largest circle that fits in the patch, and whether its diameter, the
+// patch's width, is enough; half a hair is given away to rounding.
+func patchWidth(patch geom.Polygon, enough float64) (circle geom.Circle, wide bool) {
+	circle = geom.InscribedCircle(patch)
+	return circle, 2*circle.R >= enough-geom.Hair/2
 }

@@ -66,7 +66,10 @@ func unclearSeams(p *lint.Pass) {
 			if bad.Section == "" {
 				label = "This patch"
 			}
-			p.Report(p.At(bad.At), unclear[bad.Cause], label).In(bad.Block, bad.Section, bad.Patch)
+			r := p.Report(p.At(bad.At), unclear[bad.Cause], label).In(bad.Block, bad.Section, bad.Patch)
+			if patch := patchAt(p, bad.At); patch != nil && patch.Given == block.ByBeyond {
+				r.Line(patch.Line)
+			}
 		}
 	}
 }

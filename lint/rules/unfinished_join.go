@@ -50,13 +50,15 @@ block "Horizon" 4 by 4 {
 				continue
 			}
 			one, other := flaw.Join.A.Name, flaw.Join.B.Name
+			var r *lint.Report
 			if flaw.Kind == sew.NoPartial {
-				p.Report(flaw.Join.At, "There is no partial seam of %s to %s to finish here. Say `join %s to %s partial` before it",
+				r = p.Report(flaw.Join.At, "There is no partial seam of %s to %s to finish here. Say `join %s to %s partial` before it",
 					one, other, one, other).Block(b.Of)
 			} else {
-				p.Report(flaw.Join.At, "The partial seam of %s to %s is never finished. Say `finish %s to %s` once the rest of the edge is there",
+				r = p.Report(flaw.Join.At, "The partial seam of %s to %s is never finished. Say `finish %s to %s` once the rest of the edge is there",
 					one, other, one, other).Block(b.Of)
 			}
+			markJoin(r, b, flaw)
 		}
 	},
 }

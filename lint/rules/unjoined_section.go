@@ -74,6 +74,7 @@ func unjoinedSections(p *lint.Pass) {
 			message += sprintf(". Add a join for %s, such as `join %s to …`", each, left[0].Of.Name)
 		}
 		r := p.Report(left[0].Of.At, "%s", message).Section(left[0].Of).Alone()
+		markSections(r, left...)
 		for _, other := range left[1:] {
 			r.Related(other.Of.At, "section %s is left too", other.Of.Name)
 		}

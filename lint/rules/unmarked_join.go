@@ -60,7 +60,7 @@ func unmarkedJoins(p *lint.Pass) {
 				continue
 			}
 			r := p.Report(j.Join.At, "The join of %s to %s is %s long and has no mark between its ends. Add a notch for the pins",
-				j.Join.A.Name, j.Join.B.Name, p.Len(j.Length)).Block(b.Of)
+				j.Join.A.Name, j.Join.B.Name, p.Len(j.Length)).Block(b.Of).Chain(j.Line)
 			suggestNotch(p, r, b.Of, j)
 		}
 	}

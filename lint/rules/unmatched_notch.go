@@ -83,12 +83,12 @@ func unmatchedNotches(p *lint.Pass) {
 						main.Notch.Name, n.Notch.Name, main.Join.Join.A.Name, main.Join.Join.B.Name)
 				}
 			}
-			r := p.Report(main.Notch.At, "%s", message).Block(b.Of)
+			r := p.Report(main.Notch.At, "%s", message).Block(b.Of).Point(main.Notch.Point)
 			if main.Section != nil {
 				r.Section(main.Section.Of).Alone()
 			}
 			for _, partner := range main.Partners {
-				r.Related(partner.Notch.At, "a notch %s across the join", partner.Notch.Name)
+				r.Related(partner.Notch.At, "a notch %s across the join", partner.Notch.Name).Point(partner.Notch.Point)
 			}
 			said := map[*syntax.Item]bool{main.Notch.Item: true}
 			for _, i := range group {

@@ -58,6 +58,7 @@ func unsewableOrders(p *lint.Pass) {
 		}
 		r := p.Report(bad.Patch.ShapeAt, "%s %s. %s: order %s works", lint.Label(bad.Patch), trouble(p, bad), instead(s, bad.Patch, order), numbers(order)).
 			Patch(bad.Patch)
+		markContact(r, bad.Contact)
 		for _, on := range slices.Concat(bad.On...) {
 			r.Related(on.ShapeAt, "%s is sewn before it", lint.Label(on))
 		}

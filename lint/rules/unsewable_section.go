@@ -56,7 +56,8 @@ func unsewableSections(p *lint.Pass) {
 			continue
 		}
 		remedy := "No straight line along its seams divides it: change the drawing so that one does"
-		if cut := s.DividingLine(); cut != nil {
+		cut := s.DividingLine()
+		if cut != nil {
 			remedy = sprintf("Divide it along the line from %s to %s", p.Point(cut.A), p.Point(cut.B))
 			if cut.Sewable {
 				remedy += "; both parts can then be sewn"
@@ -66,6 +67,11 @@ func unsewableSections(p *lint.Pass) {
 		}
 		r := p.Report(s.Of.At, "Section %s cannot be sewn in any order: %s, none comes off along one straight seam. %s",
 			s.Of.Name, coreNames(core), remedy).Section(s.Of)
+		if cut != nil {
+			r.Line(cut.Segment)
+		} else {
+			markPatches(r, core)
+		}
 		for _, patch := range core[:min(len(core), 8)] {
 			r.Related(patch.ShapeAt, "%s is one of them", lint.Label(patch))
 		}

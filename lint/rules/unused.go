@@ -7,8 +7,8 @@ import (
 
 // reportUnused says which of the named things nothing in the file refers to.
 // A file with a line that cannot be read may use any name there, so nothing is said of
-// it. Whether a removal is certain is the caller's to know.
-func reportUnused[T any](p *lint.Pass, things []T, named func(T) *block.Named, blk *block.Block, certain bool) {
+// it. Whether a removal is certain is the caller's to know; mark, when there is one, says where the thing lies.
+func reportUnused[T any](p *lint.Pass, things []T, named func(T) *block.Named, blk *block.Block, certain bool, mark func(*lint.Report, T)) {
 	if p.File.Partial || len(things) == 0 || anyUnknown(p, named(things[0]).Kind) {
 		return
 	}
@@ -18,6 +18,9 @@ func reportUnused[T any](p *lint.Pass, things []T, named func(T) *block.Named, b
 			continue
 		}
 		r := p.Report(n.At, "The %s %s is not used. Remove it, or use it", sort(n.Kind.String()), n.Name).Block(blk).Unused()
+		if mark != nil {
+			mark(r, thing)
+		}
 		title := sprintf("Remove the %s %s", sort(n.Kind.String()), n.Name)
 		if certain {
 			r.Fix(title, p.DeleteItem(n.Item))

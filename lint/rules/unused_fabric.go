@@ -42,10 +42,10 @@ block "Horizon" 4 by 4 {
 		named := func(f *block.Fabric) *block.Named { return &f.Named }
 		if len(p.File.Blocks) > 0 {
 			// Another file may use it from here, so removing it is never certain.
-			reportUnused(p, p.File.Fabrics, named, nil, false)
+			reportUnused(p, p.File.Fabrics, named, nil, false, nil)
 		}
 		for _, b := range p.File.Blocks {
-			reportUnused(p, b.Fabrics, named, b, true)
+			reportUnused(p, b.Fabrics, named, b, true, nil)
 		}
 	},
 }

@@ -42,10 +42,10 @@ block "Horizon" 4 by 4 {
 	Run: func(p *lint.Pass) {
 		named := func(l *block.Let) *block.Named { return &l.Named }
 		if len(p.File.Blocks) > 0 {
-			reportUnused(p, p.File.Lets, named, nil, false)
+			reportUnused(p, p.File.Lets, named, nil, false, nil)
 		}
 		for _, b := range p.File.Blocks {
-			reportUnused(p, b.Lets, named, b, true)
+			reportUnused(p, b.Lets, named, b, true, nil)
 		}
 	},
 }

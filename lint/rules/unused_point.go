@@ -40,7 +40,12 @@ block "Horizon" 4 by 4 {
 	Since: "0.1",
 	Run: func(p *lint.Pass) {
 		for _, b := range p.File.Blocks {
-			reportUnused(p, b.Points, func(q *block.NamedPoint) *block.Named { return &q.Named }, b, true)
+			reportUnused(p, b.Points, func(q *block.NamedPoint) *block.Named { return &q.Named }, b, true,
+				func(r *lint.Report, q *block.NamedPoint) {
+					if !q.Broken {
+						r.Point(q.Exact.Point())
+					}
+				})
 		}
 	},
 }

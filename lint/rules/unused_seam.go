@@ -45,7 +45,12 @@ block "Horizon" 4 by 4 {
 			if len(b.Sections) == 0 {
 				continue // a drawing in lines, still to be planned
 			}
-			reportUnused(p, b.Seams, func(s *block.NamedSeam) *block.Named { return &s.Named }, b, true)
+			reportUnused(p, b.Seams, func(s *block.NamedSeam) *block.Named { return &s.Named }, b, true,
+				func(r *lint.Report, s *block.NamedSeam) {
+					if !s.Broken {
+						r.Line(s.Line)
+					}
+				})
 		}
 	},
 }
