@@ -26,6 +26,7 @@ var rooms = []struct {
 	{"lang/source", "", ""},
 	{"lang/near", "", "github.com/hbollon/go-edlib"},
 	{"lang/geom", "", ""},
+	{"lang/faces", "lang/geom", ""},
 	{"lang/syntax", "lang/source lang/near lang/geom", "github.com/alecthomas/participle/v2"},
 	{"lang/syntax/format", "lang/source lang/syntax", "github.com/rivo/uniseg"},
 	{"lang/block", "lang/source lang/near lang/geom lang/syntax", ""},
