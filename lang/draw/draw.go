@@ -59,6 +59,7 @@ type Options struct {
 	Size      float64 // of the longer side, in hairs; 0 is DefaultSize
 	Highlight *block.Patch
 	Findings  []Finding
+	MarksOnly bool // the findings are marked, and not said below
 
 	// Done, when it is not nil, says which patches are sewn on already; the
 	// others are shown as lines alone.
