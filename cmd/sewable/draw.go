@@ -114,7 +114,7 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 	for i, b := range blocks {
 		sewing := sew.Analyse(b)
 		o := c.options()
-		o.Findings = marked(sewing, found, i == 0)
+		o.Findings = marked(b, nil, found, i == 0)
 		if c.Colourway != "" {
 			if o.Colourway = block.ColourwayOf(b, c.Colourway); o.Colourway == nil {
 				return nil, noColourway(b, c.Colourway)
@@ -133,6 +133,7 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 				}
 				return nil, fmt.Errorf("%q has no section %s that can be read whole%s", b.Name, name, lint.DidYouMean(near.Nearest(name, known)))
 			}
+			o.Findings = marked(b, sewing.Sections[i], found, false)
 			out = append(out, draw.Section(sewing.Sections[i], o))
 		}
 	}
@@ -207,57 +208,33 @@ func (c drawCmd) options() draw.Options {
 	return o
 }
 
-// flaws are the rules whose findings are flaws of a section, in their order.
-var flaws = map[string]sew.FlawKind{"gap": sew.Gap, "overlap": sew.Overlap, "outside-outline": sew.Outside}
-
-// marked are the findings in a block, each with its place when more is known
-// than its patch or section. The first block of a file has the errors of the file itself.
-func marked(b *sew.Block, found []lint.Finding, first bool) []draw.Finding {
+// marked are the findings in a block, and, with the first block of a file, the errors of
+// the file itself. Given a section, those that are in it or lie on it.
+func marked(b *block.Block, section *sew.Section, found []lint.Finding, first bool) []draw.Finding {
 	var out []draw.Finding
-	told := make(map[string]int) // findings of a rule in a section, so far
 	for _, f := range found {
-		if f.Block != b.Of.Name && !(first && f.Block == "" && f.Level == lint.Error) {
+		if f.Block != b.Name && !(first && f.Block == "" && f.Level == lint.Error) {
 			continue
 		}
 		mark := draw.Finding{Level: drawLevel(f.Level), Text: f.Message, Section: f.Section, Patch: f.Patch}
-		if kind, ok := flaws[f.Rule]; ok {
-			key := f.Rule + " " + f.Section
-			mark.At = flawAt(b, f.Section, kind, told[key])
-			told[key]++
+		for _, s := range f.Spots {
+			mark.Spots = append(mark.Spots, draw.Spot(s))
 		}
-		if f.Rule == "bent-join" {
-			n := 0
-			for _, flaw := range b.JoinFlaws() {
-				if flaw.Kind == sew.NotStraight {
-					if n == told[f.Rule] {
-						mark.At = &flaw.Contact.At
-					}
-					n++
-				}
+		if section != nil && f.Section != section.Of.Name {
+			mark.Spots = slices.DeleteFunc(mark.Spots, func(s draw.Spot) bool { return !liesOn(section, s) })
+			if len(mark.Spots) == 0 {
+				continue
 			}
-			told[f.Rule]++
 		}
 		out = append(out, mark)
 	}
 	return out
 }
 
-// flawAt is where the nth flaw of a kind in a section lies.
-func flawAt(b *sew.Block, section string, kind sew.FlawKind, n int) *geom.Point {
-	for _, s := range b.Sections {
-		if s.Of.Name != section {
-			continue
-		}
-		for _, f := range s.Flaws() {
-			if f.Kind == kind {
-				if n == 0 {
-					return &f.At
-				}
-				n--
-			}
-		}
-	}
-	return nil
+// liesOn reports whether all of a spot lies in a section or on its outline.
+func liesOn(section *sew.Section, s draw.Spot) bool {
+	outline := section.Outline()
+	return len(outline) > 2 && !slices.ContainsFunc(s.Points, func(p geom.Point) bool { return outline.Contains(p) == geom.Outside })
 }
 
 func drawLevel(l lint.Level) draw.Level {

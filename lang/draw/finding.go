@@ -13,43 +13,55 @@ import (
 // Level is how bad a finding is.
 type Level uint8
 
-// The levels, each with a shape of its own.
+// The levels, each with a shape and a stroke of its own.
 const (
-	Hint    Level = iota // a disc
-	Warning              // a diamond
-	Error                // a square
+	Hint    Level = iota // a disc, dots
+	Warning              // a diamond, dashes
+	Error                // a square, a line
 )
 
-// Finding is something that is wrong, to be marked in a picture. It lies at At
-// when that is given, else in the patch, the section or the block it names.
+// Finding is something that is wrong, to be marked in a picture. It lies at its
+// spots when there are any, else in the patch, the section or the block it names.
 type Finding struct {
 	Level   Level
 	Text    string
 	Section string
 	Patch   int
-	At      *geom.Point
+	Spots   []Spot
 }
 
-var levels = [...]struct {
+// levelLook is how a level is shown.
+type levelLook struct {
 	name   string
 	colour ink.Colour
 	turn   float64
 	sides  int
-}{
-	Hint:    {"Hint", ink.RGB(0x2c, 0x5f, 0x8a), 0, 24},
-	Warning: {"Warning", ink.RGB(0x8a, 0x5a, 0x00), 0, 4},
-	Error:   {"Error", ink.RGB(0xa6, 0x1f, 0x2b), math.Pi / 4, 4},
+	dash   []float64
 }
 
-// mark is the shape of a level around a place.
-func (l Level) mark(at geom.Point, r float64) *ink.Path {
-	is := levels[min(l, Error)]
+var levels = [...]levelLook{
+	Hint:    {"Hint", ink.RGB(0x2c, 0x5f, 0x8a), 0, 24, []float64{0.1, 8}},
+	Warning: {"Warning", ink.RGB(0x8a, 0x5a, 0x00), 0, 4, []float64{10, 8}},
+	Error:   {"Error", ink.RGB(0xa6, 0x1f, 0x2b), math.Pi / 4, 4, nil},
+}
+
+func (l Level) look() levelLook { return levels[min(l, Error)] }
+
+// shape is the level's shape around a place.
+func (l Level) shape(at geom.Point, r float64) []ink.Chain {
+	is := l.look()
 	points := make([]geom.Point, is.sides)
 	for i := range points {
 		sin, cos := math.Sincos(is.turn + 2*math.Pi*float64(i)/float64(is.sides))
 		points[i] = at.Add(geom.Point{X: r * cos, Y: r * sin})
 	}
-	return &ink.Path{Chains: ink.Ring(points...), Fill: is.colour, Stroke: ink.White, Width: 1.6, Name: is.name}
+	return ink.Ring(points...)
+}
+
+// mark is the shape, filled.
+func (l Level) mark(at geom.Point, r float64) *ink.Path {
+	is := l.look()
+	return &ink.Path{Chains: l.shape(at, r), Fill: is.colour, Stroke: ink.White, Width: 1.6, Name: is.name}
 }
 
 const (
@@ -65,26 +77,33 @@ func (p *picture) findings(b *sew.Block) {
 		return
 	}
 	layer := p.d.Layer("findings")
+	spots := make([][]Spot, len(p.o.Findings))
+	for i, f := range p.o.Findings {
+		spots[i] = p.spots(f)
+		for _, s := range spots[i] {
+			p.spot(f.Level, s)
+		}
+	}
 	y := p.d.Height + 4
 	for i, f := range p.o.Findings {
 		number := strconv.Itoa(i + 1)
-		where, patch := p.placeOf(b, f)
-		place := p.at(where)
-		at := p.free(place)
-		if place = p.target(at, place, p.all(patch)); at.Dist(place) > markSize {
-			layer.Add(&ink.Path{Chains: ink.Line(place, at), Stroke: ink.White, Width: 4},
-				&ink.Path{Chains: ink.Line(place, at), Stroke: levels[f.Level].colour, Width: 1.8},
-				&ink.Path{Chains: ink.Disc(place, 3.2), Fill: levels[f.Level].colour, Stroke: ink.White, Width: 1})
+		name := f.Level.look().name + " " + number + ": " + f.Text
+		if len(spots[i]) == 0 {
+			where, patch := p.placeOf(b, f)
+			p.number(f.Level, number, name, p.at(where), p.all(patch))
 		}
-		m := f.Level.mark(at, markSize)
-		m.Name = levels[f.Level].name + " " + number + ": " + f.Text
-		layer.Add(m, numeral(at, number))
-		p.taken = append(p.taken, geom.Box{Min: at, Max: at}.Grow(markSize))
+		var told []geom.Point
+		for _, s := range spots[i] {
+			if at, area := s.middle(); farFrom(told, at) {
+				p.number(f.Level, number, name, at, area)
+				told = append(told, at)
+			}
+		}
 
 		line := geom.Point{X: margin + markSize, Y: y + markSize/2}
 		layer.Add(f.Level.mark(line, markSize*0.72), numeral(line, number))
 		width := (p.d.Width - 3*margin - 2*markSize) / listText
-		for _, words := range fonts.Wrap(levels[f.Level].name+": "+f.Text, false, width) {
+		for _, words := range fonts.Wrap(f.Level.look().name+": "+f.Text, false, width) {
 			layer.Add(&ink.Text{
 				At:     geom.Point{X: line.X + 1.5*markSize, Y: y + markSize/2 + fonts.CapHeight/2*listText},
 				String: words, Size: listText, Align: ink.Start, Colour: ink.Dark, Back: ink.White,
@@ -94,6 +113,32 @@ func (p *picture) findings(b *sew.Block) {
 		y += 0.5 * listText
 	}
 	p.d.Height = y + margin
+}
+
+// farFrom reports whether a place wants a number of its own beside those that are there.
+func farFrom(told []geom.Point, at geom.Point) bool {
+	for _, t := range told {
+		if t.Dist(at) < 8*markSize {
+			return false
+		}
+	}
+	return true
+}
+
+// number puts a numbered mark at a place of the paper, or in the area about it, or near
+// by and a line to it.
+func (p *picture) number(l Level, number, name string, place geom.Point, area geom.Polygon) {
+	layer, colour := p.d.Layer("findings"), l.look().colour
+	at := p.free(place)
+	if place = p.target(at, place, area); at.Dist(place) > markSize {
+		layer.Add(&ink.Path{Chains: ink.Line(place, at), Stroke: ink.White, Width: 4},
+			&ink.Path{Chains: ink.Line(place, at), Stroke: colour, Width: 1.8},
+			&ink.Path{Chains: ink.Disc(place, 3.2), Fill: colour, Stroke: ink.White, Width: 1})
+	}
+	m := l.mark(at, markSize)
+	m.Name = name
+	layer.Add(m, numeral(at, number))
+	p.taken = append(p.taken, geom.Box{Min: at, Max: at}.Grow(markSize))
 }
 
 // numeral is a number in a mark.
@@ -127,9 +172,6 @@ func (p *picture) target(at, place geom.Point, patch geom.Polygon) geom.Point {
 // placeOf is where a finding lies in the block, and the patch it is about, if
 // there is one.
 func (p *picture) placeOf(b *sew.Block, f Finding) (geom.Point, geom.Polygon) {
-	if f.At != nil {
-		return *f.At, nil
-	}
 	if b == nil {
 		return p.box.Centre(), nil
 	}

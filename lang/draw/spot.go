@@ -1,0 +1,90 @@
+package draw
+
+import (
+	"sewable/lang/draw/ink"
+	"sewable/lang/geom"
+)
+
+// Spot is a place in the block, in hairs: a point, a line through several, or,
+// when it is closed, the outline of an area.
+type Spot struct {
+	Points []geom.Point
+	Closed bool
+}
+
+const (
+	ringSize  = 10.0 // of the shape round a point
+	spotWidth = 4.4  // of lines
+	tiny      = 16.0 // what is smaller on paper is marked as a point
+)
+
+// spots are the spots of a finding on the paper: what is tiny there as a point, and points
+// that fall together as one.
+func (p *picture) spots(f Finding) []Spot {
+	var out []Spot
+	for _, s := range f.Spots {
+		if len(s.Points) == 0 {
+			continue
+		}
+		s.Points = p.all(s.Points)
+		if box := geom.Polygon(s.Points).Bounds(); max(box.Width(), box.Height()) < tiny {
+			s = Spot{Points: []geom.Point{box.Centre()}}
+			if near := nearPoint(out, s.Points[0]); near >= 0 {
+				out[near].Points[0] = geom.Segment{A: out[near].Points[0], B: s.Points[0]}.Mid()
+				continue
+			}
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// nearPoint is the point of a list that another one falls together with, or -1.
+func nearPoint(spots []Spot, at geom.Point) int {
+	for i, s := range spots {
+		if len(s.Points) == 1 && s.Points[0].Dist(at) < tiny {
+			return i
+		}
+	}
+	return -1
+}
+
+// spot draws one: round a point the shape of the level, hollow, so that the corner shows;
+// along lines and round areas a stroke. Numbers keep off points and short lines.
+func (p *picture) spot(l Level, s Spot) {
+	is := l.look()
+	chains, dash := []ink.Chain{{Points: s.Points, Closed: s.Closed}}, is.dash
+	if len(s.Points) == 1 {
+		chains, dash = l.shape(s.Points[0], ringSize), nil
+		p.taken = append(p.taken, geom.Polygon(s.Points).Bounds().Grow(ringSize))
+	} else if box := geom.Polygon(s.Points).Bounds(); !s.Closed && max(box.Width(), box.Height()) < 5*markSize {
+		p.taken = append(p.taken, box.Grow(spotWidth))
+	}
+	p.d.Layer("findings").Add(
+		&ink.Path{Chains: chains, Stroke: ink.White, Width: spotWidth + 3},
+		&ink.Path{Chains: chains, Stroke: is.colour, Width: spotWidth, Dash: dash})
+}
+
+// middle is where a spot is numbered, and the area around that place, if it has one.
+func (s Spot) middle() (geom.Point, geom.Polygon) {
+	switch {
+	case s.Closed:
+		return geom.Polygon(s.Points).InteriorPoint(), s.Points
+	case len(s.Points) == 1:
+		return s.Points[0], nil
+	}
+	var length float64
+	for i := 1; i < len(s.Points); i++ {
+		length += s.Points[i].Dist(s.Points[i-1])
+	}
+	half := length / 2
+	for i := 1; i < len(s.Points); i++ {
+		leg := geom.Segment{A: s.Points[i-1], B: s.Points[i]}
+		if n := leg.Len(); half <= n && n > 0 {
+			return leg.At(half / n), nil
+		} else {
+			half -= n
+		}
+	}
+	return s.Points[0], nil
+}
