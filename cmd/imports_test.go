@@ -51,6 +51,7 @@ var rooms = []struct {
 		"github.com/bmatcuk/doublestar/v4 github.com/natefinch/atomic github.com/pelletier/go-toml/v2"},
 	{"lint/rules", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
 	{"lint/docs", "lint", ""},
+	{"lint/history", "lang/syntax lang/block lint", ""},
 	{"lint/output", "lint", "github.com/muesli/termenv github.com/rivo/uniseg"},
 	{"lint/linttest", "lang/source lang/geom lint", "github.com/stretchr/testify golang.org/x/tools"},
 	{"lsp/wire", "", protocol},

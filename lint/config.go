@@ -25,6 +25,8 @@ const SettingsName = "sewable.toml"
 type Config struct {
 	rules []*Rule
 	fixed *SettingsFile // when one file was named for all
+	top   string        // when the files lie in no folder of the disk: where to stop
+	from  func(path string) (string, error)
 
 	mu    sync.Mutex
 	byDir map[string]*SettingsFile
@@ -39,6 +41,13 @@ func NewConfig(rules []*Rule) *Config {
 // WithSettings returns a Config that gives every file the same settings.
 func WithSettings(f *SettingsFile) *Config {
 	return &Config{fixed: f, files: []*SettingsFile{f}}
+}
+
+// Within has the settings files read by another function and looked for no
+// further up than root, and gives c: for the files of an older commit.
+func (c *Config) Within(root string, read func(path string) (string, error)) *Config {
+	c.top, c.from = root, read
+	return c
 }
 
 // FixedConfig returns a Config that takes one settings file for every file.
@@ -77,7 +86,7 @@ func (c *Config) find(abs string) *SettingsFile {
 	f := c.read(filepath.Join(abs, SettingsName))
 	if f == nil {
 		parent := filepath.Dir(abs)
-		if _, err := os.Lstat(filepath.Join(abs, ".git")); err == nil || parent == abs {
+		if c.isTop(abs) || parent == abs {
 			f = new(SettingsFile)
 		} else {
 			f = c.find(parent)
@@ -87,19 +96,36 @@ func (c *Config) find(abs string) *SettingsFile {
 	return f
 }
 
+// isTop reports whether nothing above a folder counts.
+func (c *Config) isTop(abs string) bool {
+	if c.from != nil {
+		return abs == c.top
+	}
+	_, err := os.Lstat(filepath.Join(abs, ".git"))
+	return err == nil
+}
+
 // read reads a settings file; nil when there is none. One that is there but
 // cannot be read sets nothing and says so.
 func (c *Config) read(path string) *SettingsFile {
-	text, err := os.ReadFile(path)
+	text, err := c.text(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
-	f := ReadSettings(source.New(shown(path), string(text)), c.rules)
+	f := ReadSettings(source.New(shown(path), text), c.rules)
 	if err != nil {
 		f.Problems = append(f.Problems, SettingProblem{Kind: NotTOML, Want: bare(err).Error()})
 	}
 	c.files = append(c.files, f)
 	return f
+}
+
+func (c *Config) text(path string) (string, error) {
+	if c.from != nil {
+		return c.from(path)
+	}
+	text, err := os.ReadFile(path)
+	return string(text), err
 }
 
 // bare takes the path off an error of the file system: it is said beside it.

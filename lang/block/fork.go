@@ -31,7 +31,7 @@ func (l *Loader) Fork(read func(path string) (string, error), changed func(abs s
 		kept[abs] = true
 		return true
 	}
-	fork := NewLoader(l.reader, read)
+	fork := NewLoader(l.reader, read).Within(l.within)
 	fork.roots = roots
 	for abs, e := range files {
 		if keep(abs) {

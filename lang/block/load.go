@@ -20,6 +20,7 @@ import (
 type Loader struct {
 	reader *syntax.Reader
 	read   func(path string) (string, error)
+	within string // the root of everything, when one was named
 
 	mu    sync.Mutex
 	files map[string]*loaded // used files, by absolute path
@@ -42,6 +43,14 @@ func NewLoader(reader *syntax.Reader, read func(path string) (string, error)) *L
 		read = ReadFile
 	}
 	return &Loader{reader: reader, read: read, files: map[string]*loaded{}, roots: map[string]string{}}
+}
+
+// Within names the folder that no `use` may leave, and gives l. The disk is then
+// not asked for it, nor for links: for texts that lie in no folder of the disk, such as
+// those of an older commit.
+func (l *Loader) Within(root string) *Loader {
+	l.within = root
+	return l
 }
 
 // errNotAFile is what ReadFile says of a folder or a device.
@@ -155,6 +164,9 @@ func (l *Loader) resolve(from, path string) (string, Cause) {
 	if !inside(abs, l.root(dir)) {
 		return "", UseOutside
 	}
+	if l.within != "" {
+		return abs, 0
+	}
 	// A link may lead out of the repository although its path does not.
 	if real, err := filepath.EvalSymlinks(abs); err == nil && real != abs {
 		root, err := filepath.EvalSymlinks(l.root(dir))
@@ -189,6 +201,9 @@ func (l *Loader) leadsTo(from, to string, seen map[string]bool) bool {
 // root is the folder that no `use` below dir may leave: the nearest one
 // upwards with a .git, else the highest with a sewable.toml, else dir itself.
 func (l *Loader) root(dir string) string {
+	if l.within != "" {
+		return l.within
+	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if root, ok := l.roots[dir]; ok {

@@ -1,0 +1,99 @@
+package history
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"os/exec"
+	"strconv"
+	"strings"
+	"sync"
+
+	"sewable/lang/syntax"
+)
+
+// blobs reads contents by their names, through one git that is started when it
+// is first needed.
+type blobs struct {
+	repo *Repo
+
+	mu  sync.Mutex
+	cmd *exec.Cmd
+	in  io.WriteCloser
+	out *bufio.Reader
+	err error // what ended it
+}
+
+func (b *blobs) start() error {
+	b.cmd = b.repo.command(context.Background(), "cat-file", "--batch")
+	var err error
+	if b.in, err = b.cmd.StdinPipe(); err != nil {
+		return err
+	}
+	out, err := b.cmd.StdoutPipe()
+	if err != nil {
+		return err
+	}
+	b.out = bufio.NewReaderSize(out, 64<<10)
+	return b.cmd.Start()
+}
+
+// read gives a content, one byte past the language's limit at most.
+func (b *blobs) read(id string) (string, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.cmd == nil && b.err == nil {
+		b.err = b.start()
+	}
+	if b.err != nil {
+		return "", b.err
+	}
+	text, err := b.ask(id)
+	if err != nil {
+		return "", err
+	}
+	return text, nil
+}
+
+// ask has the form that gitformat of cat-file --batch gives it: a name, and back
+// come a line "name type size", the content and a line feed.
+func (b *blobs) ask(id string) (string, error) {
+	broken := func(err error) (string, error) {
+		b.err = fmt.Errorf("git cat-file ended: %w", err)
+		return "", b.err
+	}
+	if _, err := io.WriteString(b.in, id+"\n"); err != nil {
+		return broken(err)
+	}
+	head, err := b.out.ReadString('\n')
+	if err != nil {
+		return broken(err)
+	}
+	fields := strings.Fields(head)
+	if len(fields) != 3 {
+		return "", fmt.Errorf("git keeps no content %s: the clone is partial, and nothing is fetched here", short(id))
+	}
+	size, err := strconv.ParseInt(fields[2], 10, 64)
+	if err != nil {
+		return broken(err)
+	}
+	text := make([]byte, min(size, syntax.MostBytes+1))
+	if _, err := io.ReadFull(b.out, text); err != nil {
+		return broken(err)
+	}
+	if _, err := io.CopyN(io.Discard, b.out, size-int64(len(text))+1); err != nil {
+		return broken(err)
+	}
+	return string(text), nil
+}
+
+func (b *blobs) close() {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.cmd != nil && b.cmd.Process != nil {
+		b.in.Close()
+		b.cmd.Wait()
+	}
+	b.cmd, b.err = nil, io.ErrClosedPipe
+}
