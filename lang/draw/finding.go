@@ -77,10 +77,8 @@ func (p *picture) findings(b *sew.Block) {
 		return
 	}
 	layer := p.d.Layer("findings")
-	spots := make([][]Spot, len(p.o.Findings))
 	for i, f := range p.o.Findings {
-		spots[i] = p.spots(f)
-		for _, s := range spots[i] {
+		for _, s := range p.spots[i] {
 			p.spot(f.Level, s)
 		}
 	}
@@ -88,15 +86,14 @@ func (p *picture) findings(b *sew.Block) {
 	for i, f := range p.o.Findings {
 		number := strconv.Itoa(i + 1)
 		name := f.Level.look().name + " " + number + ": " + f.Text
-		if len(spots[i]) == 0 {
+		if len(p.spots[i]) == 0 {
 			where, patch := p.placeOf(b, f)
 			p.number(f.Level, number, name, p.at(where), p.all(patch))
 		}
-		var told []geom.Point
-		for _, s := range spots[i] {
-			if at, area := s.middle(); farFrom(told, at) {
+		for j, s := range p.spots[i] {
+			if !s.touches(p.spots[i][:j]) {
+				at, area := s.middle()
 				p.number(f.Level, number, name, at, area)
-				told = append(told, at)
 			}
 		}
 
@@ -113,16 +110,6 @@ func (p *picture) findings(b *sew.Block) {
 		y += 0.5 * listText
 	}
 	p.d.Height = y + margin
-}
-
-// farFrom reports whether a place wants a number of its own beside those that are there.
-func farFrom(told []geom.Point, at geom.Point) bool {
-	for _, t := range told {
-		if t.Dist(at) < 8*markSize {
-			return false
-		}
-	}
-	return true
 }
 
 // number puts a numbered mark at a place of the paper, or in the area about it, or near

@@ -19,6 +19,7 @@ type picture struct {
 	weight float64    // of lines; less than 1 in small pictures
 	quilt  bool       // patches are too many to be named
 	taken  []geom.Box // where text and marks stand
+	spots  [][]Spot   // of each finding, on the paper
 }
 
 // frame brings places of a block onto the paper.
@@ -57,7 +58,7 @@ func newPicture(box geom.Box, o Options) *picture {
 		box, longest = geom.Box{Max: geom.Point{X: geom.Inch, Y: geom.Inch}}, geom.Inch
 	}
 	f := frame{box: box, scale: o.Size / longest, mirror: o.View == Printed, corner: geom.Point{X: margin, Y: margin}}
-	return &picture{
+	p := &picture{
 		d: &ink.Drawing{
 			Width: box.Width()*f.scale + 2*margin, Height: box.Height()*f.scale + 2*margin, Paper: ink.White,
 			Layers: []ink.Layer{{Name: "patches"}, {Name: "hatches"}, {Name: "seams"}, {Name: "joins"}, {Name: "outline"}, {Name: "notches"},
@@ -65,6 +66,8 @@ func newPicture(box geom.Box, o Options) *picture {
 		},
 		o: o, frame: f, weight: max(0.5, min(1, o.Size/400)),
 	}
+	p.place()
+	return p
 }
 
 // patches draws patches: their fabric, their edges, their labels.

@@ -18,9 +18,24 @@ const (
 	tiny      = 16.0 // what is smaller on paper is marked as a point
 )
 
-// spots are the spots of a finding on the paper: what is tiny there as a point, and points
+// place works out where the findings lie, before there is any text: labels keep off points.
+func (p *picture) place() {
+	p.spots = make([][]Spot, len(p.o.Findings))
+	for i, f := range p.o.Findings {
+		p.spots[i] = p.onPaper(f)
+		for _, s := range p.spots[i] {
+			if box := geom.Polygon(s.Points).Bounds(); len(s.Points) == 1 {
+				p.taken = append(p.taken, box.Grow(ringSize))
+			} else if !s.Closed && max(box.Width(), box.Height()) < 5*markSize {
+				p.taken = append(p.taken, box.Grow(spotWidth))
+			}
+		}
+	}
+}
+
+// onPaper are the spots of a finding on the paper: what is tiny there as a point, and points
 // that fall together as one.
-func (p *picture) spots(f Finding) []Spot {
+func (p *picture) onPaper(f Finding) []Spot {
 	var out []Spot
 	for _, s := range f.Spots {
 		if len(s.Points) == 0 {
@@ -50,15 +65,12 @@ func nearPoint(spots []Spot, at geom.Point) int {
 }
 
 // spot draws one: round a point the shape of the level, hollow, so that the corner shows;
-// along lines and round areas a stroke. Numbers keep off points and short lines.
+// along lines and round areas a stroke.
 func (p *picture) spot(l Level, s Spot) {
 	is := l.look()
 	chains, dash := []ink.Chain{{Points: s.Points, Closed: s.Closed}}, is.dash
 	if len(s.Points) == 1 {
 		chains, dash = l.shape(s.Points[0], ringSize), nil
-		p.taken = append(p.taken, geom.Polygon(s.Points).Bounds().Grow(ringSize))
-	} else if box := geom.Polygon(s.Points).Bounds(); !s.Closed && max(box.Width(), box.Height()) < 5*markSize {
-		p.taken = append(p.taken, box.Grow(spotWidth))
 	}
 	p.d.Layer("findings").Add(
 		&ink.Path{Chains: chains, Stroke: ink.White, Width: spotWidth + 3},
@@ -69,7 +81,11 @@ func (p *picture) spot(l Level, s Spot) {
 func (s Spot) middle() (geom.Point, geom.Polygon) {
 	switch {
 	case s.Closed:
-		return geom.Polygon(s.Points).InteriorPoint(), s.Points
+		area := geom.Polygon(s.Points)
+		if c := area.Centroid(); area.Contains(c) == geom.Inside {
+			return c, area
+		}
+		return area.InteriorPoint(), area
 	case len(s.Points) == 1:
 		return s.Points[0], nil
 	}
@@ -87,4 +103,18 @@ func (s Spot) middle() (geom.Point, geom.Polygon) {
 		}
 	}
 	return s.Points[0], nil
+}
+
+// touches reports whether a corner of it lies with one of the others: one number does for both.
+func (s Spot) touches(others []Spot) bool {
+	for _, o := range others {
+		for _, p := range s.Points {
+			for _, q := range o.Points {
+				if p.Dist(q) < tiny {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }

@@ -16,15 +16,15 @@ func areaOf(f sew.Flaw) geom.Polygon {
 	return f.Where
 }
 
-// markContact marks how a patch, or a unit, meets the work: the seams that meet, and the
-// corner that is meant.
+// markContact marks how a patch, or a unit, meets the work: the corner that is meant, and
+// the seams that meet.
 func markContact(r *lint.Report, c sew.Contact) {
-	for _, leg := range c.Legs {
-		r.Line(leg.Segment)
-	}
 	switch c.Kind {
 	case sew.Corner, sew.Broken, sew.Bent, sew.PointHeld:
 		r.Point(c.At)
+	}
+	for _, leg := range c.Legs {
+		r.Line(leg.Segment)
 	}
 }
 
@@ -40,31 +40,21 @@ func markJoin(r *lint.Report, b *sew.Block, flaw sew.JoinFinding) {
 	}
 }
 
-// markSections marks sections by their middles.
+// markSections marks sections by their outlines.
 func markSections(r *lint.Report, sections ...*sew.Section) {
 	for _, s := range sections {
-		if s != nil && s.Outline() != nil {
-			r.Point(middle(s.Outline()))
+		if s != nil {
+			r.Area(s.Outline())
 		}
 	}
 }
 
-// markPatches marks patches by their middles, a few of them where they are many.
+// markPatches marks patches by their outlines, a few of them where they are many.
 func markPatches(r *lint.Report, patches []*block.Patch) {
 	const most = 8
 	for _, patch := range patches[:min(len(patches), most)] {
-		if len(patch.Corners) > 2 {
-			r.Point(middle(patch.Corners))
-		}
+		r.Area(patch.Corners)
 	}
-}
-
-// middle is a place well inside a shape: its centroid where that will do.
-func middle(shape geom.Polygon) geom.Point {
-	if c := shape.Centroid(); shape.Contains(c) == geom.Inside {
-		return c
-	}
-	return shape.InteriorPoint()
 }
 
 // centred is a circle as large as the widest one in a shape, in the middle of the shape

@@ -45,8 +45,11 @@ block "Horizon" 4 by 4 {
 			loose := slices.DeleteFunc(slices.Clone(b.Loose), func(patch *block.Patch) bool { return unread(p, patch.At.Span) })
 			switch {
 			case len(loose) > 0:
-				markPatches(p.Report(loose[0].At, "%s of %s. Give each a number in a section",
-					lint.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name)).Block(b), loose)
+				r := p.Report(loose[0].At, "%s of %s. Give each a number in a section",
+					lint.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name)).Block(b)
+				if len(b.Sections) > 0 {
+					markPatches(r, loose)
+				}
 			case len(b.Loose) == 0:
 				p.Report(b.At, "%s is drawn in lines only. Divide it into sections with patches", quote(b.Name)).Block(b)
 			}
