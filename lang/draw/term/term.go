@@ -1,11 +1,12 @@
 // Package term draws in a terminal, with the characters of Unicode's block
 // elements and Braille patterns. On a terminal with colours a cell shows up to
 // two fabrics; seams between patches of one fabric, and everything on a
-// terminal without colours, are drawn in Braille dots.
+// terminal without colours, are drawn in Braille dots. There the patch that is lit is solid.
 package term
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -48,6 +49,13 @@ func Render(d *ink.Drawing, how How) string {
 		}
 	}
 	for _, l := range d.Layers {
+		if l.Name == "highlight" {
+			for _, it := range l.Items {
+				if p, ok := it.(*ink.Path); ok {
+					s.light(p)
+				}
+			}
+		}
 		if l.Name == "labels" {
 			for _, it := range l.Items {
 				if t, ok := it.(*ink.Text); ok {
@@ -87,8 +95,10 @@ type screen struct {
 	columns, rows int
 	box           geom.Box
 	patch         []int16 // of every dot, row by row; 0 is none
-	colour        []ink.Colour
+	colour        []ink.Colour   // of every patch
+	ring          [][]geom.Point // round every patch
 	letter        []rune // of every cell; 0 is none
+	lit           int16  // the patch that is lit; 0 is none
 }
 
 // mostRows keeps a tall drawing within bounds.
@@ -101,7 +111,7 @@ func newScreen(box geom.Box, columns int) *screen {
 	return &screen{
 		columns: columns, rows: rows, box: box,
 		patch:  make([]int16, columns*across*rows*down),
-		colour: []ink.Colour{0}, letter: make([]rune, columns*rows),
+		colour: []ink.Colour{0}, ring: [][]geom.Point{nil}, letter: make([]rune, columns*rows),
 	}
 }
 
@@ -121,9 +131,10 @@ func (s *screen) fill(p *ink.Path) {
 		return
 	}
 	id := int16(len(s.colour))
-	s.colour = append(s.colour, p.Fill)
+	s.colour, s.ring = append(s.colour, p.Fill), append(s.ring, nil)
 	size := s.box.Width() / float64(s.width())
 	for _, c := range p.Chains {
+		s.ring[id] = c.Points
 		poly := geom.Polygon(c.Points)
 		bounds := poly.Bounds()
 		first := max(0, int((bounds.Min.Y-s.box.Min.Y)/size-0.5))
@@ -134,6 +145,25 @@ func (s *screen) fill(p *ink.Path) {
 				if inside(poly, geom.Point{X: s.box.Min.X + (float64(x)+0.5)*size, Y: at}) {
 					s.patch[y*s.width()+x] = id
 				}
+			}
+		}
+	}
+}
+
+// light lights the patch that a closed path goes round. A sliver between the dots gets
+// one of them.
+func (s *screen) light(p *ink.Path) {
+	size := s.box.Width() / float64(s.width())
+	for _, c := range p.Chains {
+		id := slices.IndexFunc(s.ring, func(ring []geom.Point) bool { return slices.Equal(ring, c.Points) })
+		if id <= 0 || !c.Closed {
+			continue
+		}
+		s.lit = int16(id)
+		if !slices.Contains(s.patch, s.lit) {
+			at := geom.Polygon(c.Points).InteriorPoint().Sub(s.box.Min).Scale(1 / size)
+			if x, y := int(at.X), int(at.Y); s.dot(x, y) != 0 {
+				s.patch[y*s.width()+x] = s.lit
 			}
 		}
 	}
@@ -329,7 +359,8 @@ func (s *screen) quadrants(row, column int, c ink.Colour) rune {
 var brailleBits = [down][across]rune{{0x01, 0x08}, {0x02, 0x10}, {0x04, 0x20}, {0x40, 0x80}}
 
 // braille is the pattern of the dots where one patch ends: those whose
-// neighbour to the left or above belongs to another, and those at the border. Where
+// neighbour to the left or above belongs to another, those at the border, and all of the
+// patch that is lit. Where
 // colours tell patches apart already, only patches of one colour are parted.
 func (s *screen) braille(row, column int, coloured bool) rune {
 	parted := func(id, other int16) bool {
@@ -341,6 +372,14 @@ func (s *screen) braille(row, column int, coloured bool) rune {
 			dx, dy := column*across+x, row*down+y
 			id := s.dot(dx, dy)
 			edge := parted(id, s.dot(dx-1, dy)) || parted(id, s.dot(dx, dy-1))
+			if !coloured && s.lit != 0 {
+				// Solid, with a rim of nothing, so that its edge is to be seen.
+				if id == s.lit {
+					r |= brailleBits[y][x]
+					continue
+				}
+				edge = edge && s.dot(dx-1, dy) != s.lit && s.dot(dx, dy-1) != s.lit
+			}
 			if id != 0 && !coloured && (s.dot(dx+1, dy) == 0 || s.dot(dx, dy+1) == 0) {
 				edge = true
 			}

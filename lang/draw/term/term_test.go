@@ -52,7 +52,8 @@ func TestColours(t *testing.T) {
 	}
 }
 
-// Two squares side by side, in Braille: a frame and a line between them.
+// Two squares side by side, in Braille: a frame and a line between them. The one that is
+// lit is solid.
 func TestBraille(t *testing.T) {
 	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `
 fabric a #ffffff
@@ -66,6 +67,9 @@ block "Two" 4 by 2 {
 `)
 	d := draw.Block(sew.Analyse(f.Blocks[0]), draw.Options{Labels: draw.NoLabels})
 	assert.Equal(t, "⡏⠉⠉⠉⡏⠉⠉⢹\n⣇⣀⣀⣀⣇⣀⣀⣸\n", term.Render(d, term.How{Columns: 8, Profile: termenv.Ascii}))
+
+	d = draw.Block(sew.Analyse(f.Blocks[0]), draw.Options{Labels: draw.NoLabels, Highlight: f.Blocks[0].Sections[0].Patches[1]})
+	assert.Equal(t, "⡏⠉⠉⠉⣿⣿⣿⣿\n⣇⣀⣀⣀⣿⣿⣿⣿\n", term.Render(d, term.How{Columns: 8, Profile: termenv.Ascii}))
 }
 
 func TestNothingToDraw(t *testing.T) {
