@@ -67,20 +67,36 @@ func NewList(o Order, how How) (*List, error) {
 	}
 	slices.SortFunc(g.fabrics, func(a, b *bundle) int { return cmp.Compare(a.fabric.Name, b.fabric.Name) })
 	l := &List{Order: o, Unit: how.Unit, Kits: o.Kits, Fabrics: make([]FabricList, len(g.fabrics))}
+	packers := make([]*packer, len(g.fabrics))
 	errs := make([]error, len(g.fabrics))
-	var planning sync.WaitGroup
-	for i, b := range g.fabrics {
-		planning.Go(func() { errs[i] = l.Fabrics[i].plan(b, how, len(g.fabrics)) })
-	}
-	planning.Wait()
+	each(l.Fabrics, func(i int, f *FabricList) { packers[i], errs[i] = f.start(g.fabrics[i], how) })
 	if err := errors.Join(errs...); err != nil {
 		return nil, err
 	}
+	short := 0
+	for _, p := range packers {
+		if p.short() {
+			short++
+		}
+	}
+	each(l.Fabrics, func(i int, f *FabricList) {
+		packers[i].search(1 / float64(short)) // none of them is short: none searches
+		f.settle(packers[i], how)
+	})
 	return l, nil
 }
 
-// plan works out one fabric.
-func (f *FabricList) plan(b *bundle, how How, among int) error {
+// each works on all fabrics at once.
+func each(fabrics []FabricList, do func(int, *FabricList)) {
+	var all sync.WaitGroup
+	for i := range fabrics {
+		all.Go(func() { do(i, &fabrics[i]) })
+	}
+	all.Wait()
+}
+
+// start gathers what is cut from one fabric and makes a first plan.
+func (f *FabricList) start(b *bundle, how How) (*packer, error) {
 	f.Fabric, f.Whole = b.fabric, b.whole
 	f.Width, f.Assumed = widthOf(b.fabric), b.fabric.Width.Float64() <= 0
 	wanted := make([]Wanted, len(b.pieces))
@@ -88,23 +104,26 @@ func (f *FabricList) plan(b *bundle, how How, among int) error {
 		f.Pieces = append(f.Pieces, *p)
 		wanted[i] = Wanted{p.Along, p.Across, p.Keeps, p.Cuts}
 	}
-	plan, err := MakePlan(wanted, Cutter{
-		Width: f.Width, Ruler: how.Ruler, Lengthwise: how.Long == Lengthwise, Effort: 1 / float64(among),
-	})
+	p, err := newPacker(wanted, Cutter{Width: f.Width, Ruler: how.Ruler, Lengthwise: how.Long == Lengthwise})
 	if err != nil {
-		return f.tooWide(err, how)
+		return nil, f.tooWide(err, how)
 	}
-	f.Plan = plan
+	p.first()
+	return p, nil
+}
+
+// settle takes the plan that was found and says what to buy for it.
+func (f *FabricList) settle(p *packer, how How) {
+	f.Plan = p.finish(p.plan)
 	whole := 0.0
 	for _, w := range f.Whole {
 		whole += w.Height * float64(w.Count)
 	}
-	f.Used = plan.Length() + whole
-	f.Bound = AreaBound(wanted, f.Width) + whole
-	f.Least = LeastLength(wanted, f.Width) + whole
+	f.Used = f.Plan.Length() + whole
+	f.Bound = AreaBound(p.wanted, f.Width) + whole
+	f.Least = p.least + whole
 	f.Squaring = how.Squaring
 	f.Buy = Purchase(f.Used, how.Squaring, how.Unit)
-	return nil
 }
 
 // tooWide says which piece the cloth is too narrow for, and what to do.

@@ -18,6 +18,10 @@ type packer struct {
 	kinds  []kind // by area, largest first
 	least  float64
 
+	plan   []layout // the shortest so far
+	length int
+	spent  float64 // steps
+
 	// scratch for one strip
 	value []float64
 	node  []int32
@@ -119,29 +123,32 @@ func unitOf(wanted []Wanted, width float64) float64 {
 }
 
 // work is about how many steps the search for a plan may take with an effort of 1.
-const work = 40e6
+const work = 160e6
 
-// best is the shortest of the plans that are tried.
-func (p *packer) best() Plan {
-	r := rand.New(rand.NewPCG(1, 2))
-	plan, steps := p.pack(policy{})
-	length := p.length(plan)
-	most := work
-	if p.cutter.Effort > 0 {
-		most *= p.cutter.Effort
-	}
-	for spent, n := steps, 1; spent < most && n < 4000 && p.short(length); n++ {
-		try, steps := p.pack(policyOf(n, r))
-		spent += steps
-		if l := p.length(try); l < length {
-			plan, length = try, l
-		}
-	}
-	return p.finish(plan)
+// enough is how near to the bound a plan need not be bettered: a two-hundredth is less than
+// a cutter loses.
+const enough = 1.005
+
+// first makes the plan that is tried first.
+func (p *packer) first() {
+	p.plan, p.spent, _ = p.pack(policy{}, math.MaxInt)
+	p.length = lengthOf(p.plan)
 }
 
-// short says whether a plan of that length could still be bettered.
-func (p *packer) short(length int) bool { return float64(length-1)*p.unit >= p.least-eps }
+// short says whether the plan could still be bettered, worth the while.
+func (p *packer) short() bool { return float64(p.length-1)*p.unit >= p.least*enough-eps }
+
+// search tries others and keeps the shortest. An effort of 1 is about half a second.
+func (p *packer) search(effort float64) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for n := 1; p.spent < work*effort && n < 4000 && p.short(); n++ {
+		try, steps, whole := p.pack(policyOf(n, r), p.length)
+		p.spent += steps
+		if whole {
+			p.plan, p.length = try, lengthOf(try)
+		}
+	}
+}
 
 // policy is how one plan is tried.
 type policy struct {
@@ -182,7 +189,7 @@ type row struct {
 
 type run struct{ kind, side, count int }
 
-func (p *packer) length(plan []layout) int {
+func lengthOf(plan []layout) int {
 	n := 0
 	for _, s := range plan {
 		n += s.height * s.count
@@ -190,10 +197,13 @@ func (p *packer) length(plan []layout) int {
 	return n
 }
 
-// pack makes one plan.
-func (p *packer) pack(how policy) (plan []layout, steps float64) {
+// pack makes one plan. It gives up, and the plan is not whole, as soon as the
+// strips and the area of what is left cannot come to less than a length.
+func (p *packer) pack(how policy, than int) (plan []layout, steps float64, whole bool) {
+	left, length := 0, 0
 	for i := range p.kinds {
 		p.kinds[i].left = p.kinds[i].all
+		left += p.kinds[i].area() * p.kinds[i].all
 	}
 	order := p.leaders(how)
 	for at := 0; ; {
@@ -201,7 +211,7 @@ func (p *packer) pack(how policy) (plan []layout, steps float64) {
 			at++
 		}
 		if at == len(order) {
-			return plan, steps
+			return plan, steps, true
 		}
 		lead := order[at]
 		var best layout
@@ -221,6 +231,11 @@ func (p *packer) pack(how policy) (plan []layout, steps float64) {
 		}
 		p.take(&best)
 		plan = append(plan, best)
+		left -= int(p.filled(best)) * best.count
+		length += best.height * best.count
+		if length >= than-(left+p.width-1)/p.width {
+			return plan, steps, false
+		}
 	}
 }
 

@@ -1,8 +1,8 @@
 package cloth
 
 import (
+	"cmp"
 	"fmt"
-	"math"
 
 	"sewable/lang/geom"
 )
@@ -22,8 +22,8 @@ type Cutter struct {
 	Ruler float64
 	// Lengthwise lets a piece longer than the cloth is wide run up the length.
 	Lengthwise bool
-	// Effort is how long to look for a shorter plan: 0 stands for 1, a good
-	// fraction of a second.
+	// Effort is how long MakePlan looks for a shorter plan: 0 stands for 1, about half a
+	// second.
 	Effort float64
 }
 
@@ -101,38 +101,6 @@ func (p Plan) Ends() float64 {
 	return area
 }
 
-// AreaBound is the length that the pieces would take if they filled the cloth
-// without waste; no plan is shorter.
-func AreaBound(wanted []Wanted, width float64) float64 {
-	var area float64
-	for _, w := range wanted {
-		area += w.Along * w.Across * float64(w.Count)
-	}
-	return area / width
-}
-
-// LeastLength is a better bound: no plan is shorter than the pieces' area over
-// the width, nor than the piece that reaches furthest up the cloth however it is turned.
-func LeastLength(wanted []Wanted, width float64) float64 {
-	least := AreaBound(wanted, width)
-	for _, w := range wanted {
-		if w.Count == 0 {
-			continue
-		}
-		up := math.Inf(1)
-		if w.Along <= width+eps {
-			up = w.Across
-		}
-		if !w.Keeps && w.Across <= width+eps {
-			up = min(up, w.Along)
-		}
-		if !math.IsInf(up, 1) {
-			least = max(least, up)
-		}
-	}
-	return least
-}
-
 // TooWide is the error of a piece that the cloth is too narrow for.
 type TooWide struct {
 	Wanted     int  // which
@@ -159,5 +127,7 @@ func MakePlan(wanted []Wanted, c Cutter) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	return p.best(), nil
+	p.first()
+	p.search(cmp.Or(c.Effort, 1))
+	return p.finish(p.plan), nil
 }

@@ -215,7 +215,7 @@ func (f *File) clothFor(x *block.Fabric) (buy float64, ok bool) {
 	if w := x.Width.Float64(); w > 0 {
 		width = w
 	}
-	plan, err := cloth.MakePlan(wanted, cloth.Cutter{Width: width, Ruler: cloth.DefaultRuler, Lengthwise: true, Effort: 0.05})
+	plan, err := cloth.MakePlan(wanted, cloth.Cutter{Width: width, Ruler: cloth.DefaultRuler, Lengthwise: true, Effort: 0.0125})
 	if err != nil {
 		return 0, false
 	}
