@@ -13,7 +13,7 @@ import (
 // in hairs from its first end, with A's unit on the left.
 type JoinLine struct {
 	Join   *block.Join  // for a partial seam its finish, with the whole seam
-	A, B   []*Section   // the sections that have an edge on it, on either side, in order along it
+	A, B   []*Section   // of either unit, the sections that have an edge on it, in order along it
 	Alone  [2]bool      // whether the unit on that side is one section
 	Line   []geom.Point // its ends, and the corners where it bends
 	Length float64
