@@ -86,7 +86,10 @@ func (g *graph) onEdges(segments []geom.Segment, lines *tree, fresh []bool, old 
 		if v == e.a || v == e.b {
 			return
 		}
-		if t := s.Nearest(g.at[v]); 0 < t && t < 1 && s.At(t).Dist(g.at[v]) < geom.Hair {
+		// The pieces are shorter than the edge: where three corners lie in so narrow a
+		// place that each is near the edge between the others, that ends.
+		p := g.at[v]
+		if t := s.Nearest(p); 0 < t && t < 1 && s.At(t).Dist(p) < geom.Hair && s.A.Sub(p).Dot(s.B.Sub(p)) < 0 {
 			marks = append(marks, mark{i, v, t})
 		}
 	}

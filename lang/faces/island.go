@@ -50,11 +50,11 @@ func (c *cycles) place() {
 	for i := range first {
 		first[i], outer[i] = none, none
 	}
-	far := math.Inf(1)
+	far, wide := math.Inf(1), math.Inf(-1)
 	for d := range c.of {
 		p := c.part[c.of[d]]
 		v := c.origin(int32(d))
-		far = min(far, c.g.at[v].X)
+		far, wide = min(far, c.g.at[v].X), max(wide, c.g.at[v].X)
 		if first[p] == none || before(c.g.at[v], c.g.at[first[p]]) {
 			first[p] = v
 		}
@@ -78,7 +78,7 @@ func (c *cycles) place() {
 	}
 	lines := newTree(segments)
 	for _, p := range order {
-		e, ok := lines.firstLeft(segments, c.g.at[first[p]], far-1)
+		e, ok := lines.firstLeft(segments, c.g.at[first[p]], max(geom.Hair, (wide-far)/float64(len(segments))), far-1)
 		if !ok {
 			continue
 		}

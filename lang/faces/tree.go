@@ -10,7 +10,7 @@ import (
 
 // A tree finds the segments near a segment among many. Upright boxes around
 // long slanted segments all overlap, however far apart the segments are; so long
-// ones are sorted by direction, and each direction has boxes along it.
+// ones are sorted by direction, and the boxes of each direction lie along it.
 type tree struct{ stands []*stand }
 
 // A stand is the segments of about one direction, in boxes that are turned with
@@ -26,7 +26,7 @@ type box struct{ x0, y0, x1, y1 float64 }
 
 const (
 	fan        = 6
-	directions = 32   // into which long segments are sorted
+	directions = 256  // into which long segments are sorted, at most
 	slack      = 1e-5 // hairs: what turning costs at the furthest
 )
 
@@ -38,19 +38,25 @@ func newTree(segments []geom.Segment) *tree {
 		}
 		all = all.Union(s.Bounds())
 	}
-	long := math.Inf(1)
-	if len(segments) > 64 {
-		long = 3 * (all.Width() + all.Height()) / math.Sqrt(float64(len(segments)))
+	long := 3 * (all.Width() + all.Height()) / math.Sqrt(float64(len(segments)))
+	n := 0
+	for _, s := range segments {
+		if s.Len() > long {
+			n++
+		}
 	}
-	var sorted [directions + 1][]int32
+	sorted := make([][]int32, min(int(math.Sqrt(float64(n))), directions)+1)
+	toward := make([]geom.Point, len(sorted)) // the sum of each direction's segments
+	short := len(sorted) - 1
 	for i, s := range segments {
-		k := directions
-		if d := s.B.Sub(s.A); d.Dot(d) > long*long {
-			angle := math.Atan2(d.Y, d.X)
-			if angle < 0 {
-				angle += math.Pi
+		k, d := short, s.B.Sub(s.A)
+		if short > 0 && d.Len() > long {
+			turn := math.Round(math.Atan2(d.Y, d.X) / math.Pi * float64(short))
+			k = (int(turn) + 2*short) % short
+			if d.Dot(toward[k]) < 0 {
+				d = d.Scale(-1)
 			}
-			k = min(int(angle/math.Pi*directions), directions-1)
+			toward[k] = toward[k].Add(d)
 		}
 		sorted[k] = append(sorted[k], int32(i))
 	}
@@ -60,8 +66,9 @@ func newTree(segments []geom.Segment) *tree {
 			continue
 		}
 		st := &stand{cos: 1, items: items}
-		if k < directions {
-			st.sin, st.cos = math.Sincos((float64(k) + 0.5) * math.Pi / directions)
+		if k < short {
+			d := toward[k].Scale(1 / toward[k].Len())
+			st.cos, st.sin = d.X, d.Y
 		}
 		st.build(segments)
 		t.stands = append(t.stands, st)
@@ -193,12 +200,14 @@ func (st *stand) search(level, from, to int, pr probe, visit func(i int32)) {
 	}
 }
 
-// firstLeft is the segment that a level ray from p to the left meets first. A segment meets it
-// when it has one end above the ray and the other on it or below, strictly left of p.
-func (t *tree) firstLeft(segments []geom.Segment, p geom.Point, far float64) (best int32, found bool) {
+// firstLeft is the segment that a level ray from p to the left meets first, as far as x = far. A
+// segment meets it when it has one end above the ray and the other on it or below,
+// strictly left of p. The ray is made longer until it meets something.
+func (t *tree) firstLeft(segments []geom.Segment, p geom.Point, step, far float64) (best int32, found bool) {
 	bestX, bestSlope := math.Inf(-1), 0.0
-	for _, st := range t.stands {
-		st.ray(len(st.levels)-1, 0, 1, p, far, &bestX, func(i int32) {
+	for reach := step; !found; reach *= 2 {
+		end := max(far, p.X-reach)
+		t.near(geom.Segment{A: geom.Point{X: end, Y: p.Y}, B: p}, 0, func(i int32) {
 			a, b := segments[i].A, segments[i].B
 			if a.Y > b.Y {
 				a, b = b, a
@@ -208,32 +217,15 @@ func (t *tree) firstLeft(segments []geom.Segment, p geom.Point, far float64) (be
 			}
 			slope := (b.X - a.X) / (b.Y - a.Y)
 			x := a.X + slope*(p.Y-a.Y)
-			if x < p.X && (x > bestX || x == bestX && (slope > bestSlope || slope == bestSlope && i < best)) {
+			if end <= x && x < p.X && (x > bestX || x == bestX && (slope > bestSlope || slope == bestSlope && i < best)) {
 				best, bestX, bestSlope, found = i, x, slope, true
 			}
 		})
+		if end == far {
+			break
+		}
 	}
 	return best, found
-}
-
-func (st *stand) ray(level, from, to int, p geom.Point, far float64, bestX *float64, visit func(i int32)) {
-	// The ray goes from what is best so far to p; so it is made anew for each box.
-	boxes := st.levels[level]
-	for i := min(to, len(boxes)) - 1; i >= from; i-- {
-		a, b := st.turn(geom.Point{X: max(far, *bestX), Y: p.Y}), st.turn(p)
-		d := b.Sub(a)
-		pr := probe{
-			box: box{min(a.X, b.X) - slack, min(a.Y, b.Y) - slack, max(a.X, b.X) + slack, max(a.Y, b.Y) + slack},
-			p:   a, d: d, ax: math.Abs(d.X), ay: math.Abs(d.Y), room: slack * (math.Abs(d.X) + math.Abs(d.Y)),
-		}
-		switch {
-		case !pr.meets(boxes[i]):
-		case level == 0:
-			visit(st.items[i])
-		default:
-			st.ray(level-1, i*fan, (i+1)*fan, p, far, bestX, visit)
-		}
-	}
 }
 
 func sortEdges(edges []edge) {
