@@ -37,11 +37,7 @@ func Text(w io.Writer, r *lint.Result, s Style) error {
 			fmt.Fprintf(b, "%s%s: %s\n", indent, other.Place, other.Message)
 		}
 		for _, fix := range f.Fixes {
-			mark := "could mend it:"
-			if fix.Certain {
-				mark = "--fix would:"
-			}
-			fmt.Fprintf(b, "%s%s %s\n", indent, p.faint(mark), fix.Title)
+			fmt.Fprintf(b, "%s%s %s\n", indent, p.faint(fixMark(fix)), fix.Title)
 		}
 	}
 	if len(r.Findings) > 0 {
