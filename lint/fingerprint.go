@@ -1,6 +1,7 @@
 package lint
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"path/filepath"
@@ -38,13 +39,10 @@ func fingerprints(findings []Finding, root string, by traits) []Fingerprint {
 	tokens := map[string]string{} // of a statement: one may have many findings
 	names := map[string]string{}  // of files
 	for i, f := range findings {
-		statement := f.Statement
-		if statement == "" {
-			statement = f.Line
-		}
+		statement := cmp.Or(f.Statement, f.Line)
 		words, ok := tokens[statement]
 		if !ok {
-			words = normal(statement, filepath.Ext(f.File) == filepath.Ext(SettingsName))
+			words = f.Normal()
 			tokens[statement] = words
 		}
 		parts := []string{f.Rule, f.Section, strconv.Itoa(f.Patch), words}
@@ -67,16 +65,39 @@ func fingerprints(findings []Finding, root string, by traits) []Fingerprint {
 	return out
 }
 
-// normal is a statement without its comments, its tokens one space apart. Of a
-// comment by itself it is the words.
+// Normal is the statement of a finding as its fingerprint takes it: without comments,
+// the tokens one space apart; of a comment by itself, the words. A long one is the sum of its bytes,
+// in hex. Normal is the same for a finding with this statement.
+func (f Finding) Normal() string {
+	statement := cmp.Or(f.Statement, f.Line)
+	if strings.HasPrefix(statement, longStatement) {
+		return statement
+	}
+	words := normal(statement, filepath.Ext(f.File) == filepath.Ext(SettingsName))
+	if len(words) > mostNormal {
+		sum := sha256.Sum256([]byte(words))
+		return longStatement + hex.EncodeToString(sum[:12])
+	}
+	return words
+}
+
+const (
+	mostNormal    = 160 // bytes; a longer statement is not worth reading in a list
+	longStatement = "sha256:"
+)
+
 func normal(statement string, settings bool) string {
 	if settings {
 		return strings.Join(strings.Fields(beforeHash(statement)), " ")
 	}
 	var words []string
 	for _, t := range syntax.Tokens(statement) {
-		if t.Kind != syntax.KindComment {
+		switch t.Kind {
+		case syntax.KindComment:
+		case syntax.KindString:
 			words = append(words, t.Text)
+		default: // 2 1/2 is one token
+			words = append(words, strings.Fields(t.Text)...)
 		}
 	}
 	if len(words) == 0 {

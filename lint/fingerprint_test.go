@@ -200,3 +200,18 @@ func TestFingerprintsOfSettings(t *testing.T) {
 	assert.Equal(t, want, of("\n\n  paper  =  \"#4\"\n"))
 	assert.NotEqual(t, want, of("paper = \"#5\"\n"))
 }
+
+// What is kept of a statement gives the same fingerprint again.
+func TestNormalIsNormal(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := lint.Finding{Place: lint.Place{File: rapid.SampledFrom([]string{"a.block", "sewable.toml"}).Draw(t, "file")}}
+		words := []string{"patch", "2  1/2", "2½", `"a  b"`, `"`, "(", "// why", "#aabbcc", "'#'", "\t", "\n", " ", "\xff", strings.Repeat("long ", 50)}
+		f.Statement = strings.Join(rapid.SliceOf(rapid.SampledFrom(words)).Draw(t, "statement"), "")
+		again := f
+		again.Statement = f.Normal()
+		assert.Equal(t, f.Normal(), again.Normal())
+		assert.Equal(t, lint.Fingerprints([]lint.Finding{f}, ""), lint.Fingerprints([]lint.Finding{again}, ""))
+	})
+	a, b := lint.Finding{Statement: "let a = 2 1/2"}, lint.Finding{Statement: "let a  =  2  1/2 // wide"}
+	assert.Equal(t, a.Normal(), b.Normal())
+}
