@@ -261,6 +261,6 @@ func samples(p Pattern) []sample {
 		out = append(out, sample{tick, "seams that meet across a join, and a notch"})
 	}
 	grain := &ink.Drawing{Width: wide, Height: 30}
-	(&lettering{d: grain}).arrow(geom.Point{X: wide / 2, Y: 15}, geom.Point{Y: -1}, 28)
+	(&lettering{d: grain}).arrow(geom.Point{X: wide / 2, Y: 15}, geom.Point{Y: -1}, 28, "grain")
 	return append(out, sample{grain, "straight grain; the arrow points to the top of the block"})
 }

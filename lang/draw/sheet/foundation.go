@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/draw/fonts"
@@ -164,6 +165,15 @@ func (f *foundation) caption() {
 	}
 	f.captions = append(f.captions, head)
 	f.captions = append(f.captions, f.pattern.Block.Of.Name+". Sew "+f.section.Order()+".")
+	var keep []string
+	for _, step := range f.section.Steps {
+		if step.Fabric != nil && step.Fabric.Directional {
+			keep = append(keep, steps.Label(step.Patch))
+		}
+	}
+	if len(keep) > 0 {
+		f.captions[1] += " The print of " + strings.Join(keep, ", ") + " keeps its up, the way the grain arrow points."
+	}
 	for i, j := range f.plan.Joins {
 		if j.Of.A == s || j.Of.B == s {
 			word := "Join"
@@ -245,6 +255,11 @@ func (f *foundation) draw(turn int) *ink.Drawing {
 	for _, m := range f.marks {
 		if m.named && m.notch != "" {
 			t.beside(m.notch, at(m.line.A), at(m.line.B), all(f.outline), all(f.cut))
+		}
+	}
+	for _, s := range f.section.Steps {
+		if s.Fabric != nil && s.Fabric.Directional && len(s.Patch.Corners) > 2 {
+			t.printUp(all(s.Patch.Corners), at(geom.Point{Y: 1}).Sub(at(geom.Point{})))
 		}
 	}
 	t.leaders(all(f.outline), all(f.cut))

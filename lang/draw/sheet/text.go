@@ -147,33 +147,63 @@ func (l *lettering) grain(f *foundation, at func(geom.Point) geom.Point) {
 	slices.SortStableFunc(patches, func(a, b geom.Polygon) int {
 		return cmp.Compare(math.Abs(b.Area()), math.Abs(a.Area()))
 	})
-	const step = 6.0
 	for _, long := range [...]float64{90, 60, 42, 30, 22} {
 		const clear = 10
 		half := geom.Point{X: math.Abs(up.X)*long/2 + clear, Y: math.Abs(up.Y)*long/2 + clear}
 		for _, patch := range patches {
-			b := patch.Bounds()
-			middle := patch.Centroid()
-			var best geom.Point
-			least := math.Inf(1)
-			for y := b.Min.Y + half.Y; y <= b.Max.Y-half.Y; y += step {
-				for x := b.Min.X + half.X; x <= b.Max.X-half.X; x += step {
-					m := geom.Point{X: x, Y: y}
-					room := geom.Box{Min: m.Sub(half), Max: m.Add(half)}
-					if far := m.Dist(middle); far < least && !l.covered(room) && draw.Within(room, patch) {
-						best, least = m, far
-					}
-				}
-			}
-			if !math.IsInf(least, 1) {
-				l.arrow(best, up, long)
+			if best, ok := l.room(patch, half); ok {
+				l.arrow(best, up, long, "grain")
 				return
 			}
 		}
 	}
 	// No patch has room: beside the foundation, above its caption.
 	l.d.Height += 6
-	l.arrow(geom.Point{X: box.Max.X - 12, Y: l.d.Height + 14}, up, 24)
+	l.arrow(geom.Point{X: box.Max.X - 12, Y: l.d.Height + 14}, up, 24, "grain")
+}
+
+// room is the middle of a box of a half size that covers no text, as near to the middle of a
+// patch as it can be.
+func (l *lettering) room(patch geom.Polygon, half geom.Point) (best geom.Point, ok bool) {
+	const step = 6.0
+	b, middle := patch.Bounds(), patch.Centroid()
+	least := math.Inf(1)
+	for y := b.Min.Y + half.Y; y <= b.Max.Y-half.Y; y += step {
+		for x := b.Min.X + half.X; x <= b.Max.X-half.X; x += step {
+			m := geom.Point{X: x, Y: y}
+			room := geom.Box{Min: m.Sub(half), Max: m.Add(half)}
+			if far := m.Dist(middle); far < least && !l.covered(room) && draw.Within(room, patch) {
+				best, least = m, far
+			}
+		}
+	}
+	return best, !math.IsInf(least, 1)
+}
+
+// printUp draws, in a patch of directional cloth, the arrow that says where the print has
+// its up: as the block has it. Where there is no room the caption alone says it.
+func (l *lettering) printUp(patch geom.Polygon, up geom.Point) {
+	const (
+		size  = 10.0
+		word  = "up"
+		above = 5.0 // from the tip to the word
+	)
+	wide, high := fonts.Width(word, false)*size/2, fonts.CapHeight*size/2+2
+	for _, long := range [...]float64{30, 20, 14} {
+		reach := math.Abs(up.X)*wide + math.Abs(up.Y)*high // of the word, along the arrow
+		span := long + above + 2*reach
+		half := geom.Point{X: max(math.Abs(up.X)*span/2, wide) + 6, Y: max(math.Abs(up.Y)*span/2, high) + 4}
+		c, ok := l.room(patch, half)
+		if !ok {
+			continue
+		}
+		l.arrow(c.Sub(up.Scale(span/2-long/2)), up, long, "up")
+		at := c.Add(up.Scale(span/2 - reach))
+		l.add(&ink.Text{
+			At: at.Add(geom.Point{Y: fonts.CapHeight / 2 * size}), String: word, Size: size, Colour: ink.Dark, Back: ink.White,
+		})
+		return
+	}
 }
 
 func (f *foundation) all(at func(geom.Point) geom.Point) []geom.Point {
@@ -184,12 +214,12 @@ func (f *foundation) all(at func(geom.Point) geom.Point) []geom.Point {
 	return out
 }
 
-func (l *lettering) arrow(m, up geom.Point, long float64) {
+func (l *lettering) arrow(m, up geom.Point, long float64, name string) {
 	tip, foot := m.Add(up.Scale(long/2)), m.Sub(up.Scale(long/2))
 	side := geom.Point{X: -up.Y, Y: up.X}
 	head := min(9, long*0.3)
 	l.d.Layer("marks").Add(
-		&ink.Path{Chains: ink.Line(foot, tip.Sub(up.Scale(head*0.8))), Stroke: ink.Dark, Width: 1.2, Name: "grain"},
+		&ink.Path{Chains: ink.Line(foot, tip.Sub(up.Scale(head*0.8))), Stroke: ink.Dark, Width: 1.2, Name: name},
 		&ink.Path{Chains: ink.Ring(tip, tip.Sub(up.Scale(head)).Add(side.Scale(head*0.42)), tip.Sub(up.Scale(head)).Sub(side.Scale(head*0.42))), Fill: ink.Dark},
 	)
 	l.taken = append(l.taken, geom.Polygon{tip, foot}.Bounds().Grow(5))

@@ -94,11 +94,11 @@ func extent(d *ink.Drawing) (geom.Box, bool) {
 type screen struct {
 	columns, rows int
 	box           geom.Box
-	patch         []int16 // of every dot, row by row; 0 is none
+	patch         []int16        // of every dot, row by row; 0 is none
 	colour        []ink.Colour   // of every patch
 	ring          [][]geom.Point // round every patch
-	letter        []rune // of every cell; 0 is none
-	lit           int16  // the patch that is lit; 0 is none
+	letter        []rune         // of every cell; 0 is none
+	lit           int16          // the patch that is lit; 0 is none
 }
 
 // mostRows keeps a tall drawing within bounds.
