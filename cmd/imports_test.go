@@ -57,13 +57,15 @@ var rooms = []struct {
 	{"lsp/wire", "", protocol},
 	{"lsp/convert", "lang/source", protocol},
 	{"lsp/session", "lang/source lang/syntax lang/block lang/sew lint", ""},
+	{"lsp/preview", "lang/geom lang/syntax lang/block lang/sew lang/cloth lang/query lang/draw lang/draw/ink lang/draw/svg lang/draw/steps lint",
+		"github.com/fsnotify/fsnotify"},
 	{"lsp", "lang/source lang/syntax lang/syntax/format lang/geom lang/block lang/sew lang/cloth lang/edit lang/query " +
-		"lang/draw lang/draw/ink lang/draw/svg lang/draw/term lint lint/docs lsp/wire lsp/convert lsp/session",
+		"lang/draw lang/draw/ink lang/draw/svg lang/draw/term lint lint/docs lsp/wire lsp/convert lsp/session lsp/preview",
 		protocol + " github.com/muesli/termenv"},
 	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", ""},
 	{"cmd/sewable", "lang/source lang/near lang/geom lang/syntax lang/syntax/format lang/block lang/sew lang/cloth lang/cloth/cutlist " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels " +
-		"lint lint/docs lint/output lint/rules lsp",
+		"lint lint/docs lint/output lint/rules lsp lsp/preview",
 		"github.com/alecthomas/kong github.com/aymanbagabas/go-udiff github.com/muesli/termenv golang.org/x/term"},
 }
 

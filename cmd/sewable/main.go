@@ -39,6 +39,7 @@ type commands struct {
 	Cuts    cutsCmd    `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
 	Draw    drawCmd    `cmd:"" help:"Draw blocks and settings."`
 	Print   printCmd   `cmd:"" help:"Print foundations to sew on, or a guide through the sewing."`
+	Preview previewCmd `cmd:"" help:"Show a file in the browser while it is written."`
 	Lsp     lspCmd     `cmd:"" help:"Serve an editor (Language Server Protocol)."`
 	Debug   debugCmd   `cmd:"" help:"Show what a file is read as."`
 	Version versionCmd `cmd:"" help:"Print the version."`

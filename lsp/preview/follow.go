@@ -1,0 +1,238 @@
+package preview
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"github.com/fsnotify/fsnotify"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/query"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+	"sewable/lint"
+)
+
+// How long the folder has to be quiet after a change before a file is read: an editor
+// writes in several steps. Whoever never rests is read all the same.
+const (
+	settle     = 8 * time.Millisecond
+	mostSettle = 60 * time.Millisecond
+	lookAgain  = 2 * time.Second // where the system tells nothing, as on some shared drives
+)
+
+// Following is what is needed to follow a file.
+type Following struct {
+	Rules  []*lint.Rule
+	Config func() (*lint.Config, error) // the settings, read anew
+	Begun  func()                       // called when the file is shown and watched; may be nil
+}
+
+// Follow shows the page its file as it is on disk, now and whenever it, a file it
+// uses or its settings are saved, until the context ends. The error says why the file
+// cannot be read at the start, or not be watched.
+func (p *Page) Follow(ctx context.Context, how Following) error {
+	f := &follower{page: p, Following: how, reader: syntax.NewEditorReader()}
+	watcher, err := fsnotify.NewWatcher()
+	if err != nil {
+		return err
+	}
+	defer watcher.Close()
+	f.watcher = watcher
+	if err := f.read(ctx); err != nil {
+		return err
+	}
+	if how.Begun != nil {
+		how.Begun()
+	}
+	tick := time.NewTicker(lookAgain)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return nil
+		case e, ok := <-watcher.Events:
+			if !ok {
+				return errors.New("the folder is not watched any more")
+			}
+			if _, wanted := f.files[filepath.Clean(e.Name)]; !wanted || e.Op == fsnotify.Chmod {
+				continue
+			}
+			f.settle(ctx)
+		case <-watcher.Errors: // too many events at once, of which ours may be one
+			f.settle(ctx)
+		case <-tick.C:
+			if !f.changed() {
+				continue
+			}
+		}
+		_ = f.read(ctx) // the page says so
+	}
+}
+
+// follower reads a file again and again.
+type follower struct {
+	Following
+	page    *Page
+	reader  *syntax.Reader
+	watcher *fsnotify.Watcher
+	files   map[string]stamp // by absolute path, also those that are not there
+}
+
+// stamp tells one writing of a file from another.
+type stamp struct {
+	time time.Time
+	size int64
+}
+
+func stampOf(path string) stamp {
+	info, err := os.Stat(path)
+	if err != nil {
+		return stamp{}
+	}
+	return stamp{info.ModTime(), info.Size()}
+}
+
+func (f *follower) changed() bool {
+	for path, s := range f.files {
+		if stampOf(path) != s {
+			return true
+		}
+	}
+	return false
+}
+
+// settle waits until nothing more happens.
+func (f *follower) settle(ctx context.Context) {
+	quiet, enough := time.After(settle), time.After(mostSettle)
+	for {
+		select {
+		case <-f.watcher.Events:
+			quiet = time.After(settle)
+		case <-quiet:
+			return
+		case <-enough:
+			return
+		case <-ctx.Done():
+			return
+		}
+	}
+}
+
+// read reads the file and shows it.
+func (f *follower) read(ctx context.Context) error {
+	config, err := f.Config()
+	if err != nil {
+		f.page.Show(Moment{Why: err.Error()})
+		return err
+	}
+	f.files = map[string]stamp{} // noted before they are read, so that nothing is missed
+	f.watch(f.page.Path)
+	model, err := block.NewLoader(f.reader, nil).Open(f.page.Path)
+	if err != nil {
+		why := err.Error()
+		if errors.Is(err, fs.ErrNotExist) {
+			why = "There is no file of this name any more. It is shown again as soon as it is back."
+		}
+		f.page.Show(Moment{Why: why})
+		return err
+	}
+	f.watchUses(model)
+	settings := config.For(model.Source.Path).For(model.Unit)
+	sewing := remembered()
+	findings, _, err := lint.FileWith(ctx, model, f.Rules, settings, sewing, 1)
+	if err != nil {
+		return err
+	}
+	f.page.Show(Moment{File: Ask(model, sewing, settings), Findings: findings})
+	return nil
+}
+
+// Ask is a file as package query sees it, with the settings that hold for it.
+func Ask(f *block.File, sewing func(*block.Block) *sew.Block, s *lint.Settings) *query.File {
+	return &query.File{
+		File:   f,
+		Sewing: sewing,
+		Cloth: cloth.Options{
+			Step:      s.Step.Float64(),
+			Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
+			Outer:     s.Grain == lint.AlongOuter,
+		},
+		Paper: query.Paper{
+			Name:  s.Paper.Name,
+			Width: s.Paper.Width.Float64() - 2*s.Margin.Float64(), Height: s.Paper.Height.Float64() - 2*s.Margin.Float64(),
+		},
+	}
+}
+
+// remembered works out how a block is sewn, once for each.
+func remembered() func(*block.Block) *sew.Block {
+	var mu sync.Mutex
+	known := map[*block.Block]*sew.Block{}
+	return func(b *block.Block) *sew.Block {
+		mu.Lock()
+		defer mu.Unlock()
+		if known[b] == nil {
+			known[b] = sew.Analyse(b)
+		}
+		return known[b]
+	}
+}
+
+// watch watches the folders of the file, of what it is a link to, and those where its
+// settings may lie. Folders and not files, since many editors save by giving a new
+// file the old name.
+func (f *follower) watch(path string) {
+	path = block.Absolute(filepath.FromSlash(path))
+	f.note(path)
+	for dir := filepath.Dir(path); ; dir = filepath.Dir(dir) {
+		f.note(filepath.Join(dir, lint.SettingsName))
+		if _, err := os.Lstat(filepath.Join(dir, ".git")); err == nil || dir == filepath.Dir(dir) {
+			return
+		}
+	}
+}
+
+// watchUses watches the folders of the files that a file uses, near and far, or
+// would use if they were there.
+func (f *follower) watchUses(m *block.File) {
+	seen := map[*block.File]bool{nil: true}
+	var visit func(*block.File)
+	visit = func(m *block.File) {
+		if seen[m] {
+			return
+		}
+		seen[m] = true
+		from := filepath.Dir(block.Absolute(filepath.FromSlash(m.Source.Path)))
+		for _, u := range m.Uses {
+			if local := filepath.FromSlash(u.Path); !filepath.IsAbs(local) && len(f.files) < mostFiles {
+				f.note(filepath.Join(from, local))
+			}
+			visit(u.File)
+		}
+	}
+	visit(m)
+}
+
+// mostFiles is how many files are watched; a file that uses more is an odd one.
+const mostFiles = 200
+
+// note has a file watched. A folder that is not there, or cannot be watched, is
+// looked at from time to time instead.
+func (f *follower) note(path string) {
+	if _, known := f.files[path]; known {
+		return
+	}
+	f.files[path] = stampOf(path)
+	_ = f.watcher.Add(filepath.Dir(path))
+	if real, err := filepath.EvalSymlinks(path); err == nil && real != path {
+		f.files[real] = stampOf(real)
+		_ = f.watcher.Add(filepath.Dir(real))
+	}
+}

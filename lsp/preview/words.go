@@ -1,0 +1,245 @@
+package preview
+
+import (
+	"fmt"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/draw"
+	"sewable/lang/draw/ink"
+	"sewable/lang/draw/steps"
+	"sewable/lang/draw/svg"
+	"sewable/lang/query"
+)
+
+// said is what a window is sent in words: all there is to read and to choose.
+type said struct {
+	Number     int       `json:"number"`
+	File       string    `json:"file"`
+	Why        string    `json:"why,omitempty"` // the file cannot be read
+	Choices    []choice  `json:"choices"`
+	Look       Look      `json:"look"`
+	Kind       string    `json:"kind"` // block, setting or empty
+	Title      string    `json:"title"`
+	Summary    string    `json:"summary"`
+	State      string    `json:"state"`
+	Old        bool      `json:"old"`
+	Line       int       `json:"line"`
+	Colourways []way     `json:"colourways"`
+	Fabrics    []fabric  `json:"fabrics"`
+	Sections   []section `json:"sections"`
+	Patches    []patch   `json:"patches"`
+	Steps      []step    `json:"steps"`
+	Sewable    bool      `json:"sewable"`
+	Findings   []finding `json:"findings"`
+}
+
+type choice struct {
+	Title string `json:"title"`
+	Kind  string `json:"kind"`
+}
+
+type way struct {
+	Name  string `json:"name"`
+	Title string `json:"title"`
+}
+
+type fabric struct {
+	Title   string `json:"title"`
+	Colour  string `json:"colour"` // as it is drawn
+	Patches int    `json:"patches"`
+}
+
+type section struct {
+	Name  string      `json:"name"`
+	Title string      `json:"title"`
+	Line  int         `json:"line"`
+	Facts [][2]string `json:"facts"`
+	SVG   string      `json:"svg"`
+}
+
+type patch struct {
+	Label   string      `json:"label"`
+	Section string      `json:"section"`
+	Fabric  string      `json:"fabric"`
+	Cut     string      `json:"cut"`
+	Facts   [][2]string `json:"facts"`
+	Text    []string    `json:"text"`
+	Line    int         `json:"line"`
+	Column  int         `json:"column"`
+}
+
+type step struct {
+	Section string `json:"section"` // empty for a join
+	Patch   string `json:"patch"`
+	Title   string `json:"title"`
+	Cut     string `json:"cut"`
+	Words   string `json:"words"`
+	Note    string `json:"note"`
+	Line    int    `json:"line"`
+}
+
+type finding struct {
+	Level   string `json:"level"`
+	Rule    string `json:"rule"`
+	Message string `json:"message"`
+	Where   string `json:"where"`
+	Block   string `json:"block"`
+	Line    int    `json:"line"`
+	Column  int    `json:"column"`
+}
+
+// words says what is looked at; i is -1 when there is nothing.
+func (at *scene) words(i int, l Look) []byte {
+	key := sight{i, Look{Colourway: l.Colourway}}
+	if text := at.said[key]; text != nil {
+		return text
+	}
+	out := said{
+		Number: at.number, File: at.name(), Why: at.moment.Why, Look: l, Choices: []choice{}, Colourways: []way{},
+		Fabrics: []fabric{}, Sections: []section{}, Patches: []patch{}, Steps: []step{}, Findings: []finding{},
+	}
+	for _, s := range at.subjects {
+		kind := "block"
+		if s.setting != nil {
+			kind = "setting"
+		}
+		out.Choices = append(out.Choices, choice{s.title(), kind})
+	}
+	for _, f := range at.moment.Findings {
+		where := ""
+		if f.Patch > 0 {
+			where = fmt.Sprint(f.Section, f.Patch)
+		} else if f.Section != "" {
+			where = "section " + f.Section
+		}
+		out.Findings = append(out.Findings, finding{f.Level.String(), f.Rule, f.Message, where, f.Block, f.Start.Line, f.Start.Column})
+	}
+	if i >= 0 {
+		s := at.subjects[i]
+		out.Title, out.Old, out.Kind = s.title(), s.old, out.Choices[i].Kind
+		if s.setting != nil {
+			out.Line = s.line(s.setting.At)
+			out.Summary = "setting"
+			if n, m := s.setting.Columns, s.setting.Rows; n > 0 && m > 0 {
+				out.Summary = fmt.Sprintf("%d by %d blocks", n, m)
+			}
+		} else {
+			at.block(&out, i, l)
+		}
+	}
+	at.said[key] = encode(out)
+	return at.said[key]
+}
+
+// line is the line of a place in the file that is shown; 0 for one elsewhere.
+func (s *subject) line(p block.Place) int {
+	if p.File != s.file.Source {
+		return 0
+	}
+	return p.File.Position(p.Start).Line
+}
+
+func (at *scene) block(out *said, i int, l Look) {
+	s := at.subjects[i]
+	b := s.block
+	out.Line = s.line(b.At)
+	out.State = query.State(s.file, b)
+	colourway := block.ColourwayOf(b, l.Colourway)
+	for _, c := range block.Colourways(b) {
+		out.Colourways = append(out.Colourways, way{c.Name, c.Title})
+	}
+	whole := draw.Block(s.sewn, draw.Options{Colourway: colourway, Labels: draw.NoLabels})
+	out.Summary, _, _ = strings.Cut(strings.TrimSuffix(whole.Description, "."), ", seen")
+
+	plan := at.plan(i, l.Colourway)
+	out.Sewable = plan.Sewable
+	out.fabrics(plan, fills(whole))
+	thumbnails := len(stepsOf(plan)) <= mostSmall
+	for _, sec := range s.sewn.Sections {
+		x := section{Name: sec.Of.Name, Title: sec.Of.Title, Line: s.line(sec.Of.At), Facts: facts(query.Section(s.file, sec.Of), "")}
+		if thumbnails {
+			d := draw.Section(sec, draw.Options{Colourway: colourway, Labels: draw.NoLabels, Size: thumbnailSize})
+			d.Paper = 0
+			x.SVG = string(svg.Append(nil, d, svg.How{Width: "100%", Height: "100%", Bare: true}))
+		}
+		out.Sections = append(out.Sections, x)
+	}
+	for _, t := range stepsOf(plan) {
+		out.step(s, t)
+	}
+}
+
+// mostSmall is how many patches a block may have to have small pictures of its sections.
+const mostSmall = 400
+
+// step adds a step, and of a patch what there is to say of it.
+func (out *said) step(s *subject, t turn) {
+	if t.join != nil {
+		out.Steps = append(out.Steps, step{
+			Title: fmt.Sprintf("Sew %s to %s", steps.Unit(t.join.A), steps.Unit(t.join.B)),
+			Words: t.join.Words, Line: s.line(t.join.Of.At),
+		})
+		return
+	}
+	p := t.patch.Patch
+	title := cloth.LabelOf(p) + " " + steps.FabricName(t.patch.Fabric)
+	out.Steps = append(out.Steps, step{
+		Section: p.Section.Name, Patch: cloth.LabelOf(p), Title: title, Cut: t.patch.Cut,
+		Words: t.patch.Words, Note: p.Note, Line: s.line(p.At),
+	})
+	h := query.Patch(s.file, p)
+	x := patch{
+		Label: cloth.LabelOf(p), Section: p.Section.Name, Fabric: steps.FabricName(t.patch.Fabric), Cut: t.patch.Cut,
+		Facts: facts(h, "cut"), Text: append([]string{}, h.Text...), Line: s.line(p.At),
+	}
+	if x.Line > 0 {
+		x.Column = p.At.File.Position(p.At.Start).Column
+	}
+	out.Patches = append(out.Patches, x)
+}
+
+// facts are the figures of a hover, but for one that is said elsewhere.
+func facts(h *query.HoverText, without string) [][2]string {
+	out := [][2]string{}
+	for _, f := range h.Facts {
+		if f.Name != without {
+			out = append(out, [2]string{f.Name, f.Value})
+		}
+	}
+	return out
+}
+
+// fills are the colours of the patches in a picture, by their labels.
+func fills(d *ink.Drawing) map[string]ink.Colour {
+	out := map[string]ink.Colour{}
+	for _, it := range d.Layer("patches").Items {
+		if path, ok := it.(*ink.Path); ok {
+			for _, datum := range path.Data {
+				if datum.Key == "patch" {
+					out[datum.Value] = path.Fill
+				}
+			}
+		}
+	}
+	return out
+}
+
+// fabrics lists the fabrics as they first come, with the colours they are drawn in.
+func (out *said) fabrics(plan *steps.Plan, colours map[string]ink.Colour) {
+	at := map[string]int{}
+	for _, t := range stepsOf(plan) {
+		if t.patch == nil || t.patch.Fabric == nil {
+			continue
+		}
+		title := steps.FabricName(t.patch.Fabric)
+		i, ok := at[title]
+		if !ok {
+			i = len(out.Fabrics)
+			at[title] = i
+			out.Fabrics = append(out.Fabrics, fabric{Title: title, Colour: colours[cloth.LabelOf(t.patch.Patch)].String()})
+		}
+		out.Fabrics[i].Patches++
+	}
+}
