@@ -33,6 +33,7 @@ var rooms = []struct {
 	{"lang/sew", "lang/geom lang/block", ""},
 	{"lang/cloth", "lang/geom lang/syntax lang/block lang/sew", ""},
 	{"lang/cloth/cutlist", "lang/geom lang/cloth", ""},
+	{"lang/compare", "lang/geom lang/block lang/sew lang/cloth", ""},
 	{"lang/edit", "lang/source lang/geom lang/faces lang/syntax lang/block lang/sew", ""},
 	{"lang/query", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit", ""},
 	{"lang/draw/fonts", "", "golang.org/x/image golang.org/x/text"},

@@ -1,0 +1,218 @@
+package compare
+
+import (
+	"fmt"
+	"slices"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+)
+
+// Quilt is what changed between two models of a setting.
+type Quilt struct {
+	Before, After *block.Setting // nil: there was none, there is none
+
+	Title         *Pair[string]
+	Rows, Columns *Pair[int]
+	Size          *Pair[Size] // finished, without binding
+	OnPoint       *Pair[bool]
+	Blocks        []Laid // those that are laid more or less often
+	Arranged      bool   // the same blocks, otherwise laid
+	Parts         []Part // sashing, borders and what else is not a block
+	Batting       *Pair[bool]
+	Notes         []Note
+	Cloth         []Cloth
+	Faulty        Pair[error] // why a side cannot be laid out or cut
+}
+
+// Laid is how often a block is laid in a colourway.
+type Laid struct {
+	Block, Colourway string
+	Count            Pair[int]
+}
+
+// Part is a part of a setting that changed. A width of 0 is none, or not given.
+type Part struct {
+	Name   string
+	Before *block.Strip // nil: there was none
+	After  *block.Strip
+}
+
+// Same reports whether nothing about the quilt changed.
+func (q *Quilt) Same() bool {
+	return q.Before != nil && q.After != nil && q.Title == nil && q.Rows == nil && q.Columns == nil && q.Size == nil && q.OnPoint == nil &&
+		q.Batting == nil && !q.Arranged && len(q.Blocks)+len(q.Parts)+len(q.Notes)+len(q.Cloth) == 0 &&
+		(q.Faulty.Before == nil) == (q.Faulty.After == nil)
+}
+
+// Quilts compares two models of a setting; one may be nil.
+func Quilts(before, after *block.Setting, how How) *Quilt {
+	q := &Quilt{Before: before, After: after}
+	old, err1 := quiltOf(before)
+	new, err2 := quiltOf(after)
+	if before != nil && after != nil {
+		q.heads(before, after)
+	}
+	if old != nil && new != nil {
+		if was, is := (Size{old.Width, old.Height}), (Size{new.Width, new.Height}); !near(was.Width, is.Width) || !near(was.Height, is.Height) {
+			q.Size = &Pair[Size]{was, is}
+		}
+		q.Blocks = laid(old, new)
+	}
+	var a, b *cloth.List
+	if err1 == nil && err2 == nil {
+		a, err1 = listOf(old, how.Before)
+		b, err2 = listOf(new, how.After)
+		if err1 == nil && err2 == nil {
+			q.Cloth = needs(a, b)
+		}
+	}
+	q.Faulty = Pair[error]{err1, err2}
+	return q
+}
+
+func quiltOf(s *block.Setting) (*cloth.Quilt, error) {
+	if s == nil {
+		return nil, nil
+	}
+	return cloth.QuiltOf(s)
+}
+
+func listOf(q *cloth.Quilt, how cloth.How) (*cloth.List, error) {
+	if q == nil || how.Options == nil {
+		return nil, nil
+	}
+	return cloth.NewList(cloth.Order{Quilts: []*cloth.Quilt{q}, Kits: 1}, how)
+}
+
+func (q *Quilt) heads(x, y *block.Setting) {
+	differ := func(a, b int) *Pair[int] {
+		if a == b {
+			return nil
+		}
+		return &Pair[int]{a, b}
+	}
+	if x.Name != y.Name {
+		q.Title = &Pair[string]{x.Name, y.Name}
+	}
+	q.Rows, q.Columns = differ(x.Rows, y.Rows), differ(x.Columns, y.Columns)
+	if was, is := x.OnPoint != nil, y.OnPoint != nil; was != is {
+		q.OnPoint = &Pair[bool]{was, is}
+	}
+	if x.Batting != y.Batting {
+		q.Batting = &Pair[bool]{x.Batting, y.Batting}
+	}
+	q.Arranged = !slices.Equal(pattern(x.Cells), pattern(y.Cells))
+	part := func(name string, a, b *block.Strip) {
+		if (a == nil) != (b == nil) || a != nil && (fabricName(a.Fabric) != fabricName(b.Fabric) || a.Width.Cmp(b.Width) != 0) {
+			q.Parts = append(q.Parts, Part{name, a, b})
+		}
+	}
+	part("setting triangles", cut(x.OnPoint), cut(y.OnPoint))
+	part("sashing", x.Sashing, y.Sashing)
+	part("cornerstones", cut(x.Cornerstone), cut(y.Cornerstone))
+	for i := range max(len(x.Borders), len(y.Borders)) {
+		name := "border"
+		if max(len(x.Borders), len(y.Borders)) > 1 {
+			name = fmt.Sprintf("border %d", i+1)
+		}
+		part(name, nth(x.Borders, i), nth(y.Borders, i))
+	}
+	part("binding", x.Binding, y.Binding)
+	part("backing", cut(x.Backing), cut(y.Backing))
+	texts := func(notes []block.Note) (out []string) {
+		for _, n := range notes {
+			out = append(out, n.Text)
+		}
+		return out
+	}
+	was, is := texts(x.Notes), texts(y.Notes)
+	for _, t := range was {
+		if !slices.Contains(is, t) {
+			q.Notes = append(q.Notes, Note{Before: t})
+		}
+	}
+	for _, t := range is {
+		if !slices.Contains(was, t) {
+			q.Notes = append(q.Notes, Note{After: t})
+		}
+	}
+}
+
+// cut is a fabric as a strip without a width.
+func cut(f *block.Fabric) *block.Strip {
+	if f == nil {
+		return nil
+	}
+	return &block.Strip{Fabric: f}
+}
+
+func nth(strips []block.Strip, i int) *block.Strip {
+	if i >= len(strips) {
+		return nil
+	}
+	return &strips[i]
+}
+
+func fabricName(f *block.Fabric) string {
+	if f == nil {
+		return ""
+	}
+	return f.Name
+}
+
+// cellKey is a cell of a fill, by what lies in it.
+type cellKey struct {
+	block, way string
+	turned     float64
+	mirrored   bool
+}
+
+// pattern is the shortest list that repeats to the fill.
+func pattern(cells []block.Cell) []cellKey {
+	keys := make([]cellKey, len(cells))
+	for i, c := range cells {
+		keys[i] = cellKey{turned: c.Turned.Float64(), mirrored: c.Mirrored}
+		if c.Block != nil {
+			keys[i].block = c.Block.Name
+		}
+		if c.Colourway != nil {
+			keys[i].way = c.Colourway.Name
+		}
+	}
+	for n := 1; n < len(keys); n++ {
+		if len(keys)%n == 0 && slices.Equal(keys[n:], keys[:len(keys)-n]) {
+			return keys[:n]
+		}
+	}
+	return keys
+}
+
+// laid counts the blocks of both sides.
+func laid(old, new *cloth.Quilt) []Laid {
+	type key struct{ block, way string }
+	at := map[key]*Laid{}
+	var keys []key
+	add := func(q *cloth.Quilt, count func(*Laid) *int) {
+		for _, p := range q.Blocks {
+			k := key{block: p.Block.Name}
+			if p.Colourway != nil {
+				k.way = p.Colourway.Name
+			}
+			if at[k] == nil {
+				at[k] = &Laid{Block: k.block, Colourway: k.way}
+				keys = append(keys, k)
+			}
+			*count(at[k]) += p.Count
+		}
+	}
+	add(old, func(l *Laid) *int { return &l.Count.Before })
+	add(new, func(l *Laid) *int { return &l.Count.After })
+	var out []Laid
+	for _, k := range keys {
+		if l := at[k]; l.Count.Before != l.Count.After {
+			out = append(out, *l)
+		}
+	}
+	return out
+}
