@@ -4,8 +4,8 @@
 // Text is set in Go, or Go Bold; letters they have not (many scripts, ✂) come
 // from DejaVu Sans, and what that lacks too (Chinese, Japanese, Korean) from Droid
 // Sans Fallback. Runs says which face sets which part of a text, in the order in which
-// it is seen. Letters are not joined up: scripts whose letters change shape
-// beside each other, as the Arabic and Indic ones do, are not set as they should be.
+// it is seen, Arabic letters joined up (joined.go). What no face has, the Indic scripts among
+// it, is shown as a box; Missing tells.
 package fonts
 
 import (
@@ -202,7 +202,7 @@ func Runs(text string, bold bool) []Run {
 	if bold {
 		first = Bold
 	}
-	text = visual(text)
+	text = visual(joined(text))
 	var runs []Run
 	start, was := 0, first
 	for i, r := range text {

@@ -58,3 +58,43 @@ func TestRightToLeft(t *testing.T) {
 	}
 	assert.Equal(t, "A1 \u05dd\u05d9", seen)
 }
+
+// Arabic letters in the shapes they have beside each other, named as in the charts of
+// Arabic Presentation Forms-B (The Unicode Standard).
+func TestArabicLettersJoin(t *testing.T) {
+	for text, want := range map[string]string{
+		"قارب":      "\ufed7\ufe8e\ufead\ufe8f", // qaf initial, alef final, reh isolated, beh isolated
+		"سلام":      "\ufeb3\ufefc\ufee1",       // seen initial, lam with alef final, meem isolated
+		"بحر":       "\ufe91\ufea4\ufeae",       // beh initial, hah medial, reh final
+		"بَحر":      "\ufe91\u064e\ufea4\ufeae", // a vowel sign does not part them
+		"می":        "\ufee3\ufbfd",             // Farsi yeh, final
+		"می\u200cر": "\ufee3\ufbfd\ufead",       // a non-joiner parts them
+		"boat":      "boat",
+	} {
+		got := ""
+		for _, run := range fonts.Runs(text, false) {
+			got += run.Text
+			for _, r := range run.Text {
+				assert.True(t, run.Face.Has(r), "%q of %s", r, text)
+			}
+		}
+		if text != "boat" {
+			want = reversed(want)
+		}
+		assert.Equal(t, want, got, text)
+	}
+}
+
+// reversed is a text from its end.
+func reversed(text string) string {
+	var out string
+	for _, r := range text {
+		out = string(r) + out
+	}
+	return out
+}
+
+func TestMissing(t *testing.T) {
+	assert.Empty(t, fonts.Missing("Ærø, Море, 海, قارب, ים"))
+	assert.Equal(t, "नाव", fonts.Missing("नाव A1, नाव"))
+}
