@@ -105,14 +105,7 @@ func (d *Division) chords(region []int) [][]int32 {
 			if !inside(h) || inner(d.halves[h].from) {
 				continue
 			}
-			chain := []int32{h}
-			for g := h; inner(d.to(g)); {
-				if g = d.onward(chain, in); g == none || len(chain) > len(d.halves) {
-					chain = nil
-					break
-				}
-				chain = append(chain, g)
-			}
+			chain := d.chordFrom(h, in, inner)
 			// Of the chain and its other side keep the one that starts first.
 			if chain != nil && h < d.halves[chain[len(chain)-1]].twin && d.straight(chain) {
 				found = append(found, chain)
@@ -120,6 +113,19 @@ func (d *Division) chords(region []int) [][]int32 {
 		}
 	}
 	return found
+}
+
+// chordFrom follows a half from the border of a region straight on to the border
+// again; nil when it ends on the way.
+func (d *Division) chordFrom(h int32, in []bool, inner func(int32) bool) []int32 {
+	chain := []int32{h}
+	for g := h; inner(d.to(g)); {
+		if g = d.onward(chain, in); g == none || len(chain) > len(d.halves) {
+			return nil
+		}
+		chain = append(chain, g)
+	}
+	return chain
 }
 
 // onward is the half that goes straight on at the end of a chain, or none.

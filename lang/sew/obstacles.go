@@ -1,0 +1,136 @@
+package sew
+
+import (
+	"cmp"
+	"slices"
+
+	"sewable/lang/geom"
+)
+
+// Obstacles is a number of cuts that every division of a region into sections
+// needs at least: as many places as can be found that no section can hold inside it and
+// of which no two can be cut by one cut.
+//
+// Two kinds of place are looked for. A corner inside the region where no patch has a
+// straight angle has to lie on a cut, and so on one of the lines that go straight
+// through it. A line with seams ending on it from both sides has to be cut, or
+// crossed by a cut: of the parts along it, none could be taken off first, since each
+// meets another one beside it as well as those across.
+func (r *Regions) Obstacles(region Set) int {
+	d := r.d
+	r.enter(region)
+	clear(r.known)
+	inside := func(h int32) bool { q := d.across(h); return q != none && r.in[q] && r.in[d.halves[h].part] }
+
+	// Lines: edges that go straight on into each other.
+	line := make([]int32, len(d.halves))
+	for h := range line {
+		line[h] = int32(h)
+	}
+	var find func(h int32) int32
+	find = func(h int32) int32 {
+		for line[h] != h {
+			line[h] = line[line[h]]
+			h = line[h]
+		}
+		return h
+	}
+	for h := range d.halves {
+		if h := int32(h); inside(h) {
+			line[find(h)] = find(d.halves[h].twin)
+		}
+	}
+	type pass struct {
+		v    int32
+		a, b int32 // halves that leave v, on one line
+	}
+	var passes []pass
+	var bad []int32
+	for v := range d.points {
+		v := int32(v)
+		leaving := d.leaving(v)
+		if len(leaving) < 2 || !r.inner(v) {
+			continue
+		}
+		straight := false
+		for i, a := range leaving {
+			straight = straight || !d.turn[a]
+			for _, b := range leaving[:i] {
+				if onOneLine(d.way(a), d.way(b)) {
+					line[find(a)] = find(b)
+					passes = append(passes, pass{v, a, b})
+				}
+			}
+		}
+		if !straight {
+			bad = append(bad, v)
+		}
+	}
+
+	var obstacles [][]int32 // lines, of each one at least has a cut
+	for _, v := range bad {
+		var through []int32
+		for _, p := range passes {
+			if p.v == v {
+				through = append(through, find(p.a))
+			}
+		}
+		obstacles = append(obstacles, through)
+	}
+	type sides struct {
+		way         geom.Point
+		left, right bool
+		crossed     []int32
+	}
+	along := map[int32]*sides{}
+	var order []int32
+	for _, p := range passes {
+		l := find(p.a)
+		s := along[l]
+		if s == nil {
+			s = &sides{way: d.way(p.a)}
+			along[l] = s
+			order = append(order, l)
+		}
+		for _, g := range d.leaving(p.v) {
+			switch way := s.way.Cross(d.way(g)); {
+			case find(g) == l:
+			case way > 0:
+				s.left = true
+			default:
+				s.right = true
+			}
+		}
+		for _, q := range passes {
+			if q.v == p.v && find(q.a) != l {
+				s.crossed = append(s.crossed, find(q.a))
+			}
+		}
+	}
+	for _, l := range order {
+		if s := along[l]; s.left && s.right {
+			obstacles = append(obstacles, append(s.crossed, l))
+		}
+	}
+
+	for i := range obstacles {
+		slices.Sort(obstacles[i])
+		obstacles[i] = slices.Compact(obstacles[i])
+	}
+	slices.SortStableFunc(obstacles, func(a, b []int32) int { return cmp.Compare(len(a), len(b)) })
+	used := make([]bool, len(d.halves))
+	cuts := 0
+	for _, o := range obstacles {
+		if slices.ContainsFunc(o, func(l int32) bool { return used[l] }) {
+			continue
+		}
+		cuts++
+		for _, l := range o {
+			used[l] = true
+		}
+	}
+	return cuts
+}
+
+// way is the way that half h goes.
+func (d *Division) way(h int32) geom.Point { return d.points[d.to(h)].Sub(d.from(h)) }

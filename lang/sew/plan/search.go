@@ -1,0 +1,271 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"encoding/binary"
+	"slices"
+
+	"sewable/lang/sew"
+)
+
+// A search remembers the regions it has come to.
+type search struct {
+	ctx     context.Context
+	d       *sew.Division
+	r       *sew.Regions
+	o       Options
+	regions map[string]*region
+	looked  int
+	over    bool // the effort is spent, or the context done
+	stopped bool // the context was
+	key     []byte
+
+	pass pass
+}
+
+// A pass is how thoroughly regions are looked at: those of up to whole parts
+// along all their chords, larger ones along the first few.
+type pass struct {
+	number int
+	whole  int
+	chords int
+}
+
+// The passes grow until the last one looks at everything. A small drawing needs no
+// other.
+var passes = []pass{{1, 8, 1}, {2, 16, 1}, {3, 24, 2}, {4, 32, 3}, {5, 48, 4}, {6, 64, 6}, {7, 96, 9}, {8, 1 << 30, 1 << 30}}
+
+// A region is what is known of one.
+type region struct {
+	set   sew.Set
+	size  int
+	core  int // parts that are left when all are taken off that can be
+	least Cost
+	bound int // sections at least, by bound.go; 0: not asked
+
+	known  bool // chords are
+	chords []chord
+	forced bool // every plan takes the one chord there is
+
+	best  Cost
+	taken int  // the chord, or -1
+	some  bool // best is that of a plan
+	exact bool // no plan of the region costs less
+	pass  int  // the last that came here
+}
+
+// A chord is a full chord of a region and the regions on either side.
+type chord struct {
+	sew.RegionChord
+	own         Cost
+	left, right *region
+}
+
+func newSearch(ctx context.Context, d *sew.Division, o Options) *search {
+	return &search{ctx: ctx, d: d, r: d.Regions(), o: o, regions: map[string]*region{}}
+}
+
+func (s *search) run() *region {
+	root := s.region(s.r.All())
+	for _, p := range passes {
+		if p.whole < root.size && p.whole > 8 && root.size <= 24 {
+			continue
+		}
+		s.pass = p
+		s.solve(root)
+		if root.exact || s.over {
+			break
+		}
+	}
+	return root
+}
+
+// region finds or makes what is known of a set.
+func (s *search) region(set sew.Set) *region {
+	s.key = s.key[:0]
+	for _, w := range set {
+		s.key = binary.LittleEndian.AppendUint64(s.key, w)
+	}
+	if r := s.regions[string(s.key)]; r != nil {
+		return r
+	}
+	r := &region{set: set, taken: -1}
+	s.regions[string(s.key)] = r
+	r.size = set.Len()
+	core := s.r.Core(set, nil)
+	r.core = core.Len()
+	if r.core == 1 {
+		r.best, r.some, r.exact = Cost{Sections: 1, Uneven: r.size * r.size}, true, true
+		r.least = r.best
+		r.bound = 1
+	} else {
+		r.least = Cost{Sections: 2, Uneven: (r.size*r.size + 1) / 2}
+	}
+	s.looked++
+	if s.looked > s.o.Effort {
+		s.over = true
+	}
+	if s.looked%64 == 0 && s.ctx.Err() != nil {
+		s.over, s.stopped = true, true
+	}
+	return r
+}
+
+// solve improves what is known of a region as far as the pass goes. It always
+// ends with some plan.
+func (s *search) solve(r *region) {
+	if r.exact || r.pass >= s.pass.number || r.some && s.over {
+		return
+	}
+	r.pass = s.pass.number
+	s.look(r)
+	most := len(r.chords)
+	if r.size > s.pass.whole {
+		most = min(most, s.pass.chords)
+	}
+	exact := most == len(r.chords)
+	for i := range r.chords[:most] {
+		if s.over && r.some {
+			exact = false
+			break
+		}
+		c := &r.chords[i]
+		if r.some && s.o.Compare(s.atLeast(c), r.best) >= 0 {
+			continue // no better, whatever its sides come to
+		}
+		s.solve(c.left)
+		if r.some && s.o.Compare(c.left.best.plus(c.right.least).plus(c.own), r.best) >= 0 && c.left.exact {
+			continue
+		}
+		s.solve(c.right)
+		if cost := c.left.best.plus(c.right.best).plus(c.own); !r.some || s.o.Compare(cost, r.best) < 0 {
+			r.best, r.taken, r.some = cost, i, true
+		}
+		exact = exact && (c.left.exact && c.right.exact || s.o.Compare(s.atLeast(c), r.best) >= 0)
+	}
+	if exact {
+		r.exact, r.least = true, r.best
+	}
+}
+
+// atLeast is what a region costs at least when it is cut along a chord first.
+func (s *search) atLeast(c *chord) Cost { return c.left.least.plus(c.right.least).plus(c.own) }
+
+// look finds the chords of a region that a cheapest plan may begin with, the most
+// promising first.
+//
+// A chord that seams end on from both sides, and that none of them crosses, is cut in
+// every plan (sew.Regions.Obstacles says why), so it may as well be cut first: the other
+// chords stay whole on either side of it.
+//
+// A cap is what one side of a chord is when it can be taken off patch by patch
+// while the other side is whole. A cheapest plan has no cut inside a cap: when the
+// cap's own chord is cut, the cap is one section; when it is not, no cut crosses it
+// (where two lines cross no patch comes off), one section holds the chord, and the rest of
+// the cap can be sewn onto that section, wherever it was before. And the chord itself is
+// cut only for the sake of seams that end on it from the other side: where there are
+// none the cap can be sewn onto the one section that lies along it.
+//
+// A leaf is a side that can be sewn by itself, with seams ending on its chord, while one
+// patch lies along the whole chord on the other side. See leaf.
+func (s *search) look(r *region) {
+	if r.known {
+		return
+	}
+	r.known = true
+	core := s.r.Core(r.set, nil)
+	found := s.r.Chords(r.set)
+	for i := range found {
+		c := &found[i]
+		if c.EndsLeft > 0 && c.EndsRight > 0 && !c.Crossed {
+			r.forced = true
+			r.chords = []chord{s.chord(c)}
+			return
+		}
+	}
+	type cap struct {
+		of      int // the chord
+		set     sew.Set
+		useless bool
+	}
+	var caps []cap
+	for i := range found {
+		c := &found[i]
+		for _, side := range []struct {
+			set    sew.Set
+			across int // seams that end on the chord from the other side
+		}{{c.Left, c.EndsRight}, {c.Right, c.EndsLeft}} {
+			if !side.set.Meets(core) && !s.r.Core(r.set, side.set).Meets(side.set) {
+				caps = append(caps, cap{i, side.set, side.across == 0})
+			}
+		}
+	}
+	for i := range found {
+		c := &found[i]
+		useless := slices.ContainsFunc(caps, func(p cap) bool {
+			return p.of == i && p.useless || p.of != i && (c.Left.Within(p.set) || c.Right.Within(p.set))
+		})
+		if !useless {
+			r.chords = append(r.chords, s.chord(c))
+		}
+	}
+	if i := leaf(r.chords); i >= 0 {
+		r.chords, r.forced = r.chords[i:i+1], true
+		return
+	}
+	uneven := func(c *chord) int { return max(c.left.size, c.right.size) }
+	slices.SortStableFunc(r.chords, func(a, b chord) int {
+		return cmp.Or(s.o.Compare(Cost{Sections: a.left.least.Sections + a.right.least.Sections}, Cost{Sections: b.left.least.Sections + b.right.least.Sections}),
+			cmp.Compare(a.left.core+a.right.core, b.left.core+b.right.core),
+			cmp.Compare(uneven(&a), uneven(&b)))
+	})
+}
+
+func (s *search) chord(c *sew.RegionChord) chord {
+	own := Cost{Matches: c.Matches}
+	if s.o.Bulky > 0 {
+		for _, v := range s.r.Corners(c) {
+			if s.d.Lines(v) >= s.o.Bulky {
+				own.Lumps++
+			}
+		}
+	}
+	return chord{RegionChord: *c, own: own, left: s.region(c.Left), right: s.region(c.Right)}
+}
+
+// leaf finds a chord that a cheapest plan may cut first because a patch has two leaves;
+// -1 when there is none.
+//
+// Two leaves of one patch are never both left on it: none of a leaf's patches along the
+// chord comes off before that patch does, which with two of them never does. A section that
+// keeps one leaf can, without it, be sewn beginning with the patch; so it could keep the other
+// leaf as well. No seam ends on the chords from the patch's side, so nothing else depends on
+// which it is, but for the lumps on its chord and the size of the section that keeps it: the
+// larger leaf is cut off.
+func leaf(chords []chord) int {
+	type seen struct{ chord, size, lumps int }
+	of := map[int]seen{}
+	for i := range chords {
+		c := &chords[i]
+		side, on := c.left, c.OnRight
+		if c.EndsLeft == 0 {
+			side, on = c.right, c.OnLeft
+		}
+		if c.EndsLeft > 0 == (c.EndsRight > 0) || side.core > 1 {
+			continue
+		}
+		one, two := seen{i, side.size, c.own.Lumps}, of[on]
+		if two.size == 0 {
+			of[on] = one
+			continue
+		}
+		switch {
+		case one.size >= two.size && one.lumps <= two.lumps:
+			return one.chord
+		case two.size >= one.size && two.lumps <= one.lumps:
+			return two.chord
+		}
+	}
+	return -1
+}
