@@ -8,6 +8,7 @@
 //	looks            colours, greys and hatches            look.go, hatch.go
 //	labels           text that stays inside its patch      label.go
 //	Finding          what is wrong, marked where it lies   finding.go
+//	Mark             an area that is marked                mark.go
 //	key              which fabric is which                 key.go
 //
 // A picture is an ink.Drawing, plain data; the packages svg, pdf, png and term
@@ -60,6 +61,7 @@ type Options struct {
 	Highlight *block.Patch
 	Findings  []Finding
 	MarksOnly bool // the findings are marked, and not said below
+	Marks     []Mark
 
 	// Done, when it is not nil, says which patches are sewn on already; the
 	// others are shown as lines alone.

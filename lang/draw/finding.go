@@ -96,7 +96,9 @@ func (p *picture) findings(b *sew.Block) {
 				p.number(f.Level, number, name, at, area)
 			}
 		}
-
+		if p.o.MarksOnly {
+			continue
+		}
 		line := geom.Point{X: margin + markSize, Y: y + markSize/2}
 		layer.Add(f.Level.mark(line, markSize*0.72), numeral(line, number))
 		width := (p.d.Width - 3*margin - 2*markSize) / listText
@@ -109,7 +111,9 @@ func (p *picture) findings(b *sew.Block) {
 		}
 		y += 0.5 * listText
 	}
-	p.d.Height = y + margin
+	if !p.o.MarksOnly {
+		p.d.Height = y + margin
+	}
 }
 
 // number puts a numbered mark at a place of the paper, or in the area about it, or near

@@ -253,6 +253,7 @@ func (p *picture) finish(b *sew.Block) {
 			&ink.Path{Chains: line, Stroke: ink.White, Width: 7 * p.weight},
 			&ink.Path{Chains: line, Stroke: stitchColour, Width: 3.6 * p.weight, Dash: []float64{10 * p.weight, 8 * p.weight}})
 	}
+	p.marks()
 	p.findings(b)
 	if p.o.Key {
 		p.key()
