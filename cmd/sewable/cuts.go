@@ -121,6 +121,7 @@ func (c cutsCmd) labels(s streams, list *cloth.List, w *cutOrder) error {
 	if err != nil {
 		return err
 	}
+	s.sayBoxes(pages)
 	if err := pdf.Write(&out, pages, pdf.How{Title: title + ", labels"}); err != nil {
 		return err
 	}

@@ -93,8 +93,10 @@ func (c drawCmd) Run(ctx context.Context, s streams) error {
 	case "svg":
 		err = svg.Write(&out, draw.Album(pictures), svg.How{})
 	case "png":
+		s.sayBoxes(pictures)
 		err = png.Write(&out, draw.Album(pictures), c.Width)
 	case "pdf":
+		s.sayBoxes(pictures)
 		err = pdf.Write(&out, pictures, pdf.How{Title: pictures[0].Title})
 	}
 	if err != nil {
@@ -274,6 +276,13 @@ func (c drawCmd) show(s streams, pictures []*ink.Drawing) error {
 		}
 	}
 	return nil
+}
+
+// sayBoxes says which letters of drawings are shown as boxes.
+func (s streams) sayBoxes(drawings []*ink.Drawing) {
+	if missing := ink.Missing(drawings...); missing != "" {
+		fmt.Fprintf(s.err, "sewable: these letters are in none of the fonts, and a box stands in the place of each: %s\n", missing)
+	}
 }
 
 // writeWhole writes a file whole or not at all. What is no file (a pipe, a

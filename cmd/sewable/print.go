@@ -57,7 +57,7 @@ func (c printCmd) Run(ctx context.Context, s streams) error {
 	}
 	patterns, err := p.patterns()
 	if err == nil {
-		err = p.write(patterns)
+		err = p.write(s, patterns)
 	}
 	var failed *notWritten
 	if err != nil && !errors.As(err, &failed) {
@@ -261,7 +261,7 @@ func paperOf(s *lint.Settings) sheet.Paper {
 // notWritten is a file that could not be written; the blocks are not at fault.
 type notWritten struct{ error }
 
-func (p *printing) write(patterns []sheet.Pattern) error {
+func (p *printing) write(s streams, patterns []sheet.Pattern) error {
 	var out bytes.Buffer
 	title := patterns[0].Block.Of.Name
 	if len(patterns) > 1 {
@@ -270,7 +270,7 @@ func (p *printing) write(patterns []sheet.Pattern) error {
 	if p.Guide {
 		title += ", sewing guide"
 	}
-	if err := p.render(&out, patterns, title); err != nil {
+	if err := p.render(s, &out, patterns, title); err != nil {
 		return err
 	}
 	if err := writeWhole(p.Out, out.Bytes()); err != nil {
@@ -279,7 +279,7 @@ func (p *printing) write(patterns []sheet.Pattern) error {
 	return nil
 }
 
-func (p *printing) render(w io.Writer, patterns []sheet.Pattern, title string) error {
+func (p *printing) render(s streams, w io.Writer, patterns []sheet.Pattern, title string) error {
 	if p.Guide && strings.EqualFold(filepath.Ext(p.Out), ".html") {
 		return guide.HTML(w, patterns)
 	}
@@ -298,5 +298,6 @@ func (p *printing) render(w io.Writer, patterns []sheet.Pattern, title string) e
 			return err
 		}
 	}
+	s.sayBoxes(pages)
 	return pdf.Write(w, pages, pdf.How{Title: title})
 }

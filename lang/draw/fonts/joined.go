@@ -109,7 +109,7 @@ func Missing(text string) string {
 	var out strings.Builder
 	for _, run := range Runs(text, false) {
 		for _, r := range run.Text {
-			if !run.Face.Has(r) && !unicode.IsControl(r) && !strings.ContainsRune(out.String(), r) && utf8.ValidRune(r) {
+			if !run.Face.Has(r) && unicode.IsPrint(r) && !strings.ContainsRune(out.String(), r) && utf8.ValidRune(r) {
 				out.WriteRune(r)
 			}
 		}

@@ -106,6 +106,18 @@ func (d *Drawing) Texts() []*Text {
 	return out
 }
 
+// Missing are the letters in drawings that no face has, each once: the writers show a box for
+// each.
+func Missing(drawings ...*Drawing) string {
+	var all strings.Builder
+	for _, d := range drawings {
+		for _, t := range d.Texts() {
+			all.WriteString(t.String)
+		}
+	}
+	return fonts.Missing(all.String())
+}
+
 // Put lays a drawing into this one, its upper left corner at a place, layer
 // on layer of the same name. Data and names stay, IDs get a prefix.
 func (d *Drawing) Put(e *Drawing, at geom.Point, prefix string) {
