@@ -48,7 +48,8 @@ func (s *Server) capabilities() protocol.ServerCapabilities {
 		SemanticTokensProvider: &protocol.SemanticTokensOptions{
 			Legend: legend(), Range: protocol.Boolean(true), Full: &protocol.SemanticTokensFullDelta{Delta: &yes},
 		},
-		InlayHintProvider: protocol.Boolean(true),
+		ExecuteCommandProvider: protocol.ExecuteCommandOptions{Commands: []string{previewCommand}},
+		InlayHintProvider:      protocol.Boolean(true),
 		Workspace: &protocol.WorkspaceOptions{
 			WorkspaceFolders: &protocol.WorkspaceFoldersServerCapabilities{Supported: &yes, ChangeNotifications: protocol.Boolean(true)},
 			FileOperations:   &protocol.FileOperationOptions{WillRename: blockFiles},

@@ -30,6 +30,7 @@ type client struct {
 	labelOffsets     bool
 	progress         bool
 	watches          bool // can be asked to watch files
+	showDocument     bool // can be asked to show a line, or a page
 	configuration    bool // can be asked for its settings
 	diagnosticsAgain bool // can be asked to ask again
 	tokensAgain      bool
@@ -50,6 +51,7 @@ func clientOf(p *protocol.InitializeParams) client {
 	}
 	if w := p.Capabilities.Window; w != nil {
 		c.progress = yes(w.WorkDoneProgress)
+		c.showDocument = w.ShowDocument != nil && w.ShowDocument.Support
 	}
 	return c
 }

@@ -109,6 +109,16 @@ func (d *diagnostics) do(ctx context.Context, at *session.Snapshot, f *session.F
 	}
 }
 
+// last is the document that was opened or edited last; empty when none is open.
+func (d *diagnostics) last() string {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if len(d.recent) == 0 {
+		return ""
+	}
+	return d.recent[len(d.recent)-1]
+}
+
 // closed takes back what was sent of a document that the editor no longer has.
 func (d *diagnostics) closed(doc *session.Document) {
 	d.mu.Lock()

@@ -63,6 +63,9 @@ func init() {
 		protocol.MethodTextDocumentCodeAction:       about(true, func(p *protocol.CodeActionParams) uri.URI { return p.TextDocument.URI }, (*Server).codeAction),
 		protocol.MethodCodeActionResolve:            general((*Server).resolveAction),
 
+		// preview.go
+		protocol.MethodWorkspaceExecuteCommand: general((*Server).executeCommand),
+
 		// pages.go
 		protocol.MethodWorkspaceTextDocumentContent: general((*Server).page),
 	}

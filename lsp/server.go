@@ -44,6 +44,7 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) int {
 		}
 	case <-ctx.Done():
 	}
+	s.previews.close()
 	s.conn.Close()
 	s.lifeLock.Lock()
 	defer s.lifeLock.Unlock()
@@ -74,6 +75,7 @@ type Server struct {
 	fresh       freshness
 	diagnostics *diagnostics
 	workspace   *workspace
+	previews    *previews
 	settings    settings
 	tokens      tokenMemory
 }
@@ -96,6 +98,7 @@ func newServer(ctx context.Context, in io.Reader, out io.Writer, o Options) *Ser
 	}
 	s.diagnostics = newDiagnostics(s)
 	s.workspace = newWorkspace(s)
+	s.previews = newPreviews(s)
 	return s
 }
 
@@ -121,6 +124,7 @@ func (s *Server) Request(ctx context.Context, end context.CancelCauseFunc, metho
 	if !ok {
 		return refuse(jsonrpc2.MethodNotFound, "the server knows no request "+method)
 	}
+	s.previews.heard(method, params)
 	return handle(s, life{ctx, end}, params)
 }
 

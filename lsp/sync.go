@@ -42,6 +42,7 @@ func (s *Server) didChange(p *protocol.DidChangeTextDocumentParams) {
 		return
 	}
 	s.changed(path)
+	s.previews.typed(path, p.ContentChanges)
 }
 
 // edited is the text after one change. A range outside the text is moved to
@@ -118,6 +119,7 @@ func (s *Server) changed(path string) {
 		s.workspace.edited(path)
 	}
 	s.diagnostics.wake(path)
+	s.previews.wake()
 }
 
 func isSettings(path string) bool { return strings.HasSuffix(path, lint.SettingsName) }
@@ -139,6 +141,7 @@ var notifications = map[string]func(*Server, []byte) error{
 	protocol.MethodWorkspaceDidChangeWatchedFiles:     notification((*Server).didChangeWatchedFiles),
 	protocol.MethodWorkspaceDidChangeWorkspaceFolders: notification((*Server).didChangeFolders),
 	protocol.MethodWorkspaceDidChangeConfiguration:    notification((*Server).didChangeConfiguration),
-	protocol.MethodSetTrace:                           notification((*Server).setTrace),
-	protocol.MethodWindowWorkDoneProgressCancel:       notification((*Server).cancelProgress),
+	methodCursor:            notification((*Server).cursorMoved),
+	protocol.MethodSetTrace: notification((*Server).setTrace),
+	protocol.MethodWindowWorkDoneProgressCancel: notification((*Server).cancelProgress),
 }
