@@ -20,9 +20,13 @@ type assembly struct {
 func (b *Block) assemble() *assembly {
 	b.once.Do(func() {
 		a := &assembly{}
+		b.lock.Lock()
+		before := b.before.assembly
+		b.lock.Unlock()
 		defer func() {
+			b.whole = a
 			b.lock.Lock()
-			b.whole, b.before = a, nil
+			b.worked.assembly, b.before.assembly = a, nil
 			b.lock.Unlock()
 		}()
 		if b.Of.Broken || len(b.Sections) == 0 || len(b.Sections) != len(b.Of.Sections) {
@@ -45,8 +49,8 @@ func (b *Block) assemble() *assembly {
 			a.steps = append(a.steps, JoinStep{pa, pb, JoinKind(j.Kind)})
 		}
 		a.outlines = append(outlines, b.Of.Outline)
-		if old := b.before; old != nil && slices.Equal(a.steps, old.steps) && slices.EqualFunc(a.outlines, old.outlines, slices.Equal) {
-			a.division, a.sewn = old.division, old.sewn
+		if before != nil && slices.Equal(a.steps, before.steps) && slices.EqualFunc(a.outlines, before.outlines, samePolygon) {
+			a.division, a.sewn = before.division, before.sewn
 			return
 		}
 		a.division = Divide(b.Of.Outline, outlines)

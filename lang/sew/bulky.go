@@ -18,14 +18,30 @@ type Lump struct {
 // Lumps are the points of the assembled block that at least so many seam lines
 // leave, the most lines first. Seams that lie on each other count once.
 func (b *Block) Lumps(least int) []Lump {
+	type atLeast int
+	var out []Lump
+	for _, l := range RecallAll(b, atLeast(least), func() []lump { return b.lumps(least) }) {
+		out = append(out, Lump{l.at, l.lines, b.Together(l.parts)})
+	}
+	return out
+}
+
+// lump is a Lump that counts sections.
+type lump struct {
+	at    geom.Point
+	lines int
+	parts []int
+}
+
+func (b *Block) lumps(least int) []lump {
 	type corner struct {
-		s *Section
-		v int32
+		part int
+		v    int32
 	}
 	var w geom.Welder
 	var at [][]corner
 	var lines []int // no fewer than leave the place
-	for _, s := range b.Sections {
+	for part, s := range b.Sections {
 		d := s.Division()
 		if d.Flawed() {
 			return nil
@@ -39,20 +55,21 @@ func (b *Block) Lumps(least int) []Lump {
 			if isNew {
 				at, lines = append(at, nil), append(lines, 0)
 			}
-			at[i] = append(at[i], corner{s, int32(v)})
+			at[i] = append(at[i], corner{part, int32(v)})
 			lines[i] += leaving + 1 // the border's other end
 		}
 	}
-	var lumps []Lump
+	var lumps []lump
 	for i, p := range w.Points() {
 		if lines[i] < least {
 			continue
 		}
-		lump := Lump{At: p}
+		lump := lump{at: p}
 		var ways []geom.Point
 		for _, c := range at[i] {
-			lump.Sections = append(lump.Sections, c.s)
-			d := c.s.Division()
+			lump.parts = append(lump.parts, c.part)
+			s := b.Sections[c.part]
+			d := s.Division()
 			for _, h := range d.leaving(c.v) {
 				for _, g := range [2]int32{h, d.halves[h].prev} { // leaving, and arriving on the border
 					e := d.segment(g)
@@ -64,21 +81,21 @@ func (b *Block) Lumps(least int) []Lump {
 					if g != h {
 						far = e.A
 					}
-					if border && b.outer(c.s.place.Apply(e.Mid())) {
+					if border && b.outer(s.place.Apply(e.Mid())) {
 						continue
 					}
-					way := c.s.place.Apply(far).Sub(p)
+					way := s.place.Apply(far).Sub(p)
 					if !slices.ContainsFunc(ways, func(u geom.Point) bool { return sameLine(u, way) }) {
 						ways = append(ways, way)
 					}
 				}
 			}
 		}
-		if lump.Lines = len(ways); lump.Lines >= least {
+		if lump.lines = len(ways); lump.lines >= least {
 			lumps = append(lumps, lump)
 		}
 	}
-	slices.SortStableFunc(lumps, func(a, b Lump) int { return cmp.Compare(b.Lines, a.Lines) })
+	slices.SortStableFunc(lumps, func(a, b lump) int { return cmp.Compare(b.lines, a.lines) })
 	return lumps
 }
 

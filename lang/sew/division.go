@@ -35,6 +35,10 @@ type Division struct {
 	flaws      []Flaw
 	tangled    bool
 
+	grid struct { // of the edges, half by half
+		sync.Once
+		of *geom.SegmentGrid
+	}
 	misses struct { // those asked for last
 		sync.Mutex
 		known bool
@@ -130,6 +134,18 @@ func (d *Division) to(h int32) int32        { return d.halves[d.halves[h].next].
 // segment is the edge of half h, with its part on the left.
 func (d *Division) segment(h int32) geom.Segment {
 	return geom.Segment{A: d.from(h), B: d.points[d.to(h)]}
+}
+
+// edges are the edges of the halves, by place.
+func (d *Division) edges() *geom.SegmentGrid {
+	d.grid.Do(func() {
+		edges := make([]geom.Segment, len(d.halves))
+		for h := range edges {
+			edges[h] = d.segment(int32(h))
+		}
+		d.grid.of = geom.NewSegmentGrid(edges)
+	})
+	return d.grid.of
 }
 
 // across is the part on the other side of half h, or none.

@@ -12,15 +12,20 @@ import (
 // A JoinLine is one sewn join and what marks it. Places along it are measured
 // in hairs from its first end, with A's unit on the left.
 type JoinLine struct {
-	Join   *block.Join  // for a partial seam its finish, with the whole seam
-	A, B   []*Section   // of either unit, the sections that have an edge on it, in order along it
+	Join  *block.Join // for a partial seam its finish, with the whole seam
+	A, B  []*Section  // of either unit, the sections that have an edge on it, in order along it
+	Marks []Mark      // in order, the join's own ends first and last
+	*JoinShape
+}
+
+// A JoinShape is how a join lies. It knows sections by number only, and so outlives
+// an edit of other shapes.
+type JoinShape struct {
 	Alone  [2]bool      // whether the unit on that side is one section
 	Line   []geom.Point // its ends, and the corners where it bends
 	Length float64
-	Bent   bool // an inset join, or a wrong one
-
-	Ends  []SeamEnd // seam ends that meet it from either side, between its ends, in order
-	Marks []Mark    // in order, the join's own ends first and last
+	Bent   bool      // an inset join, or a wrong one
+	Ends   []SeamEnd // seam ends that meet it from either side, between its ends, in order
 
 	spans []span
 }
@@ -36,7 +41,7 @@ const (
 
 // A span is the stretch of a join that belongs to one section on one side.
 type span struct {
-	section  *Section
+	part     int32
 	side     Side
 	from, to float64
 }
@@ -46,8 +51,8 @@ type SeamEnd struct {
 	At      float64
 	Point   geom.Point
 	Side    Side
-	Section *Section // nil for the join of two sections of that side
-	Matched bool     // a seam end of the other side is at the same place
+	Part    int  // the section, as the block counts them; -1 for the join of two sections of that side
+	Matched bool // a seam end of the other side is at the same place
 }
 
 // MarkKind tells marks apart.
@@ -151,12 +156,6 @@ type NotchPlace struct {
 // Apart is how far along the join a partner is.
 func (n *NotchPlace) Apart(partner *NotchPlace) float64 { return math.Abs(n.At - partner.At) }
 
-// marks are the marks of a block.
-type marks struct {
-	joins   []*JoinLine
-	notches []*NotchPlace
-}
-
 // JoinLines are the joins of the block as sewn, with their marks. There are none
 // when the sections do not fill the block.
 func (b *Block) JoinLines() []*JoinLine { return b.mark().joins }
@@ -165,69 +164,10 @@ func (b *Block) JoinLines() []*JoinLine { return b.mark().joins }
 // places. There are none when the sections do not fill the block.
 func (b *Block) Notches() []*NotchPlace { return b.mark().notches }
 
-func (b *Block) mark() *marks {
-	b.marksOnce.Do(func() {
-		m := &marks{}
-		b.marks = m
-		a := b.assemble()
-		if a.sewn == nil {
-			return
-		}
-		for i := range a.sewn.Seams {
-			seam := &a.sewn.Seams[i]
-			if a.steps[seam.Step].Kind == Partial || len(seam.halves) == 0 || seam.Contact.Kind == Apart || seam.Contact.Kind == Broken {
-				continue
-			}
-			m.joins = append(m.joins, b.joinLine(seam))
-		}
-		find := newNotchFinder(b, m.joins)
-		for _, s := range b.Sections {
-			for _, n := range s.Of.Notches {
-				m.notches = append(m.notches, find.place(n, s))
-			}
-		}
-		for _, n := range b.Of.Notches {
-			m.notches = append(m.notches, find.place(n, nil))
-		}
-		on := map[*JoinLine][]*NotchPlace{}
-		type onJoin struct {
-			join *JoinLine
-			name string
-		}
-		named := map[onJoin][]*NotchPlace{}
-		for _, n := range m.notches {
-			if n.Where == OnJoin {
-				on[n.Join] = append(on[n.Join], n)
-				key := onJoin{n.Join, n.Notch.Name}
-				named[key] = append(named[key], n)
-			}
-		}
-		for _, n := range m.notches {
-			if n.Where != OnJoin || n.Both {
-				continue
-			}
-			for _, p := range named[onJoin{n.Join, n.Notch.Name}] {
-				if p.Both || p.Side != n.Side {
-					n.Partners = append(n.Partners, p)
-				}
-			}
-		}
-		for _, j := range m.joins {
-			j.collect(on[j])
-		}
-	})
-	return b.marks
-}
-
-// joinLine lays a join out along its line and finds the seam ends on it.
-func (b *Block) joinLine(seam *JoinSeam) *JoinLine {
+// shape lays a join out along its line and finds the seam ends on it.
+func (b *Block) shape(seam *JoinSeam) *JoinShape {
 	d := b.assemble().division
-	j := &JoinLine{
-		Join: b.Of.Joins[seam.Step],
-		A:    b.Together(seam.A), B: b.Together(seam.B),
-		Alone: [2]bool{seam.Parts[0] == 1, seam.Parts[1] == 1},
-		Bent:  !seam.Contact.OK(),
-	}
+	j := &JoinShape{Alone: [2]bool{seam.Parts[0] == 1, seam.Parts[1] == 1}, Bent: !seam.Contact.OK()}
 	legs := seam.Contact.Legs
 	j.Line = append(j.Line, legs[0].A)
 	for _, l := range legs {
@@ -237,18 +177,17 @@ func (b *Block) joinLine(seam *JoinSeam) *JoinLine {
 	// The stretches of the sections; where two of one side meet, a seam ends.
 	passed, from := 0.0, 0.0
 	extend := func(side Side, part int32, start geom.Point, to float64) {
-		s := b.Sections[part]
 		for i := len(j.spans) - 1; i >= 0; i-- { // the last of this side is near the end
 			if last := &j.spans[i]; last.side == side {
-				if last.section == s {
+				if last.part == part {
 					last.to = to
 					return
 				}
-				j.Ends = append(j.Ends, SeamEnd{At: from, Point: start, Side: side})
+				j.Ends = append(j.Ends, SeamEnd{At: from, Point: start, Side: side, Part: -1})
 				break
 			}
 		}
-		j.spans = append(j.spans, span{s, side, from, to})
+		j.spans = append(j.spans, span{part, side, from, to})
 	}
 	for _, h := range seam.halves {
 		e := d.segment(h)
@@ -262,21 +201,17 @@ func (b *Block) joinLine(seam *JoinSeam) *JoinLine {
 			from = passed
 		}
 	}
-	j.findEnds()
+	j.findEnds(b.Sections)
 	return j
 }
 
 // findEnds adds the seam ends inside the sections to those between them.
-func (j *JoinLine) findEnds() {
-	ends := map[*Section][]geom.Point{}
+func (j *JoinShape) findEnds(sections []*Section) {
 	for _, sp := range j.spans {
-		if _, ok := ends[sp.section]; !ok {
-			ends[sp.section] = sp.section.seamEnds()
-		}
-		for _, p := range ends[sp.section] {
+		for _, p := range sections[sp.part].seamEnds() {
 			at, off := j.nearest(p)
 			if off <= geom.Hair && at >= sp.from-geom.Hair && at <= sp.to+geom.Hair && at > geom.Hair && at < j.Length-geom.Hair {
-				j.Ends = append(j.Ends, SeamEnd{At: at, Point: p, Side: sp.side, Section: sp.section})
+				j.Ends = append(j.Ends, SeamEnd{At: at, Point: p, Side: sp.side, Part: int(sp.part)})
 			}
 		}
 	}
@@ -297,7 +232,7 @@ func (j *JoinLine) findEnds() {
 }
 
 // nearest is the place along the join nearest to p, and how far off p is.
-func (j *JoinLine) nearest(p geom.Point) (at, off float64) {
+func (j *JoinShape) nearest(p geom.Point) (at, off float64) {
 	off = math.Inf(1)
 	passed := 0.0
 	for i := 1; i < len(j.Line); i++ {
@@ -310,22 +245,24 @@ func (j *JoinLine) nearest(p geom.Point) (at, off float64) {
 	return at, off
 }
 
-// collect puts a join's marks in order.
-func (j *JoinLine) collect(notches []*NotchPlace) {
-	j.Marks = append(j.Marks,
-		Mark{Kind: JoinEnd, At: 0, Point: j.Line[0]},
-		Mark{Kind: JoinEnd, At: j.Length, Point: j.Line[len(j.Line)-1]})
+// marks puts a join's marks in order.
+func (j *JoinShape) marks(notches []*NotchPlace) []Mark {
+	out := []Mark{
+		{Kind: JoinEnd, At: 0, Point: j.Line[0]},
+		{Kind: JoinEnd, At: j.Length, Point: j.Line[len(j.Line)-1]},
+	}
 	for _, e := range j.Ends {
 		if e.Matched && e.Side == SideA {
-			j.Marks = append(j.Marks, Mark{Kind: SeamMark, At: e.At, Point: e.Point})
+			out = append(out, Mark{Kind: SeamMark, At: e.At, Point: e.Point})
 		}
 	}
 	for _, n := range notches { // those on this join
 		if n.Both || n.Side == SideA && len(n.Partners) > 0 {
-			j.Marks = append(j.Marks, Mark{Kind: NotchMark, At: n.At, Point: n.Notch.Point, Name: n.Notch.Name})
+			out = append(out, Mark{Kind: NotchMark, At: n.At, Point: n.Notch.Point, Name: n.Notch.Name})
 		}
 	}
-	slices.SortStableFunc(j.Marks, func(a, b Mark) int { return cmp.Compare(a.At, b.At) })
+	slices.SortStableFunc(out, func(a, b Mark) int { return cmp.Compare(a.At, b.At) })
+	return out
 }
 
 // seamEnds are the places where a seam between two patches meets the section's

@@ -22,29 +22,61 @@ type Mistakable struct {
 // only straight joins along a whole edge; each section of a join is told once.
 func (b *Block) Mistakables() []Mistakable {
 	var out []Mistakable
-	for _, j := range b.mark().joins {
-		if j.Bent {
-			continue
-		}
-		for _, side := range []Side{SideA, SideB} {
-			if !j.Alone[side] {
-				continue
+	m := b.mark()
+	for i, j := range m.joins {
+		for side, c := range m.confusion(i) {
+			s := j.A
+			if Side(side) == SideB {
+				s = j.B
 			}
-			s := j.A[0]
-			if side == SideB {
-				s = j.B[0]
-			}
-			if m, ok := b.mistakable(j, side, s); ok {
-				out = append(out, m)
+			for _, other := range c.others {
+				if !s[0].looksAlike(other, c.edge) {
+					out = append(out, Mistakable{j, s[0], c.edge, other})
+					break
+				}
 			}
 		}
 	}
 	return out
 }
 
-func (b *Block) mistakable(j *JoinLine, side Side, s *Section) (Mistakable, bool) {
+// A confusion is, for either side of a join, the section's edge and others that
+// have its length and its marks, whatever the picture.
+type confusion [2]struct {
+	edge   geom.Segment
+	others []geom.Segment
+}
+
+// confusion is that of join i. It knows no model, and is kept with the join.
+func (m *marks) confusion(i int) *confusion {
+	m.laid.mu.Lock()
+	c := m.laid.confusions[i]
+	m.laid.mu.Unlock()
+	if c != nil {
+		return c
+	}
+	c = new(confusion)
+	j := m.joins[i]
+	for _, side := range []Side{SideA, SideB} {
+		if j.Bent || !j.Alone[side] {
+			continue
+		}
+		s := j.A[0]
+		if side == SideB {
+			s = j.B[0]
+		}
+		c[side].edge, c[side].others = j.alikeEdges(side, s)
+	}
+	m.laid.mu.Lock()
+	m.laid.confusions[i] = c
+	m.laid.mu.Unlock()
+	return c
+}
+
+// alikeEdges are a section's edge on the join and its edges that are like it.
+func (j *JoinLine) alikeEdges(side Side, s *Section) (edge geom.Segment, others []geom.Segment) {
 	outline := s.Outline().Weld().Straighten().CCW()
-	edge := geom.Segment{A: j.Line[0], B: j.Line[len(j.Line)-1]}
+	edge = geom.Segment{A: j.Line[0], B: j.Line[len(j.Line)-1]}
 	if side == SideB { // with the section on its left, as the outline has it
 		edge = edge.Reverse()
 	}
@@ -55,7 +87,7 @@ func (b *Block) mistakable(j *JoinLine, side Side, s *Section) (Mistakable, bool
 		}
 	}
 	if meant < 0 {
-		return Mistakable{}, false
+		return edge, nil
 	}
 	// What the other side shows along this edge, from its start.
 	var theirs []float64
@@ -71,13 +103,11 @@ func (b *Block) mistakable(j *JoinLine, side Side, s *Section) (Mistakable, bool
 	want := s.marksAlong(edge, theirs)
 	for i := range outline {
 		other := outline.Edge(i)
-		if i == meant || math.Abs(other.Len()-edge.Len()) > geom.Hair ||
-			!slices.EqualFunc(want, s.marksAlong(other, theirs), nearMark) || s.looksAlike(other, edge) {
-			continue
+		if i != meant && math.Abs(other.Len()-edge.Len()) <= geom.Hair && slices.EqualFunc(want, s.marksAlong(other, theirs), nearMark) {
+			others = append(others, other)
 		}
-		return Mistakable{j, s, edge, other}, true
 	}
-	return Mistakable{}, false
+	return edge, others
 }
 
 // edgeMark is what a sewist sees on an edge: a notch, or a seam end (without a

@@ -7,6 +7,42 @@ import (
 	"sewable/lang/geom"
 )
 
+// placeNotches finds the edges and the partners of all notches.
+func (b *Block) placeNotches(joins []*JoinLine) []*NotchPlace {
+	var out []*NotchPlace
+	find := newNotchFinder(b, joins)
+	for i, s := range b.Sections {
+		for _, n := range s.Of.Notches {
+			out = append(out, find.place(n, s, i))
+		}
+	}
+	for _, n := range b.Of.Notches {
+		out = append(out, find.place(n, nil, -1))
+	}
+	type onJoin struct {
+		join *JoinLine
+		name string
+	}
+	named := map[onJoin][]*NotchPlace{}
+	for _, n := range out {
+		if n.Where == OnJoin {
+			key := onJoin{n.Join, n.Notch.Name}
+			named[key] = append(named[key], n)
+		}
+	}
+	for _, n := range out {
+		if n.Where != OnJoin || n.Both {
+			continue
+		}
+		for _, p := range named[onJoin{n.Join, n.Notch.Name}] {
+			if p.Both || p.Side != n.Side {
+				n.Partners = append(n.Partners, p)
+			}
+		}
+	}
+	return out
+}
+
 // A notchFinder finds the edges that notches are on.
 type notchFinder struct {
 	b     *Block
@@ -26,17 +62,13 @@ func newNotchFinder(b *Block, joins []*JoinLine) *notchFinder {
 		}
 	}
 	f.legs = geom.NewSegmentGrid(legs)
-	d := b.Division()
-	edges := make([]geom.Segment, len(d.halves))
-	for h := range edges {
-		edges[h] = d.segment(int32(h))
-	}
-	f.edges = geom.NewSegmentGrid(edges)
+	f.edges = b.Division().edges()
 	return f
 }
 
-// place finds where a notch of a section, or of the block when s is nil, is.
-func (f *notchFinder) place(n *block.Notch, s *Section) *NotchPlace {
+// place finds where a notch of a section, its part of the block, or of the block when
+// s is nil, is.
+func (f *notchFinder) place(n *block.Notch, s *Section, part int) *NotchPlace {
 	p := &NotchPlace{Notch: n, Section: s, Where: OffEdge, Both: s == nil}
 	found := func(j *JoinLine, side Side, at float64) {
 		where := OnJoin
@@ -64,7 +96,7 @@ func (f *notchFinder) place(n *block.Notch, s *Section) *NotchPlace {
 			continue
 		}
 		for _, sp := range j.spans {
-			if sp.section == s && at >= sp.from-geom.Hair && at <= sp.to+geom.Hair {
+			if int(sp.part) == part && at >= sp.from-geom.Hair && at <= sp.to+geom.Hair {
 				found(j, sp.side, at)
 			}
 		}

@@ -22,6 +22,7 @@
 package sew
 
 import (
+	"iter"
 	"slices"
 	"sync"
 
@@ -38,19 +39,22 @@ type Block struct {
 	// order, copies included.
 	Sections []*Section
 
-	of     map[*block.Section]*Section
-	once   sync.Once
-	lock   sync.Mutex // of whole, for whoever may not wait for it
-	whole  *assembly
-	before *assembly // of the block before an edit
+	of    map[*block.Section]*Section
+	facts *facts // of all shapes together, see RecallAll
 
+	once      sync.Once
+	whole     *assembly
 	marksOnce sync.Once
 	marks     *marks
+
+	lock   sync.Mutex // of the following, for whoever may not wait for them
+	worked worked     // as far as there is something
+	before worked     // of the block before an edit
 }
 
 // Analyse looks at a block. It costs next to nothing until something is asked.
 func Analyse(b *block.Block) *Block {
-	out := &Block{Of: b, of: make(map[*block.Section]*Section, len(b.Sections))}
+	out := &Block{Of: b, of: make(map[*block.Section]*Section, len(b.Sections)), facts: new(facts)}
 	for _, s := range b.Sections {
 		if s.Broken {
 			continue
@@ -78,38 +82,6 @@ func Analyse(b *block.Block) *Block {
 		}
 	}
 	return out
-}
-
-// AnalyseAfter is Analyse of a block that was edited: what was worked out before
-// is kept for every section whose shapes are the same, and for the joins when no
-// outline and no join has changed.
-func AnalyseAfter(b *block.Block, before *Block) *Block {
-	out := Analyse(b)
-	if before == nil {
-		return out
-	}
-	named := make(map[string]*Section, len(before.Sections))
-	for _, s := range before.Sections {
-		if !s.IsCopy() {
-			named[s.Of.Name] = s
-		}
-	}
-	for _, s := range out.Sections {
-		if old := named[s.Of.Name]; old != nil && !s.IsCopy() && sameShapes(s.Of, old.Of) {
-			s.solution = old.solution
-		}
-	}
-	before.lock.Lock()
-	out.before = before.whole
-	before.lock.Unlock()
-	return out
-}
-
-// sameShapes reports whether two sections have the same corners, bit for bit.
-func sameShapes(a, b *block.Section) bool {
-	return slices.Equal(a.Outline, b.Outline) && slices.EqualFunc(a.Patches, b.Patches, func(p, q *block.Patch) bool {
-		return p.Number == q.Number && slices.Equal(p.Corners, q.Corners)
-	})
 }
 
 // Section is what sewing makes of a section of the block, nil for a broken one.
@@ -157,12 +129,25 @@ type solution struct {
 	misstep    *Misstep
 	seamsOnce  sync.Once
 	seams      []Leg
+	onesOnce   sync.Once
+	ones       [][2]int
+	boundsOnce sync.Once
+	bounds     geom.Box
 	waitsOnce  sync.Once
 	waits      [][]int
 	cutOnce    sync.Once
 	cut        *Cut
 	aroundOnce sync.Once
 	around     geom.Rectangle
+	borderOnce sync.Once
+	border     geom.Polygon
+	facts      facts
+}
+
+// legs are the seams of a section that has an order, by part.
+func (s *solution) legs() []Leg {
+	s.seamsOnce.Do(func() { s.seams = s.division.Seams(s.order) })
+	return s.seams
 }
 
 // IsCopy says that the section was copied from another.
@@ -345,10 +330,10 @@ func (s *Section) Seams() []Seam {
 		if len(o.order) == 0 {
 			return
 		}
-		o.seamsOnce.Do(func() { o.seams = o.division.Seams(o.order) })
+		legs := o.legs()
 		s.placed = make([]Seam, 0, len(o.order)-1)
 		for _, k := range o.order[1:] {
-			leg := o.seams[k]
+			leg := legs[k]
 			s.placed = append(s.placed, Seam{s.Of.Patches[k], placedSegment(leg.Segment, s.place), s.Patches(leg.On)})
 		}
 	})
@@ -359,6 +344,36 @@ func (s *Section) Seams() []Seam {
 // single patch and the section stay sewable: exactly when its seam lies on that
 // patch alone.
 func (m *Seam) CouldBeOne() bool { return len(m.On) == 1 }
+
+// CouldBeOne are the pairs of patches that could be one as far as shapes go: each
+// patch whose seam lies on a single other one, and that one, in the order of sewing (see
+// Seam.CouldBeOne).
+func (s *Section) CouldBeOne() iter.Seq2[*block.Patch, *block.Patch] {
+	o := s.decide()
+	o.onesOnce.Do(func() {
+		for _, k := range o.order[min(1, len(o.order)):] {
+			if on := o.legs()[k].On; len(on) == 1 {
+				o.ones = append(o.ones, [2]int{k, on[0]})
+			}
+		}
+	})
+	return func(yield func(*block.Patch, *block.Patch) bool) {
+		for _, pair := range o.ones {
+			if !yield(s.Of.Patches[pair[0]], s.Of.Patches[pair[1]]) {
+				return
+			}
+		}
+	}
+}
+
+// SeamOf is the seam of a patch of the section, nil when it has none.
+func (s *Section) SeamOf(p *block.Patch) *Seam {
+	seams := s.Seams()
+	if i := slices.IndexFunc(seams, func(m Seam) bool { return m.Patch == p }); i >= 0 {
+		return &seams[i]
+	}
+	return nil
+}
 
 // DividingLine is a straight line along seams that divides the core of an
 // unsewable section, nil when there is none.
@@ -395,12 +410,33 @@ func (s *Section) Outline() geom.Polygon {
 	if s.Of.Outline != nil {
 		return s.Of.Outline
 	}
-	if d := s.Division(); !d.Flawed() {
-		if loops := d.Border(); len(loops) == 1 {
-			return s.place.ApplyTo(loops[0].Straighten())
+	o := s.original
+	d := s.Division()
+	o.borderOnce.Do(func() {
+		if d.Flawed() {
+			return
 		}
+		if loops := d.Border(); len(loops) == 1 {
+			o.border = loops[0].Straighten()
+		}
+	})
+	if o.border == nil || s == o {
+		return o.border
 	}
-	return nil
+	return s.place.ApplyTo(o.border)
+}
+
+// Bounds is the upright box around the patches, at the place of the original. The
+// section must have patches.
+func (s *Section) Bounds() geom.Box {
+	o := s.original
+	o.boundsOnce.Do(func() {
+		o.bounds = o.Of.Patches[0].Corners.Bounds()
+		for _, p := range o.Of.Patches[1:] {
+			o.bounds = o.bounds.Union(p.Corners.Bounds())
+		}
+	})
+	return o.bounds
 }
 
 // Around is the rectangle of the smallest area around the patches, at the place of

@@ -327,8 +327,8 @@ func TestSeamEnds(t *testing.T) {
 	almost := j.AlmostMatched(geom.Inch / 8)
 	require.Len(t, almost, 1)
 	require.Equal(t, geom.Inch/16, almost[0].Dist())
-	require.Same(t, b.Sections[0], almost[0].A.Section)
-	require.Same(t, b.Sections[1], almost[0].B.Section)
+	require.Equal(t, 0, almost[0].A.Part)
+	require.Equal(t, 1, almost[0].B.Part)
 	require.Empty(t, j.AlmostMatched(geom.Inch/16))
 	require.Len(t, b.NearMisses(geom.Inch/8), 0, "outlines have no corner there")
 }
@@ -347,7 +347,7 @@ func TestJoinsMeetAtAJoin(t *testing.T) {
 	j := b.JoinLines()[len(b.JoinLines())-1]
 	require.Equal(t, 4*geom.Inch, j.Length)
 	require.Len(t, j.Ends, 2)
-	require.Nil(t, j.Ends[0].Section)
+	require.Equal(t, -1, j.Ends[0].Part)
 	require.True(t, j.Ends[0].Matched)
 	require.Len(t, j.Marks, 3)
 	lumps := b.Lumps(4)

@@ -51,10 +51,7 @@ func offPages(p *lint.Pass) {
 			continue
 		}
 		grow := 2 * max(s.Block.Allowance.Size.Float64(), s.Block.OuterAllowance.Size.Float64())
-		box := s.Patches[0].Corners.Bounds()
-		for _, patch := range s.Patches[1:] {
-			box = box.Union(patch.Corners.Bounds())
-		}
+		box := p.Sewing(s.Block).Section(s).Bounds()
 		if fits(box.Width()+grow, box.Height()+grow, width, height) {
 			continue
 		}

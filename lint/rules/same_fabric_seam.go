@@ -42,14 +42,14 @@ block "Horizon" 4 by 4 {
 			if !s.InOrder() {
 				continue
 			}
-			for _, seam := range s.Seams() {
-				if !seam.CouldBeOne() || seam.Patch.Fabric == nil || seam.Patch.Fabric != seam.On[0].Fabric {
+			for patch, on := range s.CouldBeOne() {
+				if patch.Fabric == nil || patch.Fabric != on.Fabric {
 					continue
 				}
-				p.Report(seam.Patch.ShapeAt, "%s and %s are both %s and could be one patch. Make them one and save a seam",
-					lint.Label(seam.On[0]), lint.Label(seam.Patch), seam.Patch.Fabric.Name).
-					Patch(seam.Patch).Line(seam.Segment).
-					Related(seam.On[0].ShapeAt, "%s is its neighbour", lint.Label(seam.On[0]))
+				p.Report(patch.ShapeAt, "%s and %s are both %s and could be one patch. Make them one and save a seam",
+					lint.Label(on), lint.Label(patch), patch.Fabric.Name).
+					Patch(patch).Line(s.SeamOf(patch).Segment).
+					Related(on.ShapeAt, "%s is its neighbour", lint.Label(on))
 			}
 		}
 	},

@@ -23,21 +23,31 @@ func sections(p *lint.Pass) iter.Seq[*sew.Section] {
 	}
 }
 
-// soundPatches are the patches of those sections whose patches fill the outline once.
-// Of the others the shapes are not yet what they are meant to be.
-func soundPatches(p *lint.Pass) iter.Seq[*block.Patch] {
-	return func(yield func(*block.Patch) bool) {
+// soundSections are those sections whose patches fill the outline once. Of the
+// others the shapes are not yet what they are meant to be.
+func soundSections(p *lint.Pass) iter.Seq[*sew.Section] {
+	return func(yield func(*sew.Section) bool) {
 		for s := range sections(p) {
-			if s.Flawed() {
-				continue
-			}
-			for _, patch := range s.Of.Patches {
-				if !yield(patch) {
-					return
-				}
+			if !s.Flawed() && !yield(s) {
+				return
 			}
 		}
 	}
+}
+
+// patchesWhere are the patches of a section that was typed out of which something holds
+// that is a matter of their corners, and of the key, alone: it is asked once for
+// all edits that leave the section's shapes as they are.
+func patchesWhere(s *sew.Section, key any, holds func(*block.Patch) bool) []*block.Patch {
+	return s.Patches(sew.Recall(s, key, func() []int {
+		var parts []int
+		for i, patch := range s.Of.Patches {
+			if holds(patch) {
+				parts = append(parts, i)
+			}
+		}
+		return parts
+	}))
 }
 
 // blocks are the blocks that could be read as a whole and are planned: their

@@ -3,6 +3,7 @@ package rules
 import (
 	"math"
 
+	"sewable/lang/block"
 	"sewable/lang/geom"
 	"sewable/lint"
 )
@@ -46,9 +47,11 @@ block "Beam" 6 by 6 {
 
 func sharpCorners(p *lint.Pass) {
 	limit := p.Settings.SharpCorner.Float64()
-	for patch := range soundPatches(p) {
-		at, angle := sharpest(patch.Corners)
-		if angle < limit-1e-6 {
+	sharp := func(patch *block.Patch) bool { _, angle := sharpest(patch.Corners); return angle < limit-1e-6 }
+	type sharperThan float64
+	for s := range soundSections(p) {
+		for _, patch := range patchesWhere(s, sharperThan(limit), sharp) {
+			at, angle := sharpest(patch.Corners)
 			p.Report(patch.ShapeAt, "%s has a corner of %s at %s: the allowances make a long tail there. Widen it to %s or more, or blunt the tip with another patch",
 				lint.Label(patch), underDegrees(angle, limit), p.Point(at), lint.Degrees(limit)).Patch(patch).Point(at)
 		}

@@ -60,10 +60,13 @@ func scale(b *block.Block) float64 {
 }
 
 func smallPatches(p *lint.Pass) {
-	for patch := range soundPatches(p) {
-		shrink := scale(patch.Section.Block)
+	type narrowerThan float64
+	for s := range soundSections(p) {
+		shrink := scale(s.Of.Block)
 		least, small := shrink*p.Settings.LeastPatch.Float64(), shrink*p.Settings.SmallPatch.Float64()
-		if circle, wide := patchWidth(patch.Corners, small); !wide {
+		narrow := func(patch *block.Patch) bool { _, wide := patchWidth(patch.Corners, small); return !wide }
+		for _, patch := range patchesWhere(s, narrowerThan(small), narrow) {
+			circle, _ := patchWidth(patch.Corners, small)
 			width := 2 * circle.R
 			if width < least-geom.Hair/2 {
 				p.Report(patch.ShapeAt, "%s is only %s wide and vanishes in its own allowances. Make it at least %s wide, or join it to a neighbour",

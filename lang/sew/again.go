@@ -1,0 +1,120 @@
+package sew
+
+import (
+	"slices"
+	"sync"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+)
+
+// This file is what outlives an edit. Whatever is worked out of shapes alone counts
+// parts and knows no patches and sections, so that the block after the edit can take
+// it over where it has the same shapes.
+
+// AnalyseAfter is Analyse of a block that was edited: what was worked out before
+// is kept for every section whose shapes are the same, for the joins as far as no
+// outline and no join has changed, and for the block when all its shapes are the same.
+func AnalyseAfter(b *block.Block, before *Block) *Block {
+	out := Analyse(b)
+	if before == nil {
+		return out
+	}
+	named := make(map[string]*Section, len(before.Sections))
+	for _, s := range before.Sections {
+		if !s.IsCopy() {
+			named[s.Of.Name] = s
+		}
+	}
+	for _, s := range out.Sections {
+		if old := named[s.Of.Name]; old != nil && !s.IsCopy() && sameShapes(s.Of, old.Of) {
+			s.solution = old.solution
+		}
+	}
+	before.lock.Lock()
+	defer before.lock.Unlock()
+	out.before = before.worked
+	if out.before.assembly == nil {
+		out.before.assembly = before.before.assembly
+	}
+	if out.before.laid == nil {
+		out.before.laid = before.before.laid
+	}
+	if slices.Equal(out.steads(), before.steads()) && samePolygon(b.Outline, before.Of.Outline) {
+		out.facts = before.facts
+	}
+	return out
+}
+
+// worked is what was worked out of a block's joins.
+type worked struct {
+	assembly *assembly
+	laid     *laid
+}
+
+// sameShapes reports whether two sections have the same corners, bit for bit.
+func sameShapes(a, b *block.Section) bool {
+	return samePolygon(a.Outline, b.Outline) && slices.EqualFunc(a.Patches, b.Patches, func(p, q *block.Patch) bool {
+		return p.Number == q.Number && samePolygon(p.Corners, q.Corners)
+	})
+}
+
+// samePolygon is slices.Equal; mostly the two are one.
+func samePolygon(a, b geom.Polygon) bool {
+	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0] || slices.Equal(a, b))
+}
+
+// A stead is the shapes of a section and where they are. Two sections with the same
+// stead are one as far as geometry goes.
+type stead struct {
+	*solution
+	place geom.Transform
+}
+
+func (s *Section) stead() stead { return stead{s.original.solution, s.place} }
+
+func (b *Block) steads() []stead {
+	out := make([]stead, len(b.Sections))
+	for i, s := range b.Sections {
+		out[i] = s.stead()
+	}
+	return out
+}
+
+// Recall gives what work makes of a section's shapes, at the place of its original.
+// It is done once for a section, under a key whose type is the caller's own, and not
+// again after an edit that leaves the shapes alone: so what it gives may hold numbers of
+// parts and places, but nothing of the model.
+func Recall[V any](s *Section, key any, work func() V) V {
+	return recall(&s.original.facts, key, work)
+}
+
+// RecallAll is Recall for all shapes of a block together, at their places: the sections,
+// as Sections counts them, and the block's outline, but not its joins.
+func RecallAll[V any](b *Block, key any, work func() V) V { return recall(b.facts, key, work) }
+
+// facts are what was worked out, by key.
+type facts struct {
+	sync.Mutex
+	of map[any]any
+}
+
+// mostFacts is how many a section keeps: other settings give other keys.
+const mostFacts = 32
+
+func recall[V any](f *facts, key any, work func() V) V {
+	f.Lock()
+	known, ok := f.of[key]
+	f.Unlock()
+	if ok {
+		return known.(V)
+	}
+	v := work() // two may do it at once, and find the same
+	f.Lock()
+	defer f.Unlock()
+	if f.of == nil || len(f.of) >= mostFacts {
+		f.of = map[any]any{}
+	}
+	f.of[key] = v
+	return v
+}
