@@ -65,17 +65,30 @@ func (g grid) gap() float64 {
 	return g.Sashing.Width.Float64()
 }
 
-// fits says whether a block is as wide as its column and as high as its row.
+// fits says whether a block is as wide as its column and as high as its row. On
+// point all are squares of one size. Diagonal rows of several heights could be sewn
+// to each other, but not edged: the long side of a triangle that fills the gap between two
+// blocks lies along the quilt's edge only when its legs, a side of each, are equal.
 func (g grid) fits(c block.Cell, x, y int) error {
-	column, row := g.cell(0, x), g.cell(y, 0)
-	if g.OnPoint != nil {
-		column, row = g.cell(0, 0), g.cell(0, 0)
-	}
+	u := c.Block.File.Unit
 	w, h := sizeOf(c)
-	cw, _ := sizeOf(column)
-	_, rh := sizeOf(row)
+	size := fmt.Sprintf("%s by %s", geom.Format(w, u), geom.Format(h, u))
+	if g.OnPoint != nil {
+		side, _ := sizeOf(g.cell(0, 0))
+		switch {
+		case math.Abs(w-h) > geom.Hair:
+			return fmt.Errorf("%q is %s, not square, and cannot be set on point", c.Block.Name, size)
+		case math.Abs(w-side) > geom.Hair:
+			return fmt.Errorf("%q is %s and the first block of %q is %s wide; on point all blocks are of one size, for otherwise the setting triangles have no straight edge. Frame the smaller ones",
+				c.Block.Name, size, g.Name, geom.Format(side, u))
+		}
+		return nil
+	}
+	cw, _ := sizeOf(g.cell(0, x))
+	_, rh := sizeOf(g.cell(y, 0))
 	if math.Abs(w-cw) > geom.Hair || math.Abs(h-rh) > geom.Hair {
-		return fmt.Errorf("%q has not the size of the blocks in line with it, so they cannot be sewn edge to edge", c.Block.Name)
+		return fmt.Errorf("%q is %s, and in row %d and column %d of %q it has to be %s by %s to be sewn to the blocks in line with it",
+			c.Block.Name, size, y+1, x+1, g.Name, geom.Format(cw, u), geom.Format(rh, u))
 	}
 	return nil
 }

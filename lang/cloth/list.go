@@ -40,22 +40,47 @@ type FabricList struct {
 }
 
 // Whole is Count strips or lengths that take the whole width of the cloth:
-// binding, backing, joined borders.
+// binding, backing, joined borders. Every kit gets its own: what is left of a last
+// strip is too short to go round the next kit, and a kit cannot be sewn from half a strip.
 type Whole struct {
 	What, Of string
 	Count    int
 	Height   float64
 }
 
-// Shares says where the cloth used goes, in parts that add up to 1: into pieces,
-// into whole ends of strips worth keeping, and into offcuts.
-func (f *FabricList) Shares() (pieces, ends, offcuts float64) {
+// piece is such a strip as a piece of its cloth, for labels.
+func (w Whole) piece(width float64, kits int) *Piece {
+	return &Piece{
+		Form: Strip, Along: width, Across: w.Height, Count: w.Count, Cuts: w.Count,
+		Uses: []Use{{Block: w.Of, Label: w.What, First: 1, Count: w.Count / kits}},
+	}
+}
+
+// Shares says where the cloth used goes, in whole percent that add up to 100: into
+// pieces, into whole ends of strips worth keeping, and into offcuts. What is left of 100 when
+// all are rounded down goes to those that lost most.
+func (f *FabricList) Shares() (pieces, ends, offcuts int) {
 	if f.Used <= 0 {
 		return 0, 0, 0
 	}
-	pieces = f.Bound / f.Used
-	ends = f.Plan.Ends() / f.Width / f.Used
-	return pieces, ends, max(0, 1-pieces-ends)
+	part := [3]float64{100 * f.Bound / f.Used, 100 * f.Plan.Ends() / f.Width / f.Used}
+	part[2] = max(0, 100-part[0]-part[1])
+	var whole [3]int
+	left := 100
+	for i, x := range part {
+		whole[i] = int(x + eps)
+		left -= whole[i]
+	}
+	for ; left > 0; left-- {
+		most := 0
+		for i := range part {
+			if part[i]-float64(whole[i]) > part[most]-float64(whole[most]) {
+				most = i
+			}
+		}
+		whole[most]++
+	}
+	return whole[0], whole[1], whole[2]
 }
 
 // NewList gathers the pieces of an order and plans how they are cut. The error
@@ -154,12 +179,24 @@ type Label struct {
 	Piece  *Piece
 }
 
-// Labels are all pieces in cutting order: fabric by fabric, strip by strip.
+// Labels are all pieces in cutting order: fabric by fabric what takes its whole
+// width, then strip by strip.
 func (l *List) Labels() iter.Seq[Label] {
 	return func(yield func(Label) bool) {
 		n := 0
 		for i := range l.Fabrics {
 			f := &l.Fabrics[i]
+			for _, w := range f.Whole {
+				p := w.piece(f.Width, l.Kits)
+				for k := range p.Count {
+					n++
+					lab := p.label(k)
+					lab.Number, lab.Fabric = n, f.Fabric
+					if !yield(lab) {
+						return
+					}
+				}
+			}
 			next := make([]int, len(f.Pieces))
 			for ref := range f.Plan.cuts() {
 				p := &f.Pieces[ref]
@@ -178,6 +215,19 @@ func (l *List) Labels() iter.Seq[Label] {
 			}
 		}
 	}
+}
+
+// Count is how many pieces there are, each with a label.
+func (l *List) Count() (pieces int) {
+	for i := range l.Fabrics {
+		for _, w := range l.Fabrics[i].Whole {
+			pieces += w.Count
+		}
+		for _, p := range l.Fabrics[i].Pieces {
+			pieces += p.Count
+		}
+	}
+	return pieces
 }
 
 // label is the piece of a number: kit by kit, and in a kit use by use.

@@ -53,11 +53,12 @@ type Piece struct {
 
 // Use is what pieces are for: in every kit one for each copy from First on.
 type Use struct {
-	Block string // the block's title, or the setting's
-	Way   string // the colourway; empty for the block's own fabrics
-	Label string // the patch, C4, or the part of the setting
-	First int
-	Count int // in one kit
+	Block    string // the block's title, or the setting's
+	Way      string // the colourway; empty for the block's own fabrics
+	Mirrored bool   // for mirror images of the block, which have foundations of their own
+	Label    string // the patch, C4, or the part of the setting
+	First    int
+	Count    int // in one kit
 }
 
 // gathering gathers the pieces of an order by fabric.
@@ -84,7 +85,10 @@ type bundle struct {
 // for twice.
 type fabricKey struct{ file, name string }
 
-type copyKey struct{ block, way string }
+type copyKey struct {
+	block, way string
+	mirrored   bool
+}
 
 type sizeKey struct {
 	form          Form
@@ -151,7 +155,7 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]geom.Segment) {
 		return
 	}
 	swap := make(map[*block.Fabric]*block.Fabric)
-	key := copyKey{block: p.Block.Name}
+	key := copyKey{block: p.Block.Name, mirrored: p.Mirrored}
 	if p.Colourway != nil {
 		key.way = p.Colourway.Name
 		for _, s := range p.Colourway.Swaps {
@@ -179,7 +183,7 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]geom.Segment) {
 			}
 			offer := s.pick(patch, fabric, p.Up, options)
 			g.add(fabric, offer.Form, offer.Along, offer.Across, offer.Keeps,
-				Use{p.Block.Name, key.way, label, first, p.Count})
+				Use{p.Block.Name, key.way, p.Mirrored, label, first, p.Count})
 		}
 	}
 }
@@ -197,7 +201,7 @@ func (g *gathering) part(q *Quilt, p Part) {
 		return
 	}
 	g.add(p.Fabric, p.Form, p.Along, p.Across, p.Fabric.Directional && p.Form == Rectangle,
-		Use{q.Of.Name, "", p.Name, 1, p.Count})
+		Use{Block: q.Of.Name, Label: p.Name, First: 1, Count: p.Count})
 }
 
 // round adds what goes round and behind a quilt.
@@ -246,7 +250,7 @@ func (g *gathering) add(f *block.Fabric, form Form, along, across float64, keeps
 	}
 	for i := range p.Uses {
 		v := &p.Uses[i]
-		if v.Block == u.Block && v.Way == u.Way && v.Label == u.Label {
+		if v.Block == u.Block && v.Way == u.Way && v.Mirrored == u.Mirrored && v.Label == u.Label {
 			if v.First+v.Count == u.First || u.First == 1 {
 				v.Count += u.Count
 				return

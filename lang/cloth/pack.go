@@ -140,9 +140,8 @@ func (p *packer) short() bool { return float64(p.length-1)*p.unit >= p.least*eno
 
 // search tries others and keeps the shortest. An effort of 1 is about half a second.
 func (p *packer) search(effort float64) {
-	r := rand.New(rand.NewPCG(1, 2))
 	for n := 1; p.spent < work*effort && n < 4000 && p.short(); n++ {
-		try, steps, whole := p.pack(policyOf(n, r), p.length)
+		try, steps, whole := p.pack(policyOf(n), p.length)
 		p.spent += steps
 		if whole {
 			p.plan, p.length = try, lengthOf(try)
@@ -162,11 +161,11 @@ type policy struct {
 	longest bool
 }
 
-func policyOf(n int, r *rand.Rand) policy {
+func policyOf(n int) policy {
 	return policy{
-		r:       r,
+		r:       rand.New(rand.NewPCG(1, uint64(n))),
 		noise:   [...]float64{0.05, 0.15, 0.4}[n%3],
-		higher:  [...]float64{0, 0.2, 0.6}[n/3%3],
+		higher:  [...]float64{0.2, 0.5, 0.9}[n/3%3],
 		longest: n%2 == 1,
 	}
 }

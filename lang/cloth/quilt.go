@@ -29,6 +29,7 @@ type Quilt struct {
 type Placed struct {
 	Block     *block.Block
 	Colourway *block.Colourway
+	Mirrored  bool    // the finished block is the mirror image
 	Up        float64 // the direction of the quilt's up in the block, degrees anticlockwise from its y
 	Count     int
 }
@@ -79,7 +80,6 @@ func QuiltOf(set *block.Setting) (*Quilt, error) {
 // place gathers the blocks and checks that they fit each other.
 func (q *Quilt) place(g grid) error {
 	index := make(map[Placed]int)
-	first := g.cell(0, 0)
 	for x, y := range g.places() {
 		c := g.at(x, y)
 		if !allowed(c.Block) {
@@ -96,7 +96,7 @@ func (q *Quilt) place(g grid) error {
 		if c.Mirrored {
 			up = 0 - up
 		}
-		p := Placed{Block: c.Block, Colourway: c.Colourway, Up: math.Mod(up, 360)}
+		p := Placed{Block: c.Block, Colourway: c.Colourway, Mirrored: c.Mirrored, Up: math.Mod(up, 360)}
 		i, ok := index[p]
 		if !ok {
 			i = len(q.Blocks)
@@ -104,9 +104,6 @@ func (q *Quilt) place(g grid) error {
 			q.Blocks = append(q.Blocks, p)
 		}
 		q.Blocks[i].Count++
-	}
-	if w, h := sizeOf(first); g.OnPoint != nil && math.Abs(w-h) > geom.Hair {
-		return fmt.Errorf("%q is not square and cannot be set on point", first.Block.Name)
 	}
 	return nil
 }

@@ -22,6 +22,11 @@ block "Tile" 6 by 6 {
     patch 1 sky (0, 0) (6, 0) (6, 6) (0, 6)
   }
 }
+block "Small" 4 by 4 {
+  section A {
+    patch 1 sky (0, 0) (4, 0) (4, 4) (0, 4)
+  }
+}
 block "Long" 6 by 9 {
   section A {
     patch 1 sky (0, 0) (6, 0) (6, 9) (0, 9)
@@ -131,10 +136,11 @@ func TestFill(t *testing.T) {
 
 func TestBadSettings(t *testing.T) {
 	for setting, want := range map[string]string{
-		"setting \"S\" {\n rows 2\n columns 2\n}":                                 "needs rows, columns and a fill",
-		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Long\"\n}":       "has not the size",
-		"setting \"S\" {\n rows 1\n columns 1\n fill \"Long\"\n on point sand\n}": "is not square",
-		"setting \"S\" {\n rows 9999\n columns 9999\n fill \"Tile\"\n}":           "more than 100000 blocks",
+		"setting \"S\" {\n rows 2\n columns 2\n}":                                            "needs rows, columns and a fill",
+		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Long\"\n}":                  `"Long" is 6 in by 9 in, and in row 1 and column 2 of "S" it has to be 6 in by 6 in`,
+		"setting \"S\" {\n rows 1\n columns 1\n fill \"Long\"\n on point sand\n}":            `"Long" is 6 in by 9 in, not square, and cannot be set on point`,
+		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Small\"\n on point sand\n}": `"Small" is 4 in by 4 in and the first block of "S" is 6 in wide; on point all blocks are of one size`,
+		"setting \"S\" {\n rows 9999\n columns 9999\n fill \"Tile\"\n}":                      "more than 100000 blocks",
 	} {
 		f := open(t, tileText+setting)
 		_, err := QuiltOf(f.Settings[0])
@@ -219,6 +225,57 @@ func TestLongBorders(t *testing.T) {
 	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, and sea is 40 in wide: allow it to be cut along the length`)
 }
 
+// Every kit and every quilt has binding of its own, and each strip a label: what is left of
+// a last strip goes round nothing. 54 by 6 with joins is 144 in of binding, 4 strips of 40.
+func TestWholeStripsHaveLabels(t *testing.T) {
+	q := quiltFrom(t, "setting \"Row\" {\n rows 1\n columns 9\n fill \"Tile\"\n border 2 sea\n binding cut 5/2 sand\n backing rope\n}")
+	how := usualHow()
+	how.Long = Joined
+	l := listFrom(t, Order{Kits: 3, Quilts: []*Quilt{q, q}}, how)
+	got := make(map[string]int)
+	last := make(map[string]string)
+	n := 0
+	for lab := range l.Labels() {
+		if n++; lab.Piece.Form == Strip {
+			assert.Equal(t, "Row", lab.Use.Block)
+			got[lab.Use.Label]++
+			last[lab.Use.Label] = fmt.Sprintf("%s: kit %d, %d of %d, %.4g by %.4g", lab.Fabric.Name, lab.Kit, lab.Copy, lab.Use.Count, lab.Piece.Along/in, lab.Piece.Across/in)
+		}
+	}
+	assert.Equal(t, l.Count(), n)
+	assert.Equal(t, map[string]int{"binding": 3 * 2 * 4, "backing": 3 * 2 * 2, "border, top and bottom, joined end to end": 3 * 2 * 3}, got)
+	assert.Equal(t, "sand: kit 3, 8 of 8, 40 by 2.5", last["binding"])
+	assert.Equal(t, "rope: kit 3, 4 of 4, 40 by 18", last["backing"])
+}
+
+// A block and its mirror image are sewn on different foundations: their pieces are counted
+// apart, though of one size they are cut together.
+func TestMirroredBlocksHaveTheirOwnLabels(t *testing.T) {
+	q := quiltFrom(t, "setting \"Pair\" {\n rows 1\n columns 3\n fill \"Tile\", \"Tile\" mirrored, \"Tile\" turned 90\n}")
+	l := listFrom(t, Order{Kits: 1, Quilts: []*Quilt{q}}, usualHow())
+	require.Len(t, l.Fabrics[0].Pieces, 1)
+	assert.Equal(t, []Use{
+		{Block: "Tile", Label: "A1", First: 1, Count: 2}, {Block: "Tile", Mirrored: true, Label: "A1", First: 1, Count: 1},
+	}, l.Fabrics[0].Pieces[0].Uses)
+}
+
+// Shares of a list add up to 100.
+func TestSharesAddUp(t *testing.T) {
+	fabrics := []FabricList{{Used: 3, Bound: 1}, {Used: 7, Bound: 7}, {Used: 200, Bound: 1}}
+	for kits := range 3 {
+		l, err := NewList(harbourOrder(t, kits+1), usualHow())
+		require.NoError(t, err)
+		fabrics = append(fabrics, l.Fabrics...)
+	}
+	for _, f := range fabrics {
+		f.Width = max(f.Width, in)
+		pieces, ends, offcuts := f.Shares()
+		assert.Equal(t, 100, pieces+ends+offcuts)
+		assert.InDelta(t, 100*f.Bound/f.Used, float64(pieces), 1)
+		assert.InDelta(t, 100*f.Plan.Ends()/f.Width/f.Used, float64(ends), 1)
+	}
+}
+
 // Bad orders are errors in words, and nothing is cut.
 func TestBadOrders(t *testing.T) {
 	f := open(t, tileText+`
@@ -244,8 +301,9 @@ block "Bare" 6 by 6 {
 		require.Error(t, err)
 		assert.Contains(t, err.Error(), row.want)
 	}
-	f.Blocks[2].Allowance = nil
-	_, err := NewList(Order{Kits: 1, Blocks: []Placed{{Block: f.Blocks[2], Count: 1}}}, usualHow())
+	bare := f.Blocks[len(f.Blocks)-1]
+	bare.Allowance = nil
+	_, err := NewList(Order{Kits: 1, Blocks: []Placed{{Block: bare, Count: 1}}}, usualHow())
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), `"Bare" has no seam allowance`)
 

@@ -46,9 +46,13 @@ func LabelsCSV(out io.Writer, l *cloth.List) error {
 	c := csv.NewWriter(out)
 	w := words{l.Unit}
 	n := strconv.Itoa
-	c.Write([]string{"number", "kit", "block", "colourway", "copy", "label", "fabric", "title", "along", "across", "unit", "form"})
+	c.Write([]string{"number", "kit", "block", "colourway", "mirrored", "copy", "label", "fabric", "title", "along", "across", "unit", "form"})
 	for lab := range l.Labels() {
-		c.Write([]string{n(lab.Number), n(lab.Kit), guard(lab.Use.Block), guard(lab.Use.Way), n(lab.Copy), guard(lab.Use.Label),
+		mirrored := ""
+		if lab.Use.Mirrored {
+			mirrored = "mirrored"
+		}
+		c.Write([]string{n(lab.Number), n(lab.Kit), guard(lab.Use.Block), guard(lab.Use.Way), mirrored, n(lab.Copy), guard(lab.Use.Label),
 			guard(lab.Fabric.Name), guard(lab.Fabric.Title), w.number(lab.Piece.Along), w.number(lab.Piece.Across), l.Unit.String(), lab.Piece.Form.String()})
 	}
 	c.Flush()

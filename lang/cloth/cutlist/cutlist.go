@@ -42,6 +42,9 @@ func (w words) by(along, across float64) string {
 
 // size is how a piece is cut, the rectangle or square itself.
 func (w words) size(p *cloth.Piece) string {
+	if p.Form == cloth.Strip {
+		return w.length(p.Across) + " by the whole width of the cloth"
+	}
 	if p.Keeps {
 		return fmt.Sprintf("%s wide, %s up the print", w.length(p.Along), w.length(p.Across))
 	}
@@ -76,6 +79,18 @@ func (w words) buy(hairs float64) string {
 	}
 }
 
+// bolt is a length off the bolt that nobody buys as such, to the next eighth of a yard or
+// centimetre.
+func (w words) bolt(hairs float64) string {
+	if w.unit == geom.Inches {
+		return w.buy(geom.RoundUp(hairs, cloth.EighthYard))
+	}
+	return w.buy(geom.RoundUp(hairs, geom.Centimetre))
+}
+
+// Buy says how much cloth to buy: "1 1/4 yd", "85 cm", "1.15 m".
+func Buy(hairs float64, u geom.Unit) string { return words{u}.buy(hairs) }
+
 // count is so many things.
 func count(n int, one, many string) string {
 	if n == 1 {
@@ -97,12 +112,13 @@ func letter(i int) string {
 func uses(p *cloth.Piece) string {
 	type group struct {
 		block, way   string
+		mirrored     bool
 		first, count int
 	}
 	var order []group
 	labels := make(map[group][]string)
 	for _, u := range p.Uses {
-		g := group{u.Block, u.Way, u.First, u.Count}
+		g := group{u.Block, u.Way, u.Mirrored, u.First, u.Count}
 		if labels[g] == nil {
 			order = append(order, g)
 		}
@@ -113,6 +129,9 @@ func uses(p *cloth.Piece) string {
 		s := g.block
 		if g.way != "" {
 			s += " " + g.way
+		}
+		if g.mirrored {
+			s += " mirrored"
 		}
 		s += " " + strings.Join(ranges(labels[g]), ", ")
 		switch {
@@ -230,5 +249,5 @@ func called(f *cloth.FabricList) string {
 	return fmt.Sprintf("%s (%s)", f.Fabric.Title, f.Fabric.Name)
 }
 
-// percent is a part of one in whole percent.
-func percent(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) }
+// percent is a share.
+func percent(x int) string { return fmt.Sprintf("%d %%", x) }

@@ -5,7 +5,9 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"io"
+	"math/big"
 	"os"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -89,6 +91,9 @@ func TestCSVAddsUp(t *testing.T) {
 			want += p.Cuts
 			pieces += p.Count
 		}
+		for _, x := range f.Whole {
+			pieces += x.Count
+		}
 	}
 	assert.Equal(t, want, got)
 
@@ -96,7 +101,54 @@ func TestCSVAddsUp(t *testing.T) {
 	require.NoError(t, LabelsCSV(&out, l))
 	rows, err = csv.NewReader(&out).ReadAll()
 	require.NoError(t, err)
-	assert.Len(t, rows, pieces+1)
+	assert.Equal(t, pieces, len(rows)-1)
+}
+
+// What a strip says is enough to cut it: its segments, each as long as is said, fill no
+// more than the cloth's width, its rows no more than the strip's height.
+func TestStripsCanBeCutAsTheyRead(t *testing.T) {
+	l := listOf(t, 7, geom.Inches)
+	w := words{geom.Inches}
+	length := func(s string) (sum float64) {
+		for _, part := range strings.Fields(s) {
+			n, ok := new(big.Rat).SetString(part)
+			require.True(t, ok, s)
+			x, _ := n.Float64()
+			sum += x
+		}
+		return sum
+	}
+	const fraction = `(\d+(?: \d+/\d+)?|\d+/\d+) in`
+	single := regexp.MustCompile(`^ {3}(\d+) × (\w+), .*: subcut at ` + fraction + `(?: and trim to ` + fraction + `)?$`)
+	square := regexp.MustCompile(`^ {3}(\d+) × (\w+), ` + fraction + ` square$`)
+	part := regexp.MustCompile(`^ {3}(\d+) parts?: subcut at ` + fraction + `, then (.*)$`)
+	row := regexp.MustCompile(`(\d+) rows? ` + fraction + ` high of `)
+	seen := 0
+	for _, f := range l.Fabrics {
+		for _, s := range f.Plan.Strips {
+			across := 0.0
+			for _, g := range s.Segments {
+				line := segmentLine(&f, g, s.Height, w)
+				if m := single.FindStringSubmatch(line); m != nil {
+					across += length(m[1]) * length(m[3])
+				} else if m := square.FindStringSubmatch(line); m != nil {
+					across += length(m[1]) * length(m[3])
+				} else if m := part.FindStringSubmatch(line); m != nil {
+					across += length(m[1]) * length(m[2])
+					up := 0.0
+					for _, r := range row.FindAllStringSubmatch(m[3], -1) {
+						up += length(r[1]) * length(r[2])
+					}
+					assert.LessOrEqual(t, up, s.Height/geom.Inch+1e-9, line)
+				} else {
+					t.Errorf("cannot be cut: %s", line)
+				}
+				seen++
+			}
+			assert.LessOrEqual(t, across, f.Width/geom.Inch+1e-9)
+		}
+	}
+	assert.Greater(t, seen, 20)
 }
 
 // Every number in inches on a printed list is a whole number or a fraction; a

@@ -81,11 +81,12 @@ type piece struct {
 }
 
 type use struct {
-	Block string `json:"block"`
-	Way   string `json:"colourway"`
-	Label string `json:"label"`
-	First int    `json:"firstCopy"`
-	Count int    `json:"copies"`
+	Block    string `json:"block"`
+	Way      string `json:"colourway"`
+	Mirrored bool   `json:"mirrored"`
+	Label    string `json:"label"`
+	First    int    `json:"firstCopy"`
+	Count    int    `json:"copies"`
 }
 
 type whole struct {

@@ -4,7 +4,9 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
 	"strings"
+	"unicode/utf8"
 
 	"sewable/lang/cloth"
 )
@@ -18,6 +20,10 @@ func Text(out io.Writer, l *cloth.List) error {
 	for _, n := range notes(l, w) {
 		fmt.Fprintln(b, n)
 	}
+	fmt.Fprint(b, "\nTo buy\n")
+	for _, line := range shopping(l, w) {
+		fmt.Fprintf(b, "  %s\n", line)
+	}
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		fmt.Fprintf(b, "\n%s, %s wide\n", called(f), w.length(f.Width))
@@ -25,7 +31,13 @@ func Text(out io.Writer, l *cloth.List) error {
 			fmt.Fprintf(b, "  %s\n", line)
 		}
 		for _, line := range steps(f, w) {
-			fmt.Fprintf(b, "  %s\n", line)
+			sub := "  "
+			if rest, ok := strings.CutPrefix(line, "   "); ok {
+				line, sub = rest, "     "
+			}
+			for _, line := range wrap(line, 98) {
+				fmt.Fprintf(b, "%s%s\n", sub, line)
+			}
 		}
 		if len(f.Pieces) > 0 {
 			fmt.Fprintln(b, "  Pieces")
@@ -36,26 +48,56 @@ func Text(out io.Writer, l *cloth.List) error {
 			}
 		}
 	}
-	fmt.Fprintf(b, "\n%s\n%s\n", totals(l, w), Caution)
+	fmt.Fprintln(b)
+	for _, line := range wrap(totals(l, w), 100) {
+		fmt.Fprintln(b, line)
+	}
+	fmt.Fprintln(b, Caution)
 	return b.Flush()
 }
 
-// spent says how much cloth is used and where it goes.
+// shopping is a line for each fabric: its name, its width, the length to buy.
+func shopping(l *cloth.List, w words) (out []string) {
+	wide := 0
+	for i := range l.Fabrics {
+		wide = max(wide, utf8.RuneCountInString(called(&l.Fabrics[i])))
+	}
+	for i := range l.Fabrics {
+		f := &l.Fabrics[i]
+		name := called(f)
+		out = append(out, fmt.Sprintf("%s%s  %8s, %s wide", name, strings.Repeat(" ", wide-utf8.RuneCountInString(name)), w.buy(f.Buy), w.length(f.Width)))
+	}
+	return out
+}
+
+// spent says how much cloth is used, how much cannot be spared, and where it goes.
 func spent(f *cloth.FabricList, w words) string {
-	s := fmt.Sprintf("%s of its length is used, and %s more squares up the end.", w.length(f.Used), w.length(f.Squaring))
+	s := w.length(f.Used) + " of its length is used"
+	switch least := w.rough(f.Least); {
+	case w.rough(f.Used) == least:
+		s += ", the least there can be; "
+	case !closeTo(f.Least, f.Bound):
+		s += fmt.Sprintf(", and no way of cutting takes less than %s; ", least)
+	default:
+		s += "; "
+	}
+	s += fmt.Sprintf("%s more squares up the end.", w.length(f.Squaring))
 	pieces, ends, offcuts := f.Shares()
-	if pieces > 0.995 {
+	if pieces == 100 {
 		return s
 	}
 	s += fmt.Sprintf(" The pieces alone would fill %s (%s)", w.rough(f.Bound), percent(pieces))
-	if ends >= 0.005 {
+	if ends > 0 {
 		s += fmt.Sprintf("; %s is left as ends of strips", percent(ends))
 	}
-	if offcuts >= 0.005 {
+	if offcuts > 0 {
 		s += fmt.Sprintf("; %s is offcuts", percent(offcuts))
 	}
 	return s + "."
 }
+
+// closeTo says whether lengths differ by so little that both need not be said.
+func closeTo(a, b float64) bool { return math.Abs(a-b) <= 0.01*b }
 
 // steps are the cuts of one fabric, in order.
 func steps(f *cloth.FabricList, w words) (out []string) {
@@ -78,7 +120,7 @@ func steps(f *cloth.FabricList, w words) (out []string) {
 			step("Cut %s %s wide%s:", count(s.Count, "strip", "strips"), w.length(s.Height), each(s.Count))
 		}
 		for _, g := range s.Segments {
-			out = append(out, segmentLines(f, g, w)...)
+			out = append(out, segmentLine(f, g, s.Height, w))
 		}
 	}
 	return out
@@ -91,26 +133,49 @@ func each(n int) string {
 	return ", from each"
 }
 
-// segmentLines say what is cut from part of a strip. One size standing alone needs no
-// more than its count.
-func segmentLines(f *cloth.FabricList, g cloth.Segment, w words) []string {
+// segmentLine says what is cut from part of a strip that is so high: where the cuts lie,
+// which side of a piece lies along the strip, and what is trimmed. One size standing
+// alone needs no part.
+func segmentLine(f *cloth.FabricList, g cloth.Segment, high float64, w words) string {
 	if len(g.Rows) == 1 && g.Rows[0].Count == 1 && len(g.Rows[0].Runs) == 1 {
 		u := g.Rows[0].Runs[0]
-		return []string{fmt.Sprintf("   %d × %s, %s", g.Count*u.Count, letter(u.Wanted), w.size(&f.Pieces[u.Wanted]))}
+		along, up := lies(&f.Pieces[u.Wanted], u)
+		s := "   " + pieces(f, g.Count*u.Count, u, w)
+		if math.Abs(along-up) < 1e-6 && !f.Pieces[u.Wanted].Keeps {
+			return s // a square says it all
+		}
+		s += ": subcut at " + w.length(along)
+		if up < high-1e-6 {
+			s += fmt.Sprintf(" and trim to %s", w.length(up))
+		}
+		return s
 	}
 	var rows []string
 	for _, r := range g.Rows {
 		var runs []string
 		for _, u := range r.Runs {
-			runs = append(runs, fmt.Sprintf("%d × %s, %s", u.Count, letter(u.Wanted), w.size(&f.Pieces[u.Wanted])))
+			s := pieces(f, u.Count, u, w)
+			if along, _ := lies(&f.Pieces[u.Wanted], u); u.Count > 1 {
+				s += fmt.Sprintf(", a cut every %s", w.length(along))
+			}
+			runs = append(runs, s)
 		}
-		s := strings.Join(runs, " and ")
-		if r.Count > 1 {
-			s = fmt.Sprintf("%d rows of %s", r.Count, s)
-		}
-		rows = append(rows, s)
+		rows = append(rows, fmt.Sprintf("%s %s high of %s", count(r.Count, "row", "rows"), w.length(r.Height), strings.Join(runs, " and ")))
 	}
-	return []string{fmt.Sprintf("   %s %s long: %s", count(g.Count, "part", "parts"), w.length(g.Length), strings.Join(rows, "; "))}
+	return fmt.Sprintf("   %s: subcut at %s, then %s", count(g.Count, "part", "parts"), w.length(g.Length), strings.Join(rows, "; "))
+}
+
+// pieces is so many of one size: "3 × b, 4 by 2 1/2 in".
+func pieces(f *cloth.FabricList, n int, u cloth.Run, w words) string {
+	return fmt.Sprintf("%d × %s, %s", n, letter(u.Wanted), w.size(&f.Pieces[u.Wanted]))
+}
+
+// lies is how far a piece reaches along its strip and up it.
+func lies(p *cloth.Piece, u cloth.Run) (along, up float64) {
+	if u.Turned {
+		return p.Across, p.Along
+	}
+	return p.Along, p.Across
 }
 
 // pieceLine says what one size is for.
@@ -123,20 +188,30 @@ func pieceLine(f *cloth.FabricList, i int, w words) string {
 	return s + ": " + uses(p)
 }
 
-// totals is one line for the whole list.
+// totals are the whole list in two sentences.
 func totals(l *cloth.List, w words) string {
-	pieces, strips := 0, 0
+	strips := 0
+	var used, least, bound float64
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		strips += f.Plan.StripCount()
-		for _, p := range f.Pieces {
-			pieces += p.Count
-		}
 		for _, x := range f.Whole {
 			strips += x.Count
 		}
+		used, least, bound = used+f.Used, least+f.Least, bound+f.Bound
 	}
-	return fmt.Sprintf("In all %s from %s of %s.", count(pieces, "piece", "pieces"), count(strips, "strip", "strips"), count(len(l.Fabrics), "fabric", "fabrics"))
+	s := fmt.Sprintf("In all %s from %s of %s: %s of cloth.", count(l.Count(), "piece", "pieces"), count(strips, "strip", "strips"),
+		count(len(l.Fabrics), "fabric", "fabrics"), w.bolt(used))
+	switch {
+	case w.bolt(used) == w.bolt(least):
+		s += " No way of cutting takes less"
+	default:
+		s += fmt.Sprintf(" No way of cutting takes less than %s", w.bolt(least))
+	}
+	if !closeTo(least, bound) {
+		s += fmt.Sprintf(", since a strip is as wide as its widest piece; without any waste it would be %s", w.bolt(bound))
+	}
+	return s + "."
 }
 
 // wrap breaks a line at spaces, its continuation set in.

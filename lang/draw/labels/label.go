@@ -45,14 +45,20 @@ type printer struct {
 }
 
 // part is what every copy of a block, or a setting, has one of.
-type part struct{ block, way, label string }
+type part struct {
+	block, way, label string
+	mirrored          bool
+}
 
-func partOf(u cloth.Use) part { return part{u.Block, u.Way, u.Label} }
+func partOf(u cloth.Use) part { return part{u.Block, u.Way, u.Label, u.Mirrored} }
 
 // copiesOf counts the copies of every part in a kit.
 func copiesOf(l *cloth.List) map[part]int {
 	copies := make(map[part]int)
 	for i := range l.Fabrics {
+		for _, w := range l.Fabrics[i].Whole {
+			copies[part{block: w.Of, label: w.What}] = w.Count / l.Kits
+		}
 		for _, p := range l.Fabrics[i].Pieces {
 			for _, u := range p.Uses {
 				copies[partOf(u)] = max(copies[partOf(u)], u.First+u.Count-1)
@@ -72,6 +78,9 @@ func (p *printer) label(d *ink.Drawing, box geom.Box, lab cloth.Label) error {
 	title := lab.Use.Block
 	if lab.Use.Way != "" {
 		title += ", " + lab.Use.Way
+	}
+	if lab.Use.Mirrored {
+		title += ", mirrored"
 	}
 	size := textSize(titleSize * high)
 	left := in

@@ -45,12 +45,7 @@ const (
 // Pages are the sheets of a list's labels, row by row from left to right. The
 // error says what to set when labels fit no page, or their text no label.
 func Pages(l *cloth.List, how How) ([]*ink.Drawing, error) {
-	total := 0
-	for i := range l.Fabrics {
-		for _, p := range l.Fabrics[i].Pieces {
-			total += p.Count
-		}
-	}
+	total := l.Count()
 	switch {
 	case total == 0:
 		return nil, errors.New("there is no piece to label")
