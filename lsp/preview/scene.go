@@ -71,9 +71,9 @@ func (p *Page) newScene(m Moment, number int, before *scene) *scene {
 	// there still.
 	unread := m.File.Partial || len(m.File.Tree.Errors) > 0
 	if before != nil && unread {
-		for _, s := range before.subjects {
+		for i, s := range before.subjects {
 			if s.block != nil && !here[s.title()] && len(at.subjects) < len(before.subjects) {
-				at.subjects = append(at.subjects, aged([]*subject{s})...)
+				at.subjects = slices.Insert(at.subjects, min(i, len(at.subjects)), aged([]*subject{s})...)
 				here[s.title()] = true
 			}
 		}
