@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"context"
 	"encoding/binary"
+	"math"
 	"slices"
 
+	"sewable/lang/geom"
 	"sewable/lang/sew"
 )
 
@@ -218,8 +220,28 @@ func (s *search) look(r *region) {
 	slices.SortStableFunc(r.chords, func(a, b chord) int {
 		return cmp.Or(s.o.Compare(Cost{Sections: a.left.least.Sections + a.right.least.Sections}, Cost{Sections: b.left.least.Sections + b.right.least.Sections}),
 			cmp.Compare(a.left.core+a.right.core, b.left.core+b.right.core),
-			cmp.Compare(uneven(&a), uneven(&b)))
+			cmp.Compare(uneven(&a), uneven(&b)),
+			inRows(a.Segment, b.Segment))
 	})
+}
+
+// inRows orders chords that promise the same: level ones first, then upright ones, as a
+// block is laid out in rows; of those the lowest, or the one furthest right, which leaves the
+// first row for the first section.
+func inRows(a, b geom.Segment) int {
+	rank := func(s geom.Segment) int {
+		switch way := s.B.Sub(s.A); {
+		case math.Abs(way.Y) <= geom.Hair:
+			return 0
+		case math.Abs(way.X) <= geom.Hair:
+			return 1
+		}
+		return 2
+	}
+	place := func(s geom.Segment) (x, y float64) { m := s.Mid(); return math.Round(m.X), math.Round(m.Y) }
+	ax, ay := place(a)
+	bx, by := place(b)
+	return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(ay, by), cmp.Compare(bx, ax))
 }
 
 func (s *search) chord(c *sew.RegionChord) chord {

@@ -99,8 +99,8 @@ func (b *planner) decision(r *region, join int) Decision {
 
 // Start puts the parts of a section in the order in which a person would sew them.
 // The order given is kept when it can be sewn. Else the first is the part that is most
-// enclosed by others of the section, as the motif is, of those the largest; and the
-// others follow in the order given, as far as they can.
+// enclosed by others of the section, as the motif is, of those the one nearest its middle, then
+// the largest; and the others follow in the order given, as far as they can.
 func Start(d *sew.Division, parts []int) []int {
 	if len(parts) < 2 {
 		return parts
@@ -123,15 +123,21 @@ func Start(d *sew.Division, parts []int) []int {
 	type start struct {
 		part     int
 		enclosed float64 // in steps, so that no rounding decides
+		off      float64 // from the middle, in steps too
 		area     float64
 	}
+	all := own.Border()[0].Bounds()
+	step := (all.Width() + all.Height()) / 20
 	var starts []start
 	for i := range parts {
 		inside, around := own.Enclosed(i)
-		starts = append(starts, start{i, math.Round(20 * inside / around), math.Round(own.Part(i).Area())})
+		part := own.Part(i)
+		starts = append(starts, start{
+			i, math.Round(20 * inside / around), math.Round(part.Centroid().Dist(all.Centre()) / step), math.Round(part.Area()),
+		})
 	}
 	slices.SortStableFunc(starts, func(a, b start) int {
-		return cmp.Or(cmp.Compare(b.enclosed, a.enclosed), cmp.Compare(b.area, a.area))
+		return cmp.Or(cmp.Compare(b.enclosed, a.enclosed), cmp.Compare(a.off, b.off), cmp.Compare(b.area, a.area))
 	})
 	for _, x := range starts {
 		if order := own.FindOrderFrom(x.part); order != nil {
