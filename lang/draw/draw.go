@@ -120,10 +120,21 @@ func Block(b *sew.Block, o Options) *ink.Drawing {
 		}
 	}
 	p.d.Layer("outline").Add(&ink.Path{
-		Chains: ink.Ring(p.all(outline)...), Stroke: ink.Dark, Width: outlineWidth * p.weight, ID: "outline",
+		Chains: ink.Ring(p.all(outline)...), Stroke: ink.Dark, Width: outlineWidth * p.weight, ID: "outline", Data: said(b.Of, o),
 	})
 	p.finish(b)
 	return p.d
+}
+
+// said is what a picture says of its block, so that it can be read back: its
+// title, its size in hairs, the unit of its file and the side that is seen.
+func said(b *block.Block, o Options) []ink.Datum {
+	hairs := func(n geom.Num) string { return strconv.FormatFloat(n.Float64(), 'f', -1, 64) }
+	out := []ink.Datum{{Key: "block", Value: b.Name}, {Key: "width", Value: hairs(b.Width)}, {Key: "height", Value: hairs(b.Height)}, {Key: "units", Value: b.File.Unit.String()}}
+	if o.View == Printed {
+		out = append(out, ink.Datum{Key: "side", Value: "printed"})
+	}
+	return out
 }
 
 // Section is a picture of one foundation.

@@ -99,6 +99,9 @@ func (p *picture) patches(patches []*block.Patch) {
 			}
 			fill.Data = []ink.Datum{{Key: "patch", Value: label(patch)}}
 		}
+		if f := p.looks.swapped(patch.Fabric); f != nil && !p.quilt {
+			fill.Data = append(fill.Data, ink.Datum{Key: "fabric", Value: f.Name})
+		}
 		fills.Add(fill)
 		if lines := look.hatch.lines(corners); len(lines) > 0 {
 			p.d.Layer("hatches").Add(&ink.Path{Chains: lines, Stroke: look.ink, Width: look.hatch.width})
