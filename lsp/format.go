@@ -29,7 +29,7 @@ func (s *Server) rangesFormatting(_ context.Context, d document, p *protocol.Doc
 		}
 		edits := d.formatted(at)
 		out = append(out, edits...)
-		last = d.Text().LineSpan(int(r.End.Line)).End
+		last = d.Text().EditorLine(int(r.End.Line)).End
 	}
 	return out, nil
 }
@@ -39,9 +39,9 @@ func (s *Server) onTypeFormatting(_ context.Context, d document, p *protocol.Doc
 	line := int(p.Position.Line)
 	switch {
 	case p.Ch == "\n" && line > 0:
-		return d.formatted(d.Text().LineSpan(line - 1)), nil
+		return d.formatted(d.Text().EditorLine(line - 1)), nil
 	case p.Ch == "}":
-		return d.formatted(d.Text().LineSpan(line)), nil
+		return d.formatted(d.Text().EditorLine(line)), nil
 	}
 	return []protocol.TextEdit{}, nil
 }

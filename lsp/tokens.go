@@ -115,8 +115,8 @@ func (s *Server) tokensFull(_ context.Context, d document, _ *protocol.SemanticT
 
 func (s *Server) tokensRange(_ context.Context, d document, p *protocol.SemanticTokensRangeParams) (any, error) {
 	at := d.enc.Span(d.Text(), p.Range)
-	at.Start = d.Text().LineSpan(int(p.Range.Start.Line)).Start // never in the middle of a word
-	at.End = max(at.End, d.Text().LineSpan(int(p.Range.End.Line)).End)
+	at.Start = d.Text().EditorLine(int(p.Range.Start.Line)).Start // never in the middle of a word
+	at.End = max(at.End, d.Text().EditorLine(int(p.Range.End.Line)).End)
 	return &protocol.SemanticTokens{Data: d.encode(query.Tokens(d.ask(), at))}, nil
 }
 

@@ -9,10 +9,14 @@
 //	UTF-16      from 0, in UTF-16 code units, the default of the Language
 //	            Server Protocol (specification, "Position")
 //	UTF-8       from 0, in bytes, which an editor may negotiate instead
+//
+// Lines end in a line feed. To an editor a carriage return without one ends a line as well
+// (specification, "Text Documents"), so that its line numbers run ahead behind one.
 package source
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 	"sync"
@@ -50,6 +54,9 @@ type File struct {
 
 	once  sync.Once
 	lines []int // offset of the first byte of every line
+
+	editorOnce sync.Once
+	editor     []int // the same as an editor counts
 }
 
 // New returns a file with the given text.
@@ -70,6 +77,36 @@ func (f *File) index() []int {
 	return f.lines
 }
 
+// editorIndex is the index of the lines that an editor counts.
+func (f *File) editorIndex() []int {
+	f.editorOnce.Do(func() {
+		f.editor = f.index()
+		text := f.Text
+		var alone []int // where lines begin behind a carriage return alone
+		for i := 0; ; {
+			n := strings.IndexByte(text[i:], '\r')
+			if n < 0 {
+				break
+			}
+			if i += n + 1; i == len(text) || text[i] != '\n' {
+				alone = append(alone, i)
+			}
+		}
+		if alone != nil {
+			f.editor = slices.Concat(f.editor, alone)
+			slices.Sort(f.editor)
+		}
+	})
+	return f.editor
+}
+
+// EditorLines is the number of lines as an editor counts.
+func (f *File) EditorLines() int { return len(f.editorIndex()) }
+
+// EditorLine is the span of a line as an editor counts it, from 0, without its line break; it
+// is empty at the end of the text for a line past the last.
+func (f *File) EditorLine(line int) Span { return f.span(f.editorIndex(), line) }
+
 // Lines is the number of lines; a file that ends in a line break has an
 // empty last line.
 func (f *File) Lines() int { return len(f.index()) }
@@ -79,15 +116,15 @@ func (f *File) Lines() int { return len(f.index()) }
 func (f *File) clamp(offset int) int { return max(0, min(offset, len(f.Text))) }
 
 // line is the index, from 0, of the line that holds the offset.
-func (f *File) line(offset int) int {
-	lines := f.index()
+func line(lines []int, offset int) int {
 	return sort.Search(len(lines), func(i int) bool { return lines[i] > offset }) - 1
 }
 
 // LineSpan is the span of a line counted from 0, without its line break; it
 // is empty at the end of the text for a line past the last.
-func (f *File) LineSpan(line int) Span {
-	lines := f.index()
+func (f *File) LineSpan(line int) Span { return f.span(f.index(), line) }
+
+func (f *File) span(lines []int, line int) Span {
 	if line < 0 {
 		return Span{}
 	}
@@ -96,7 +133,10 @@ func (f *File) LineSpan(line int) Span {
 	}
 	end := len(f.Text)
 	if line+1 < len(lines) {
-		end = lines[line+1] - 1
+		end = lines[line+1]
+	}
+	if end > lines[line] && f.Text[end-1] == '\n' && line+1 < len(lines) {
+		end--
 	}
 	if end > lines[line] && f.Text[end-1] == '\r' {
 		end--
@@ -107,29 +147,32 @@ func (f *File) LineSpan(line int) Span {
 // Position gives the line and column of a byte offset, for people.
 func (f *File) Position(offset int) Position {
 	offset = f.clamp(offset)
-	line := f.line(offset)
-	return Position{line + 1, utf8.RuneCountInString(f.Text[f.index()[line]:offset]) + 1}
+	lines := f.index()
+	n := line(lines, offset)
+	return Position{n + 1, utf8.RuneCountInString(f.Text[lines[n]:offset]) + 1}
 }
 
 // UTF16 gives the line and the UTF-16 column of an offset, both from 0.
-func (f *File) UTF16(offset int) (line, column int) {
+func (f *File) UTF16(offset int) (n, column int) {
 	offset = f.clamp(offset)
-	line = f.line(offset)
-	return line, utf16Len(f.Text[f.index()[line]:offset])
+	lines := f.editorIndex()
+	n = line(lines, offset)
+	return n, utf16Len(f.Text[lines[n]:offset])
 }
 
 // UTF8 gives the line and the byte column of an offset, both from 0.
-func (f *File) UTF8(offset int) (line, column int) {
+func (f *File) UTF8(offset int) (n, column int) {
 	offset = f.clamp(offset)
-	line = f.line(offset)
-	return line, offset - f.index()[line]
+	lines := f.editorIndex()
+	n = line(lines, offset)
+	return n, offset - lines[n]
 }
 
 // FromUTF16 is the offset of a line and a UTF-16 column, both from 0. A
 // column past the line's end gives the line's end, as the protocol asks; one
 // in the middle of a pair gives the character's start.
 func (f *File) FromUTF16(line, column int) int {
-	span := f.LineSpan(line)
+	span := f.EditorLine(line)
 	units := 0
 	for i, r := range f.Text[span.Start:span.End] {
 		if units += utf16Width(r); units > column {
@@ -142,7 +185,7 @@ func (f *File) FromUTF16(line, column int) int {
 // FromUTF8 is the offset of a line and a byte column, both from 0, kept
 // inside the line and at the start of a character.
 func (f *File) FromUTF8(line, column int) int {
-	span := f.LineSpan(line)
+	span := f.EditorLine(line)
 	offset := min(span.Start+max(column, 0), span.End)
 	for offset > span.Start && offset < span.End && !utf8.RuneStart(f.Text[offset]) {
 		offset--

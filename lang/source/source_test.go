@@ -51,3 +51,20 @@ func TestRoundTrip(t *testing.T) {
 		}
 	})
 }
+
+// To an editor a carriage return alone ends a line (Language Server Protocol specification,
+// "Text Documents": '\n', '\r\n' and '\r'); in the language, and for people, it does not.
+func TestCarriageReturnAlone(t *testing.T) {
+	f := New("x.block", "a\rbé\r\nc\r")
+	assert.Equal(t, 4, f.EditorLines())
+	assert.Equal(t, 2, f.Lines())
+	for i, want := range []string{"a", "bé", "c", ""} {
+		at := f.EditorLine(i)
+		assert.Equal(t, want, f.Text[at.Start:at.End])
+	}
+	line, column := f.UTF16(5)
+	assert.Equal(t, [2]int{1, 2}, [2]int{line, column})
+	assert.Equal(t, 5, f.FromUTF16(1, 9), "past the end of the line is its end")
+	assert.Equal(t, 7, f.FromUTF8(2, 0))
+	assert.Equal(t, Position{1, 3}, f.Position(2))
+}

@@ -55,13 +55,13 @@ func (e Encoding) Position(f *source.File, offset int) protocol.Position {
 // from the last one, which for many is much less work than Position.
 func (e Encoding) Walk(f *source.File) func(offset int) protocol.Position {
 	line, column, at := 0, 0, 0
-	next := f.LineSpan(1).Start // of the line after this one
-	last := f.Lines() - 1
+	next := f.EditorLine(1).Start // of the line after this one
+	last := f.EditorLines() - 1
 	return func(offset int) protocol.Position {
 		for line < last && offset >= next {
 			line++
 			at, column = next, 0
-			next = f.LineSpan(line + 1).Start
+			next = f.EditorLine(line + 1).Start
 		}
 		for at < offset {
 			if c := f.Text[at]; c < utf8.RuneSelf || e == UTF8 {
