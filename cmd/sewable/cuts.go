@@ -8,6 +8,7 @@ import (
 	"io"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"sewable/lang/block"
@@ -26,21 +27,34 @@ type cutsCmd struct {
 	Block     []string `placeholder:"TITLE" help:"Only this block; may be given several times."`
 	Setting   []string `placeholder:"TITLE" help:"Only this setting; may be given several times."`
 	Colourway string   `placeholder:"NAME" help:"Cut the blocks in this colourway."`
-	Quantity  int      `default:"1" help:"How many of each block or setting go into a kit."`
-	Kits      int      `default:"1" help:"How many kits."`
+	Quantity  copies   `default:"1" help:"How many of each block or setting go into a kit."`
+	Kits      copies   `default:"1" help:"How many kits."`
 	Format    string   `enum:"text,markdown,csv,json" default:"text" help:"text, markdown, csv or json."`
 	Labels    bool     `help:"Write a label for each piece instead, in cutting order: as CSV, or with -o as a PDF."`
 	Out       string   `short:"o" placeholder:"FILE" help:"Where the labels go: a name that ends in .pdf or .csv."`
 	Triangles bool     `help:"Cut halved and quartered squares where that saves cloth."`
 	Long      string   `enum:"lengthwise,joined,refused" default:"lengthwise" help:"What is longer than its cloth is wide: lengthwise (cut along the length), joined (strips of a setting end to end) or refused."`
 	Squaring  string   `placeholder:"LENGTH" help:"What squaring up the end of a cloth takes, such as \"1 in\"."`
-	Units     string   `enum:"in,mm,cm," default:"" help:"The unit of the list: in, mm or cm; left out, the first file's."`
+	Units     string   `placeholder:"UNIT" help:"The unit of the list: in, mm or cm; left out, the first file's."`
 	Anyway    bool     `help:"Cut even what has findings at error level."`
 	Config    string   `placeholder:"FILE" help:"Take the settings from this file alone."`
 }
 
 // mostCopies is how many kits, or copies in a kit, may be asked for.
 const mostCopies = 100_000
+
+// copies are so many kits, or so many of each block in a kit.
+type copies int
+
+// UnmarshalText reads a flag.
+func (c *copies) UnmarshalText(text []byte) error {
+	n, err := strconv.Atoi(string(text))
+	if err != nil || n < 1 || n > mostCopies {
+		return fmt.Errorf("%s is no number from 1 to %d", text, mostCopies)
+	}
+	*c = copies(n)
+	return nil
+}
 
 // Run lints what is to be cut, then prints the cut list. It ends as found when
 // something cannot be cut as it stands.
@@ -76,17 +90,12 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 	}[c.Format](s.out, list)
 }
 
-// check looks at the numbers on the command line.
+// check looks at the command line.
 func (c cutsCmd) check() error {
-	for _, n := range []struct {
-		flag  string
-		value int
-	}{{"--quantity", c.Quantity}, {"--kits", c.Kits}} {
-		if n.value < 1 || n.value > mostCopies {
-			return fmt.Errorf("%s is %d, and has to be a number from 1 to %d", n.flag, n.value, mostCopies)
-		}
-	}
+	_, unit := geom.UnitNamed(c.Units)
 	switch ext := c.ext(); {
+	case c.Units != "" && !unit:
+		return fmt.Errorf("--units is in, mm or cm, and not %q", c.Units)
 	case c.Out != "" && !c.Labels:
 		return errors.New("-o is where --labels go; a cut list is printed")
 	case c.Out != "" && ext != ".pdf" && ext != ".csv":
@@ -196,7 +205,7 @@ func (c cutsCmd) open(ctx context.Context, o lint.Options) (*cutOrder, error) {
 			own := b.File == f && len(f.Settings) == 0
 			if slices.Contains(c.Block, b.Name) && !w.has(b) || !named && own {
 				found[b.Name] = true
-				w.blocks = append(w.blocks, cloth.Placed{Block: b, Count: c.Quantity})
+				w.blocks = append(w.blocks, cloth.Placed{Block: b, Count: int(c.Quantity)})
 			}
 		}
 	}
@@ -316,7 +325,7 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, anyway b
 
 // list works the cut list out.
 func (c cutsCmd) list(w *cutOrder, config *lint.Config) (*cloth.List, error) {
-	order := cloth.Order{Blocks: w.blocks, Kits: c.Kits}
+	order := cloth.Order{Blocks: w.blocks, Kits: int(c.Kits)}
 	for _, set := range w.settings {
 		q, err := cloth.QuiltOf(set)
 		if err != nil {

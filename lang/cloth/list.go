@@ -164,9 +164,9 @@ func (f *FabricList) tooWide(err error, how How) error {
 		return fmt.Errorf("%s: allow it to be cut along the length", what)
 	}
 	if p.Keeps {
-		return fmt.Errorf("%s: a print with an up cannot be turned, so divide the patch or take another cloth", what)
+		return fmt.Errorf("%s: a print with an up cannot be turned, so divide the patch or take a wider cloth", what)
 	}
-	return fmt.Errorf("%s: divide it, or give a wider cloth", what)
+	return fmt.Errorf("%s: divide the patch, or take a wider cloth", what)
 }
 
 // Label is one piece, to be written on it.

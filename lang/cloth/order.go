@@ -200,7 +200,13 @@ func (g *gathering) part(q *Quilt, p Part) {
 		g.bundle(p.Fabric).addWhole(Whole{What: p.Name + ", joined end to end", Of: q.Of.Name, Count: n, Height: g.mark(narrow)})
 		return
 	}
-	g.add(p.Fabric, p.Form, p.Along, p.Across, p.Fabric.Directional && p.Form == Rectangle,
+	keeps := p.Fabric.Directional && p.Form == Rectangle
+	if keeps && p.Along > width+eps && p.Across <= width {
+		g.fail("%s of %q is cut %s by %s, and %s is %s wide: a print with an up cannot be turned, so let the strip be joined end to end or take another cloth",
+			p.Name, q.Of.Name, geom.Format(p.Along, g.how.Unit), geom.Format(p.Across, g.how.Unit), p.Fabric.Name, geom.Format(width, g.how.Unit))
+		return
+	}
+	g.add(p.Fabric, p.Form, p.Along, p.Across, keeps,
 		Use{Block: q.Of.Name, Label: p.Name, First: 1, Count: p.Count})
 }
 

@@ -2,6 +2,7 @@ package cloth
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -203,6 +204,7 @@ block "Corner" 4 by 4 {
 // A border longer than its cloth is wide: along the length, joined, or refused.
 func TestLongBorders(t *testing.T) {
 	q := quiltFrom(t, "setting \"Row\" {\n rows 1\n columns 9\n fill \"Tile\"\n border 2 sea\n}") // 54 wide
+	plain := slices.Clone(q.Parts)
 	border := func(long Long) (FabricList, error) {
 		how := usualHow()
 		how.Long = long
@@ -220,6 +222,18 @@ func TestLongBorders(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, joined.Whole, 1)
 	assert.Equal(t, 3, joined.Whole[0].Count, "109 in and 3 joins of 2 1/2 in from 40 in")
+	for i := range q.Parts {
+		print := *q.Parts[i].Fabric
+		print.Directional = true
+		q.Parts[i].Fabric = &print
+	}
+	joined, err = border(Joined)
+	require.NoError(t, err)
+	assert.Len(t, joined.Whole, 1)
+	_, err = border(Lengthwise)
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, and sea is 40 in wide: a print with an up cannot be turned, so let the strip be joined end to end`)
+	q.Parts = plain
 	_, err = border(Refused)
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, and sea is 40 in wide: allow it to be cut along the length`)
@@ -310,7 +324,7 @@ block "Bare" 6 by 6 {
 	wide := open(t, "fabric sky width 20\nallowance 1/4\nblock \"Wide\" 30 by 30 {\n section A {\n patch 1 sky (0, 0) (30, 0) (30, 30) (0, 30)\n }\n}\n")
 	_, err = NewList(Order{Kits: 1, Blocks: []Placed{{Block: wide.Blocks[0], Count: 1}}}, usualHow())
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), "sky is 20 in wide: divide it, or give a wider cloth")
+	assert.Contains(t, err.Error(), "sky is 20 in wide: divide the patch, or take a wider cloth")
 }
 
 // Sizes that no ruler has are rounded up to one it has, in the list's own unit.

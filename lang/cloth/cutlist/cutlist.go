@@ -43,7 +43,7 @@ func (w words) by(along, across float64) string {
 // size is how a piece is cut, the rectangle or square itself.
 func (w words) size(p *cloth.Piece) string {
 	if p.Form == cloth.Strip {
-		return w.length(p.Across) + " by the whole width of the cloth"
+		return w.length(p.Across) + " by the full width"
 	}
 	if p.Keeps {
 		return fmt.Sprintf("%s wide, %s up the print", w.length(p.Along), w.length(p.Across))

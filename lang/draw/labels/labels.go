@@ -27,7 +27,7 @@ type How struct {
 }
 
 // Most is how many labels can be printed at a time.
-const Most = 20_000
+const Most = 40_000
 
 // A label has to hold its text in letters that can be read.
 const (

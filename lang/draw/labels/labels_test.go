@@ -265,7 +265,7 @@ func TestLabelsThatCannotBe(t *testing.T) {
 		assert.ErrorContains(t, err, c.want)
 	}
 	_, err := Pages(written(t, raft, Most/2+1), inches)
-	assert.EqualError(t, err, "20002 labels are too many to print at a time; 20000 are the most, and as CSV there can be more")
+	assert.EqualError(t, err, "40002 labels are too many to print at a time; 40000 are the most, and as CSV there can be more")
 	_, err = Pages(&cloth.List{}, inches)
 	assert.EqualError(t, err, "there is no piece to label")
 }
