@@ -1,0 +1,392 @@
+package edit
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/faces"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lang/sew/plan"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+	"sewable/lang/syntax/format"
+)
+
+// A PlanFor says how a block is to be planned.
+type PlanFor struct {
+	plan.Options
+	Unmarked float64 // a longer join without a mark gets a notch; hairs
+	Close    float64 // ends of lines this near are closed; hairs
+	Again    bool    // the sections and joins that the block has are given up
+	// Read gives the model of a text in the place of the file.
+	Read func(text string) *block.File
+}
+
+// A Planned block is a plan as an edit of the file.
+type Planned struct {
+	Block    *block.Block
+	Division *sew.Division // of the drawing; part i is Patches[i]
+	Patches  []*DrawnPatch
+	Plan     *plan.Plan         // nil: there is none without an inset or partial seam
+	Knots    []plan.Knot        // then: the places to blame
+	Names    []string           // of Plan.Sections
+	Notches  []string           // those added
+	Lines    *faces.Subdivision // of a block drawn in lines only, or nil
+
+	Edits []Edit
+}
+
+// A DrawnPatch is a patch of the drawing.
+type DrawnPatch struct {
+	Of      *block.Patch // nil for a face that lines enclose
+	Fabric  string
+	Corners geom.Polygon
+
+	line    string   // behind the number: fabric, shape, what follows, the comment
+	remarks []string // the comments above it
+}
+
+// Reasons why a block is not planned, beside that no plan exists.
+var (
+	ErrNoDrawing = errors.New("it has no patches and no lines")
+	ErrSections  = errors.New("it is divided into sections already")
+	ErrBroken    = errors.New("a line of it cannot be read or resolved")
+	ErrHole      = errors.New("lines of it enclose a patch with a hole, and no patch has one")
+	ErrUnsound   = errors.New("the plan did not read back as it was meant")
+)
+
+// A FlawedDrawing is a drawing whose patches do not fill the block once.
+type FlawedDrawing struct{ Flaws []sew.Flaw }
+
+func (FlawedDrawing) Error() string { return "its patches do not fill the block once" }
+
+// Plan divides the drawing of a block into sections, with their orders, joins and
+// notches. Without an error, the plan is nil only when there is none.
+func Plan(ctx context.Context, f *block.File, b *block.Block, o PlanFor) (*Planned, error) {
+	if b.Broken || b.Outline == nil {
+		return nil, ErrBroken
+	}
+	if len(b.Sections) > 0 && !o.Again {
+		return nil, ErrSections
+	}
+	w := planWriter{f: f, b: b, o: o, p: &Planned{Block: b}, text: f.Source.Text}
+	if err := w.drawing(); err != nil {
+		return nil, err
+	}
+	p := w.p
+	parts := make([]geom.Polygon, len(p.Patches))
+	for i, x := range p.Patches {
+		parts[i] = x.Corners
+	}
+	p.Division = sew.Divide(b.Outline, parts)
+	if p.Division.Flawed() {
+		return p, FlawedDrawing{p.Division.Flaws()}
+	}
+	p.Plan = plan.Of(ctx, p.Division, o.Options)
+	if p.Plan == nil {
+		p.Knots = plan.Blame(p.Division)
+		return p, nil
+	}
+	for i := range p.Plan.Sections {
+		p.Names = append(p.Names, SectionName(i))
+	}
+	w.write(nil)
+	for range 3 { // a notch may make another edge mistakable
+		after := w.read()
+		if after == nil {
+			return p, ErrUnsound
+		}
+		missing := missingNotches(after, o.Unmarked)
+		if len(missing) == 0 {
+			break
+		}
+		p.Notches = append(p.Notches, missing...)
+		w.write(p.Notches)
+	}
+	return p, nil
+}
+
+// SectionName counts A to Z, then Aa, Ba: a section's name may not end in a digit.
+func SectionName(i int) string {
+	return string(rune('A'+i%26)) + strings.Repeat("a", i/26)
+}
+
+// A planWriter writes a plan into the place of a drawing.
+type planWriter struct {
+	f    *block.File
+	b    *block.Block
+	o    PlanFor
+	p    *Planned
+	text string
+
+	gone    map[*syntax.Item]bool // items of the block that the plan replaces
+	fabrics []string              // statements for fabrics of its own
+	keep    []string              // lines out of sections that are given up
+}
+
+// drawing collects the patches, and the items that they stand in.
+func (w *planWriter) drawing() error {
+	w.gone = map[*syntax.Item]bool{}
+	if len(w.b.Loose) == 0 && len(w.b.Sections) == 0 {
+		return w.faces()
+	}
+	for _, x := range w.b.Loose {
+		if x.Item == nil || len(x.Corners) < 3 {
+			return ErrBroken
+		}
+	}
+	for _, s := range w.b.Sections {
+		if s.Broken {
+			return ErrBroken
+		}
+	}
+	w.typed(w.b.Item.Body, w.b.Loose)
+	for _, s := range w.b.Sections {
+		if s.CopyOf == nil {
+			rest := w.typed(s.Item.Body, s.Patches)
+			w.keep = append(w.keep, rest...)
+			continue
+		}
+		for _, x := range s.Patches {
+			w.p.Patches = append(w.p.Patches, w.given(x, nil))
+		}
+	}
+	for _, it := range w.b.Item.Body {
+		switch it.Word {
+		case "section", "join", "finish":
+			w.gone[it] = true
+		}
+	}
+	if w.o.Again {
+		for _, n := range w.b.Notches {
+			if n.Item != nil && !onEdge(w.b.Outline, n.Point) {
+				w.gone[n.Item] = true
+			}
+		}
+	}
+	return nil
+}
+
+func onEdge(poly geom.Polygon, at geom.Point) bool {
+	for i := range poly {
+		if poly.Edge(i).Dist(at) <= geom.Hair {
+			return true
+		}
+	}
+	return false
+}
+
+// typed takes patches that stand among items, with the comments above each. It gives
+// the comments and notes that belong to none.
+func (w *planWriter) typed(items []*syntax.Item, patches []*block.Patch) (rest []string) {
+	of := map[*syntax.Item]*block.Patch{}
+	for _, x := range patches {
+		of[x.Item] = x
+	}
+	var above []*syntax.Item
+	var found []*DrawnPatch
+	byPatch := map[*block.Patch]*DrawnPatch{}
+	flush := func() {
+		for _, it := range above {
+			rest = append(rest, strings.TrimSpace(w.text[it.Raw.Start:it.Raw.End]))
+		}
+		above = nil
+	}
+	for _, it := range items {
+		x := of[it]
+		switch {
+		case it.Kind == syntax.Remark:
+			above = append(above, it)
+			continue
+		case x != nil:
+			var remarks []string
+			for _, r := range above {
+				remarks = append(remarks, strings.TrimSpace(w.text[r.Raw.Start:r.Raw.End]))
+				w.gone[r] = true
+			}
+			above = nil
+			w.gone[it] = true
+			d := w.given(x, remarks)
+			found = append(found, d)
+			byPatch[x] = d
+		case it.Word == "note":
+			flush()
+			rest = append(rest, strings.TrimSpace(w.text[it.Raw.Start:it.Raw.End]))
+		default:
+			flush()
+		}
+	}
+	flush()
+	for _, x := range patches { // in the order of their numbers
+		w.p.Patches = append(w.p.Patches, byPatch[x])
+	}
+	return rest
+}
+
+// given is a patch with the line that stands behind its number. Typed corners keep
+// their spelling. A cut size is left out where the seam may be another one now.
+func (w *planWriter) given(x *block.Patch, remarks []string) *DrawnPatch {
+	d := &DrawnPatch{Of: x, Corners: x.Corners, Fabric: fabricName(x), remarks: remarks}
+	it := x.Item
+	node, ok := it.Node.(*syntax.Patch)
+	if ok && x.Of == nil && x.Given == block.ByCorners && (x.Section == nil || x.Cut == nil) {
+		line := w.text[it.Abs(node.Fabric.Span).Start:it.Raw.End]
+		d.line = strings.ReplaceAll(strings.TrimRight(line, "\r\n \t"), "\n", "\n  ")
+		return d
+	}
+	corners := make([]string, len(x.Corners))
+	for i, c := range fromLowerLeft(x.Corners) {
+		corners[i] = Point(w.b, c)
+	}
+	d.line = d.Fabric + " " + strings.Join(corners, " ")
+	if x.Note != "" {
+		d.line += " note " + syntaxQuote(x.Note)
+	}
+	if x.Of == nil && it.Comment.Len() > 0 {
+		d.line += "  " + w.text[it.Comment.Start:it.Comment.End]
+	}
+	return d
+}
+
+// syntaxQuote quotes as the language does.
+func syntaxQuote(s string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
+}
+
+// read reads the planned text; nil when it does not hold the plan.
+func (w *planWriter) read() *sew.Block {
+	after := w.o.Read(Apply(w.text, w.p.Edits))
+	i := slices.Index(w.f.Blocks, w.b)
+	if len(after.Blocks) != len(w.f.Blocks) || after.Blocks[i].Broken || len(after.Blocks[i].Loose) > 0 {
+		return nil
+	}
+	b := sew.Analyse(after.Blocks[i])
+	if len(b.Sections) != len(w.p.Plan.Sections) || len(b.JoinFlaws()) > 0 || b.Division() == nil || b.Division().Flawed() {
+		return nil
+	}
+	for _, s := range b.Sections {
+		if s.Flawed() || !s.InOrder() {
+			return nil
+		}
+	}
+	return b
+}
+
+// write makes the edits: what the plan replaces goes, and its sections stand where
+// the first of it stood. A file that was formatted stays so.
+func (w *planWriter) write(notches []string) {
+	body := w.b.Item.Body
+	nl := lineBreak(w.text)
+	lead := "  "
+	if len(body) > 0 {
+		lead = indent(w.text, w.b.Item) + "  "
+	}
+	var spans []source.Span
+	for i, it := range body {
+		gone := w.gone[it]
+		if it.Kind == syntax.Blank && !gone {
+			gone = i > 0 && (w.gone[body[i-1]] || body[i-1].Kind == syntax.Blank) && len(spans) > 0 && (i+1 == len(body) || w.gone[body[i+1]])
+		}
+		if gone {
+			spans = append(spans, it.Extent())
+		}
+	}
+	lines := w.lines(notches)
+	first := w.b.Item.Extent().End
+	if w.b.Item.Close != nil {
+		first = w.b.Item.Close.Raw.Start
+	}
+	if len(spans) > 0 {
+		first = spans[0].Start
+	} else {
+		spans = []source.Span{{Start: first, End: first}}
+	}
+	if before := strings.TrimRight(w.text[:first], " \t"); !strings.HasSuffix(before, "\n\n") && !strings.HasSuffix(before, "\n\r\n") && !strings.HasSuffix(strings.TrimSpace(before), "{") {
+		lines = append([]string{""}, lines...)
+	}
+	var b strings.Builder
+	for _, l := range lines {
+		if l != "" {
+			b.WriteString(lead + strings.ReplaceAll(l, "\n", "\n"+lead))
+		}
+		b.WriteString(nl)
+	}
+	edits := []Edit{{spans[0], b.String()}}
+	for _, s := range spans[1:] {
+		if last := &edits[len(edits)-1]; last.At.End == s.Start {
+			last.At.End = s.End
+			continue
+		}
+		edits = append(edits, Edit{s, ""})
+	}
+	// A blank line parts the joins from what follows.
+	last := &edits[0]
+	if rest := w.text[last.At.End:]; !strings.HasPrefix(strings.TrimSpace(rest), "}") && strings.TrimSpace(strings.SplitN(rest, "\n", 2)[0]) != "" {
+		last.New += nl
+	}
+	if format.Format(w.f.Tree) == w.text {
+		after := Apply(w.text, edits)
+		formatted := format.Format(w.o.Read(after).Tree)
+		edits = []Edit{between(w.text, formatted)}
+	}
+	w.p.Edits = edits
+}
+
+// between is the one edit that makes one text of another, in whole lines.
+func between(from, to string) Edit {
+	start := 0
+	for start < len(from) && start < len(to) && from[start] == to[start] {
+		start++
+	}
+	start = strings.LastIndexByte(from[:start], '\n') + 1
+	end := 0
+	for end < len(from)-start && end < len(to)-start && from[len(from)-1-end] == to[len(to)-1-end] {
+		end++
+	}
+	if i := strings.IndexByte(from[len(from)-end:], '\n'); i >= 0 {
+		end -= i + 1
+	} else {
+		end = 0
+	}
+	return Edit{source.Span{Start: start, End: len(from) - end}, to[start : len(to)-end]}
+}
+
+// lines are the statements of the plan.
+func (w *planWriter) lines(notches []string) []string {
+	out := slices.Concat(w.fabrics, w.keep)
+	if len(out) > 0 {
+		out = append(out, "")
+	}
+	for i, s := range w.p.Plan.Sections {
+		if i > 0 {
+			out = append(out, "")
+		}
+		out = append(out, "section "+w.p.Names[i]+" {")
+		out = append(out, sectionBody(w.p.Patches, s.Parts)...)
+		out = append(out, "}")
+	}
+	if len(w.p.Plan.Joins) > 0 {
+		out = append(out, "")
+	}
+	for _, j := range w.p.Plan.Joins {
+		out = append(out, "join "+w.p.Names[j.A]+" to "+w.p.Names[j.B])
+	}
+	return append(out, notches...)
+}
+
+// sectionBody are the patches of a section with their numbers.
+func sectionBody(patches []*DrawnPatch, parts []int) []string {
+	var out []string
+	for n, k := range parts {
+		x := patches[k]
+		for _, r := range x.remarks {
+			out = append(out, "  "+r)
+		}
+		out = append(out, "  patch "+itoa(n+1)+" "+x.line)
+	}
+	return out
+}
