@@ -48,6 +48,8 @@ var rooms = []struct {
 	{"lang/draw/sheet", "lang/geom lang/block lang/sew lang/cloth lang/draw lang/draw/fonts lang/draw/ink lang/draw/flow lang/draw/steps", ""},
 	{"lang/draw/guide", "lang/geom lang/block lang/draw lang/draw/ink lang/draw/svg lang/draw/flow lang/draw/steps lang/draw/sheet", ""},
 	{"lang/draw/labels", "lang/geom lang/cloth lang/cloth/cutlist lang/draw lang/draw/fonts lang/draw/ink lang/draw/sheet", ""},
+	{"lang/trace", "lang/source lang/geom lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/draw/ink",
+		"github.com/tdewolff/parse/v2 golang.org/x/image"},
 	{"lint", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew",
 		"github.com/bmatcuk/doublestar/v4 github.com/natefinch/atomic github.com/pelletier/go-toml/v2"},
 	{"lint/rules", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
@@ -65,7 +67,7 @@ var rooms = []struct {
 		protocol + " github.com/muesli/termenv"},
 	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", ""},
 	{"cmd/sewable", "lang/source lang/near lang/geom lang/syntax lang/syntax/format lang/block lang/sew lang/cloth lang/cloth/cutlist " +
-		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels " +
+		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels lang/trace " +
 		"lint lint/docs lint/output lint/rules lsp lsp/preview",
 		"github.com/alecthomas/kong github.com/aymanbagabas/go-udiff github.com/muesli/termenv golang.org/x/term"},
 }

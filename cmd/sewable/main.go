@@ -38,6 +38,7 @@ type commands struct {
 	Order   orderCmd   `cmd:"" help:"Say in which order patches and joins can be sewn."`
 	Cuts    cutsCmd    `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
 	Draw    drawCmd    `cmd:"" help:"Draw blocks and settings."`
+	Import  importCmd  `cmd:"" help:"Make a block of a drawing in SVG."`
 	Print   printCmd   `cmd:"" help:"Print foundations to sew on, or a guide through the sewing."`
 	Preview previewCmd `cmd:"" help:"Show a file in the browser while it is written."`
 	Lsp     lspCmd     `cmd:"" help:"Serve an editor (Language Server Protocol)."`

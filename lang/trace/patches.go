@@ -1,0 +1,381 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"sewable/lang/faces"
+	"sewable/lang/geom"
+)
+
+// A frame brings places of the page, y down, into the block, in hairs, y up from its lower left
+// corner.
+type frame struct {
+	box    geom.Box // of the block on the page
+	scale  float64
+	mirror bool
+}
+
+func (f frame) at(p geom.Point) geom.Point {
+	x := p.X - f.box.Min.X
+	if f.mirror {
+		x = f.box.Max.X - p.X
+	}
+	return geom.Point{X: x * f.scale, Y: (f.box.Max.Y - p.Y) * f.scale}
+}
+
+func (f frame) all(points geom.Polygon) geom.Polygon {
+	out := make(geom.Polygon, len(points))
+	for i, p := range points {
+		out[i] = f.at(p)
+	}
+	return out
+}
+
+// A patch is a face of the drawing.
+type patch struct {
+	corners geom.Polygon
+	of      *shape // nil where only lines enclose it
+	fabric  int    // into the fabrics of the plan
+}
+
+// A plan is a block as it will be written.
+type plan struct {
+	title         string
+	unit          geom.Unit
+	width, height float64
+	outline       geom.Polygon // nil for the rectangle
+	fabrics       []fabric
+	patches       []patch
+	sections      []section // nil: the patches are loose
+	joins         [][2]string
+	notches       []notch
+	closed        []faces.Closing
+}
+
+// longest and least are how long the longer side of a block may be, in hairs.
+const (
+	longest = 10_000 * geom.Inch
+	least   = geom.Inch / 4
+)
+
+// block makes the block of the shapes and lines that were found.
+func (t *tracer) block(root *element) (*Block, error) {
+	var box geom.Box
+	first := true
+	see := func(b geom.Box) {
+		if first {
+			box, first = b, false
+		}
+		box = box.Union(b)
+	}
+	for _, s := range t.shapes {
+		for _, l := range s.loops {
+			see(l.Bounds())
+		}
+	}
+	for _, l := range t.lines {
+		see(l.Bounds())
+	}
+	if first {
+		return nil, t.failed("there is no filled shape in the drawing and no line")
+	}
+	long := max(box.Width(), box.Height())
+	f := frame{box: box, scale: hairs}
+	if t.o.Size > 0 && long > 0 {
+		f.scale = t.o.Size / long
+	}
+	if long *= f.scale; !(long >= least && long <= longest) {
+		return nil, t.failed("the block would be %s long. Say its finished size with --size", geom.Format(long, t.unit))
+	}
+	p := &plan{title: t.title(root), unit: t.unit}
+	weld := max(t.o.Weld, 0)
+	if err := t.patches(p, f, nil, weld); err != nil {
+		return nil, err
+	}
+	t.nameFabrics(p)
+	p.width, p.height = round(p.width, p.unit, snapWithin), round(p.height, p.unit, snapWithin)
+	snap(p, snapWithin)
+	if why := t.divide(p); why != "" {
+		t.note(nil, "the groups are not taken for sections: %s", why)
+	}
+	return t.write(p)
+}
+
+// title is what the block is called: as it was asked for, as the drawing says, or as the file.
+func (t *tracer) title(root *element) string {
+	if t.o.Title != "" {
+		return t.o.Title
+	}
+	for _, c := range root.children {
+		if c.name == "title" && strings.TrimSpace(c.text) != "" {
+			return strings.Join(strings.Fields(c.text), " ")
+		}
+	}
+	name := filepath.Base(t.path)
+	return strings.TrimSuffix(name, filepath.Ext(name))
+}
+
+// patches finds the faces of the drawing and what paints each. Given an outline, they fill it.
+func (t *tracer) patches(p *plan, f frame, outline geom.Polygon, weld float64) error {
+	var edges []geom.Segment
+	for _, s := range t.shapes {
+		for i, l := range s.loops {
+			s.loops[i] = f.all(l)
+			if err := t.sound(s, s.loops[i]); err != nil {
+				return err
+			}
+			for k := range s.loops[i] {
+				edges = append(edges, s.loops[i].Edge(k))
+			}
+		}
+	}
+	for i, l := range t.lines {
+		t.lines[i].Segment = geom.Segment{A: f.at(l.A), B: f.at(l.B)}
+		edges = append(edges, t.lines[i].Segment)
+	}
+	found, err := t.subdivide(edges, outline, weld)
+	if err != nil {
+		return err
+	}
+	if len(found.Faces) == 0 {
+		return t.failed("the lines of the drawing enclose nothing")
+	}
+	if outline == nil {
+		outline = outside(found)
+		if outline == nil { // in pieces: the rectangle around them is the block
+			box := geom.Polygon(found.Points).Bounds()
+			if found, err = t.subdivide(edges, box.Polygon(), weld); err != nil {
+				return err
+			}
+			outline = box.Polygon()
+		}
+	}
+	p.closed = found.Closed
+	for _, s := range found.Strays {
+		t.note(nil, "a line of %s from %s to %s encloses nothing and is left out", geom.Format(s.Length, p.unit),
+			geom.FormatPlace(s.From, p.unit), geom.FormatPlace(s.To, p.unit))
+	}
+	if err := t.cover(p, found, weld); err != nil {
+		return err
+	}
+	bounds := outline.Bounds()
+	p.width, p.height = bounds.Width(), bounds.Height()
+	if !isBox(outline, bounds) {
+		p.outline = outline
+	}
+	if bounds.Min != (geom.Point{}) { // what was painted ends short of what was drawn
+		shift := geom.Point{}.Sub(bounds.Min)
+		for i := range p.patches {
+			move(p.patches[i].corners, shift)
+		}
+		for i, c := range p.closed {
+			p.closed[i].From, p.closed[i].To = c.From.Add(shift), c.To.Add(shift)
+		}
+		p.outline = slices.Clone(p.outline)
+		move(p.outline, shift)
+	}
+	return nil
+}
+
+func move(poly geom.Polygon, by geom.Point) {
+	for i := range poly {
+		poly[i] = poly[i].Add(by)
+	}
+}
+
+func (t *tracer) subdivide(edges []geom.Segment, outline geom.Polygon, weld float64) (*faces.Subdivision, error) {
+	s, err := faces.Subdivide(edges, faces.Options{Outline: outline, Close: weld})
+	if err != nil {
+		return nil, t.failed("%v", err)
+	}
+	return s, nil
+}
+
+// sound refuses what is no patch: an outline that crosses itself, or has no area.
+func (t *tracer) sound(s *shape, loop geom.Polygon) error {
+	welded := loop.Weld()
+	if welded == nil || welded.Straighten() == nil {
+		return t.fail(s.of, "has no area to speak of, at %s. Take it out, or draw it as a line", t.spot(loop[0]))
+	}
+	if _, _, at, ok := geom.Crossing(welded); ok {
+		return t.fail(s.of, "crosses or touches itself at %s. Draw each part as a shape of its own", t.spot(at))
+	}
+	return nil
+}
+
+// spot is a place in the block, as a person finds it.
+func (t *tracer) spot(p geom.Point) string {
+	return geom.FormatPlace(p, t.unit) + " " + t.unit.String() + " from the lower left"
+}
+
+// outside is the outline of all faces together; nil when they are in pieces.
+func outside(s *faces.Subdivision) geom.Polygon {
+	parts := make([]geom.Polygon, len(s.Faces))
+	for i, f := range s.Faces {
+		parts[i] = s.Polygon(f.Ring)
+	}
+	outlines, ok := geom.UnionOutline(parts)
+	if !ok || len(outlines) != 1 || !outlines[0].IsSimple() {
+		return nil
+	}
+	return outlines[0]
+}
+
+// isBox says whether an outline is the rectangle around it.
+func isBox(outline geom.Polygon, box geom.Box) bool {
+	if len(outline) != 4 {
+		return false
+	}
+	for _, c := range box.Polygon() {
+		if !slices.ContainsFunc(outline, func(p geom.Point) bool { return p.Dist(c) <= geom.Hair }) {
+			return false
+		}
+	}
+	return true
+}
+
+// cover finds the shape that paints each face. A face has one patch: a shape over another is
+// refused, and so is a hole.
+func (t *tracer) cover(p *plan, s *faces.Subdivision, weld float64) error {
+	circles := make([]geom.Circle, len(s.Faces))
+	centres := make([]geom.Point, len(s.Faces))
+	for i, f := range s.Faces {
+		if circles[i] = geom.InscribedCircle(f.Outline); len(f.Holes) > 0 {
+			circles[i] = besideEdge(s.Polygon(f.Ring))
+		}
+		centres[i] = circles[i].Centre
+	}
+	grid := geom.NewPointGrid(centres)
+	over := make([][]*shape, len(s.Faces))
+	winding := make([]int, len(s.Faces))
+	for _, sh := range t.shapes {
+		var touched []int
+		for _, loop := range sh.loops {
+			b := loop.Bounds()
+			y := b.Centre().Y
+			mid := geom.Segment{A: geom.Point{X: b.Min.X, Y: y}, B: geom.Point{X: b.Max.X, Y: y}}
+			for i := range grid.Near(mid, b.Height()/2+geom.Hair) {
+				if holds(loop, centres[i]) {
+					touched = append(touched, i)
+					winding[i]++
+				}
+			}
+		}
+		for _, i := range touched {
+			if winding[i] > 1 {
+				return t.fail(sh.of, "has one part of its path inside another at %s. A patch has no hole: divide it by a seam through the hole", t.spot(centres[i]))
+			}
+		}
+		for _, i := range touched {
+			winding[i] = 0
+			over[i] = append(over[i], sh)
+		}
+	}
+	for i, shapes := range over {
+		if len(shapes) > 1 {
+			return t.overlap(shapes[0], shapes[1], circles[i])
+		}
+	}
+	bare := 0
+	for i, f := range s.Faces {
+		switch {
+		case len(f.Holes) > 0:
+			return t.hole(s, f, over[i])
+		case len(over[i]) > 0:
+			p.patches = append(p.patches, patch{corners: slices.Clone(f.Outline), of: over[i][0]})
+			continue
+		case len(t.shapes) > 0 && 2*circles[i].R < max(2*weld, geom.Millimetre):
+			return t.fail(t.nearest(centres[i]).of, "leaves a gap beside it, %s wide at %s. Close it, or weld over more than that with --weld",
+				geom.Format(2*circles[i].R, t.unit), t.spot(centres[i]))
+		}
+		bare++
+		p.patches = append(p.patches, patch{corners: slices.Clone(f.Outline)})
+	}
+	if bare > 0 && len(t.shapes) > 0 {
+		t.note(nil, "%s of the block painted by nothing: given the fabric plain", count(bare, "part is", "parts are"))
+	}
+	order := make(map[*shape]int, len(t.shapes))
+	for i, sh := range t.shapes {
+		order[sh] = i + 1
+	}
+	last := len(t.shapes) + 1 // what nothing paints comes last
+	at := func(sh *shape) int { return cmp.Or(order[sh], last) }
+	slices.SortStableFunc(p.patches, func(a, b patch) int { return cmp.Compare(at(a.of), at(b.of)) })
+	return nil
+}
+
+// besideEdge is a place just inside the longest edge of an anticlockwise outline.
+func besideEdge(poly geom.Polygon) geom.Circle {
+	best := poly.Edge(0)
+	for i := range poly {
+		if e := poly.Edge(i); e.Len() > best.Len() {
+			best = e
+		}
+	}
+	d := best.Dir()
+	return geom.Circle{Centre: best.Mid().Add(geom.Point{X: -d.Y, Y: d.X}.Scale(geom.Hair / 4)), R: geom.Hair / 4}
+}
+
+// holds says whether a place lies inside a polygon.
+func holds(poly geom.Polygon, p geom.Point) bool {
+	inside := false
+	for i := range poly {
+		e := poly.Edge(i)
+		if (e.A.Y > p.Y) != (e.B.Y > p.Y) && p.X < (e.B.X-e.A.X)*(p.Y-e.A.Y)/(e.B.Y-e.A.Y)+e.A.X {
+			inside = !inside
+		}
+	}
+	return inside
+}
+
+// overlap refuses a shape that is painted over another.
+func (t *tracer) overlap(under, upper *shape, c geom.Circle) error {
+	wholly := true
+	for _, l := range upper.loops {
+		for _, q := range l {
+			wholly = wholly && slices.ContainsFunc(under.loops, func(m geom.Polygon) bool { return m.Contains(q) == geom.Inside })
+		}
+	}
+	other := under.of.String() + " of line " + itoa(under.of.line)
+	if wholly {
+		return t.fail(upper.of, "lies inside %s, at %s. A patch has no hole: divide what lies around it by seams", other, t.spot(c.Centre))
+	}
+	return t.fail(upper.of, "lies over %s, %s wide at %s. Each place has one patch: end one where the other begins", other,
+		geom.Format(2*c.R, t.unit), t.spot(c.Centre))
+}
+
+// hole refuses a face that goes round another.
+func (t *tracer) hole(s *faces.Subdivision, f faces.Face, over []*shape) error {
+	at := s.Points[f.Holes[0][0]]
+	e := t.nearest(at).of
+	if len(over) > 0 {
+		return t.fail(over[0].of, "goes all round %s, at %s. A patch has no hole: divide it by seams", e, t.spot(at))
+	}
+	return t.fail(e, "stands alone at %s, and what lies around it would be a patch with a hole. Lead a line from it to the edge", t.spot(at))
+}
+
+// nearest is the shape or line nearest to a place.
+func (t *tracer) nearest(p geom.Point) line {
+	var best line
+	least := math.Inf(1)
+	look := func(e *element, s geom.Segment) {
+		if d := s.Dist(p); d < least {
+			best, least = line{e, s}, d
+		}
+	}
+	for _, s := range t.shapes {
+		for _, l := range s.loops {
+			for i := range l {
+				look(s.of, l.Edge(i))
+			}
+		}
+	}
+	for _, l := range t.lines {
+		look(l.of, l.Segment)
+	}
+	return best
+}

@@ -1,0 +1,200 @@
+package trace
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"unicode"
+
+	"sewable/lang/block"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+)
+
+// A section is patches by number: into the patches of the plan, in sewing order.
+type section struct {
+	name, title string
+	patches     []int
+}
+
+// A notch is a match mark of the block.
+type notch struct {
+	name string
+	at   geom.Point
+}
+
+// divide makes sections of the groups that the shapes stand in, if they divide the block: every patch stands in one, each is
+// of one piece and can be sewn, and straight joins put them together. If not, the
+// patches stay loose, and it says why; it says nothing when there are no groups.
+func (t *tracer) divide(p *plan) (why string) {
+	groups, why := t.groups(p)
+	if len(groups) == 0 {
+		return why
+	}
+	taken := make(map[string]bool)
+	for i := range groups {
+		s := &groups[i].section
+		id := groups[i].of.attr["id"]
+		if isSectionName(id) && !taken[id] {
+			s.name = id
+		}
+		taken[s.name] = true
+	}
+	next := 0
+	for i := range groups {
+		s := &groups[i].section
+		for s.name == "" {
+			if name := letters(next); !taken[name] {
+				s.name = name
+				s.title = groups[i].of.attr["id"]
+			}
+			next++
+		}
+		parts := make([]geom.Polygon, len(s.patches))
+		for k, n := range s.patches {
+			parts[k] = p.patches[n].corners
+		}
+		outline, ok := geom.UnionOutline(parts)
+		if !ok || len(outline) != 1 || !outline[0].IsSimple() {
+			return fmt.Sprintf("%s is not of one piece", groups[i].of)
+		}
+		p.sections = append(p.sections, *s)
+	}
+	if why := t.order(p); why != "" {
+		p.sections, p.joins = nil, nil
+		return why
+	}
+	return ""
+}
+
+type group struct {
+	of *element
+	section
+}
+
+// groups are the outermost groups that differ, with their patches.
+func (t *tracer) groups(p *plan) ([]group, string) {
+	var common []*element
+	for i, q := range p.patches {
+		switch {
+		case q.of == nil:
+			return nil, ""
+		case i == 0:
+			common = q.of.groups
+		default:
+			n := 0
+			for n < min(len(common), len(q.of.groups)) && common[n] == q.of.groups[n] {
+				n++
+			}
+			common = common[:n]
+		}
+	}
+	var out []group
+	bare := 0
+	for i, q := range p.patches {
+		if len(q.of.groups) == len(common) {
+			bare++
+			continue
+		}
+		g := q.of.groups[len(common)]
+		k := slices.IndexFunc(out, func(o group) bool { return o.of == g })
+		if k < 0 {
+			k = len(out)
+			out = append(out, group{of: g})
+		}
+		out[k].patches = append(out[k].patches, i)
+	}
+	switch {
+	case len(out) == 0:
+		return nil, ""
+	case bare > 0:
+		return nil, count(bare, "patch stands", "patches stand") + " in none"
+	case len(out) > 500:
+		return nil, fmt.Sprintf("there are %d of them", len(out))
+	}
+	return out, ""
+}
+
+// order numbers the patches of each section in an order that can be sewn, and finds
+// joins that put the sections together.
+func (t *tracer) order(p *plan) (why string) {
+	b := t.model(p)
+	if b == nil || b.Broken {
+		return "they do not make a sound block"
+	}
+	sewing := sew.Analyse(b)
+	if len(sewing.Sections) != len(p.sections) {
+		return "they do not make a sound block"
+	}
+	for i, s := range sewing.Sections {
+		if !s.Sewable() {
+			return fmt.Sprintf("%s cannot be sewn in any order", p.sections[i].called())
+		}
+		numbers := s.Order()
+		sorted := make([]int, len(numbers))
+		for k, n := range numbers {
+			sorted[k] = p.sections[i].patches[n-1]
+		}
+		p.sections[i].patches = sorted
+	}
+	return t.join(p, sewing)
+}
+
+// join finds joins, all straight.
+func (t *tracer) join(p *plan, sewing *sew.Block) (why string) {
+	if len(p.sections) == 1 {
+		return ""
+	}
+	joins, ok := sewing.StraightJoins()
+	if !ok {
+		return "no straight joins put them together"
+	}
+	for _, j := range joins {
+		p.joins = append(p.joins, [2]string{j.A.Of.Name, j.B.Of.Name})
+	}
+	return ""
+}
+
+// model is the plan as the language has it.
+func (t *tracer) model(p *plan) *block.Block {
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("/traced.block", t.text(p))
+	if len(f.Blocks) != 1 {
+		return nil
+	}
+	return f.Blocks[0]
+}
+
+func (s section) called() string {
+	if s.title != "" {
+		return strconv.Quote(s.title)
+	}
+	return s.name
+}
+
+// letters is A, B, … Z, AA, AB, …
+func letters(n int) string {
+	if n < 26 {
+		return string(rune('A' + n))
+	}
+	return letters(n/26-1) + letters(n%26)
+}
+
+// isName says whether a text is a name of the language.
+func isName(s string) bool {
+	for i, r := range s {
+		if !unicode.IsLetter(r) && (i == 0 || r != '_' && !unicode.IsDigit(r)) {
+			return false
+		}
+	}
+	return s != "" && len(s) <= 100 && !syntax.IsReserved(s)
+}
+
+// isSectionName: labels are section and number, so it does not end in a digit.
+func isSectionName(s string) bool {
+	if !isName(s) {
+		return false
+	}
+	r := []rune(s)
+	return !unicode.IsDigit(r[len(r)-1])
+}

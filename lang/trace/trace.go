@@ -1,0 +1,145 @@
+// Package trace turns a drawing in SVG into a block: its shapes become patches, their
+// colours fabrics, and groups of shapes sections where they divide the block.
+//
+//	Trace        a drawing's text to a block file's        trace.go
+//	element      the drawing as a tree of elements         xml.go
+//	style        what is painted, and in what colour       style.go, css.go
+//	affine       transforms, units, view boxes             affine.go, view.go
+//	shape        elements to straight-sided shapes         walk.go, path.go, curve.go
+//	own          drawings that this program made           own.go
+//	patches      shapes to the patches they paint          patches.go
+//	sections     groups to sections, with their joins      sections.go
+//	write        the block file                            write.go
+//
+// A seam is straight and a patch has no hole, so much of what can be drawn cannot
+// be traced. It is refused with its place, never guessed at; nothing a drawing refers
+// to outside itself is ever fetched.
+//
+// What the elements, attributes and units mean is said by the World Wide Web Consortium: Scalable Vector
+// Graphics 1.1 (Second Edition), 16 August 2011, and, where that leaves it open,
+// Scalable Vector Graphics 2, Candidate Recommendation, 4 October 2018.
+package trace
+
+import (
+	"fmt"
+	"strings"
+
+	"sewable/lang/faces"
+	"sewable/lang/geom"
+)
+
+// The limits. Past one a drawing is refused.
+const (
+	MostBytes   = 32 << 20 // of a drawing
+	mostElement = 200_000  // elements drawn, those of `use` counted each time
+	mostCorners = 200_000
+	mostDepth   = 200
+	MostChords  = 64
+)
+
+// Weld is the distance over which near misses are closed unless another is asked for: 0.5 mm.
+const Weld = 2.5
+
+// Options are how a drawing is traced. The zero value closes nothing beyond a
+// hair, refuses curves and takes sizes as they are drawn.
+type Options struct {
+	Title  string  // of the block; empty: the drawing's own, or the file's name
+	Size   float64 // of the longer side, in hairs; 0: as drawn
+	Weld   float64 // near misses up to this, in hairs, are closed
+	Chords int     // how many chords stand for each curve; 0 refuses curves
+	Units  string  // in, mm or cm, what the file's numbers are in; empty: as the drawing gives its width, else inches
+}
+
+// A Block is what came of a drawing.
+type Block struct {
+	Text   string // the block file, formatted
+	Title  string
+	Unit   geom.Unit       // of the file
+	Closed []faces.Closing // near misses, in the block's coordinates
+	Notes  []*Error        // what was left out or taken otherwise than drawn; none of it failed
+	Counts map[string]int  // "patch", "section", "fabric"
+}
+
+// An Error says what cannot be traced and where. Line and Column count from 1; a
+// Line of 0 is the drawing as a whole.
+type Error struct {
+	Path         string
+	Line, Column int
+	Message      string
+}
+
+func (e *Error) Error() string {
+	if e.Line == 0 {
+		return e.Path + ": " + e.Message
+	}
+	return fmt.Sprintf("%s:%d:%d: %s", e.Path, e.Line, e.Column, e.Message)
+}
+
+// Trace makes a block of a drawing. Any error is an *Error.
+func Trace(path, text string, o Options) (*Block, error) {
+	t := &tracer{path: path, o: o}
+	b, err := t.trace(text)
+	if err != nil {
+		return nil, err
+	}
+	return b, nil
+}
+
+// tracer is one drawing being traced.
+type tracer struct {
+	path string
+	o    Options
+
+	ids    map[string]*element
+	sheet  sheet
+	shapes []*shape
+	lines  []line
+	drawn  int // elements so far
+	corner int // corners so far
+	notes  []*Error
+	unit   geom.Unit // of the file
+}
+
+func (t *tracer) trace(text string) (*Block, error) {
+	root, err := t.read(text)
+	if err != nil {
+		return nil, err
+	}
+	t.unit = unitOf(root, t.o)
+	if own := findOwn(root); own != nil {
+		return t.traceOwn(root, own)
+	}
+	if err := t.walk(root); err != nil {
+		return nil, err
+	}
+	return t.block(root)
+}
+
+// fail is an error at an element.
+func (t *tracer) fail(e *element, format string, args ...any) error {
+	return &Error{t.path, e.line, e.column, e.String() + " " + fmt.Sprintf(format, args...)}
+}
+
+// failed is an error about the whole drawing.
+func (t *tracer) failed(format string, args ...any) error {
+	return &Error{Path: t.path, Message: fmt.Sprintf(format, args...)}
+}
+
+// note says what was left out, at an element or, where it is nil, in the whole drawing.
+func (t *tracer) note(e *element, format string, args ...any) {
+	n := &Error{Path: t.path, Message: fmt.Sprintf(format, args...)}
+	if e != nil {
+		n.Line, n.Column = e.line, e.column
+	}
+	t.notes = append(t.notes, n)
+}
+
+// unitOf is the unit of the file.
+func unitOf(root *element, o Options) geom.Unit {
+	if u, ok := geom.UnitNamed(o.Units); ok {
+		return u
+	}
+	_, unit := number(strings.TrimSpace(root.attr["width"]))
+	u, _ := geom.UnitNamed(strings.TrimSpace(unit))
+	return u
+}
