@@ -19,10 +19,7 @@ func BenchmarkSaveToDrawing(b *testing.B) {
 		"180 patches": linttest.GenerateSections(7, 180, 20),
 	} {
 		b.Run(name, func(b *testing.B) {
-			dir := repository(b, map[string]string{"palette.block": palette, "a.block": text, linttest.PaletteName: linttest.Palette})
-			if name == "two patches" {
-				write(b, filepath.Join(dir, "palette.block"), palette)
-			}
+			dir := repository(b, map[string]string{"a.block": text, "palette.block": palette + linttest.Palette})
 			path := filepath.Join(dir, "a.block")
 			w := open(b, follow(b, start(b, preview.Options{}), path), preview.Look{})
 			at := w.picture(nil)
