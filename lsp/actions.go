@@ -146,7 +146,7 @@ func (s *Server) fixes(ctx context.Context, d document, at source.Span) ([]actio
 		}
 		for _, x := range f.Fixes {
 			out = append(out, action{
-				title: x.Title, kind: protocol.CodeActionKindQuickFix, preferred: x.Certain && len(f.Fixes) == 1, finding: &f,
+				title: titleOf(x), kind: protocol.CodeActionKindQuickFix, preferred: x.Certain && len(f.Fixes) == 1, finding: &f,
 				edit: func() *workspaceEdit { return s.fixEdit(d, f, x) },
 			})
 		}
@@ -155,6 +155,14 @@ func (s *Server) fixes(ctx context.Context, d document, at source.Span) ([]actio
 		}
 	}
 	return out, nil
+}
+
+// titleOf is a fix as it is offered: it says when it is a guess.
+func titleOf(x lint.Fix) string {
+	if x.Certain {
+		return x.Title
+	}
+	return x.Title + " (a guess)"
 }
 
 // fixEdit is a fix of the linter as an edit. A fix that somebody has to choose is

@@ -17,7 +17,8 @@ type client struct {
 	codeDescription  bool
 	pages            bool // shows documents that the server makes (workspace/textDocumentContent)
 	documentChanges  bool
-	annotations      bool // asks before doing annotated changes
+	annotations      bool // heeds annotations of changes
+	snippetEdits     bool // takes text with a place for the cursor in edits
 	createFiles      bool
 	hierarchical     bool // document symbols
 	markdown         bool // in hovers
@@ -101,6 +102,7 @@ func (c *client) diagnostics(d *protocol.DiagnosticsCapabilities) {
 func (c *client) workspace(w *protocol.WorkspaceClientCapabilities) {
 	if e := w.WorkspaceEdit; e != nil {
 		c.documentChanges = yes(e.DocumentChanges)
+		c.snippetEdits = c.documentChanges && yes(e.SnippetEditSupport)
 		c.createFiles = slices.Contains(e.ResourceOperations, protocol.ResourceOperationKindCreate)
 		c.annotations = c.annotations && e.ChangeAnnotationSupport != nil
 	} else {

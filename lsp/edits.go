@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
@@ -15,14 +16,14 @@ import (
 )
 
 // workspaceEdit gathers edits to several files: versioned, so that an editor
-// refuses those made for another text, and annotated where it asks before it does
-// what is only a guess.
+// refuses those made for another text, and annotated where it is only a guess.
 type workspaceEdit struct {
 	s         *Server
 	at        *session.Snapshot
 	files     []*fileEdit
 	created   []protocol.DocumentChange
 	annotated *protocol.ChangeAnnotation
+	cursor    bool // the line of the one edit ends where the editor is to put its cursor
 }
 
 type fileEdit struct {
@@ -33,10 +34,10 @@ type fileEdit struct {
 
 func (s *Server) newEdit(at *session.Snapshot) *workspaceEdit { return &workspaceEdit{s: s, at: at} }
 
-// guess marks the edit as one to be looked at before it is done.
+// guess annotates the edit as a guess. It needs no confirmation: its title said so
+// when it was chosen, and it can be undone.
 func (w *workspaceEdit) guess(label, why string) {
-	yes := true
-	w.annotated = &protocol.ChangeAnnotation{Label: label, NeedsConfirmation: &yes, Description: &why}
+	w.annotated = &protocol.ChangeAnnotation{Label: label, Description: &why}
 }
 
 // add adds edits to the file at a path.
@@ -108,7 +109,13 @@ func (w *workspaceEdit) done() *protocol.WorkspaceEdit {
 			TextDocumentIdentifier: protocol.TextDocumentIdentifier{URI: f.uri}, Version: f.version,
 		}}
 		for _, e := range f.edits {
-			if marked {
+			if w.cursor && w.s.client.snippetEdits {
+				text := strings.TrimRight(e.NewText, "\r\n")
+				snippet := snippetText.Replace(text) + " $0" + e.NewText[len(text):]
+				change.Edits = append(change.Edits, &protocol.SnippetTextEdit{
+					Range: e.Range, Snippet: protocol.StringValue{Kind: "snippet", Value: snippet},
+				})
+			} else if marked {
 				change.Edits = append(change.Edits, &protocol.AnnotatedTextEdit{TextEdit: e, AnnotationID: annotation})
 			} else {
 				change.Edits = append(change.Edits, &protocol.TextEdit{Range: e.Range, NewText: e.NewText})
@@ -118,6 +125,9 @@ func (w *workspaceEdit) done() *protocol.WorkspaceEdit {
 	}
 	return out
 }
+
+// snippetText keeps text from being read as a snippet's places.
+var snippetText = strings.NewReplacer(`\`, `\\`, "$", `\$`, "}", `\}`)
 
 // absolute is the path by which the session knows a file that is named for people.
 func absolute(path string) string { return block.Absolute(filepath.FromSlash(path)) }

@@ -161,19 +161,23 @@ func (s *Server) extractAction(d document, c query.Cursor) []action {
 	}}
 }
 
-// reason stands where the designer is to say why; the rule about accepts without
-// a reason leaves it alone, and so do reviewers not.
-const reason = "why it is meant"
-
-// acceptAction accepts a finding. Rules about accepts themselves cannot be accepted.
+// acceptAction accepts a finding. The reason is for the designer to write: the cursor is put
+// there where the editor can, and until there is one a rule asks for it. Rules about accepts
+// themselves cannot be accepted.
 func (s *Server) acceptAction(d document, f lint.Finding) (action, bool) {
 	for _, r := range s.options.Rules {
 		if r.Name == f.Rule && r.Run == nil {
 			return action{}, false
 		}
 	}
-	e := edit.Accept(d.Model(), f.Span.Start, f.Rule, reason)
+	e := edit.Accept(d.Model(), f.Span.Start, f.Rule)
 	a := s.simple(d, fmt.Sprintf("Accept %s here, with a reason", f.Rule), protocol.CodeActionKindQuickFix, e)
 	a.finding = &f
+	write := a.edit
+	a.edit = func() *workspaceEdit {
+		w := write()
+		w.cursor = true
+		return w
+	}
 	return a, true
 }

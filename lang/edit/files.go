@@ -122,10 +122,11 @@ func behindLast(text string, s *block.Section, statement string) Edit {
 }
 
 // Accept accepts a finding of a rule that starts at an offset: at the end of its
-// line, or on a line of its own above where a comment stands already.
-func Accept(f *block.File, at int, rule, reason string) Edit {
+// line, or on a line of its own above where a comment stands already. The comment ends in its
+// colon, where the reason is to be written.
+func Accept(f *block.File, at int, rule string) Edit {
 	text := f.Source.Text
-	comment := "// accept " + rule + ": " + reason
+	comment := "// accept " + rule + ":"
 	it := f.Tree.ItemAt(at)
 	line := f.Source.LineSpan(f.Source.Position(at).Line - 1)
 	if it == nil || it.Comment.Len() > 0 || it.Kind == syntax.Blank || strings.Contains(text[line.Start:line.End], "//") ||

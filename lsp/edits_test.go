@@ -1,0 +1,66 @@
+package lsp_test
+
+import (
+	"encoding/json"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lint/rules"
+	"sewable/lsp"
+	"sewable/lsp/lsptest"
+)
+
+// offered are the code actions at a line, whole, by their titles.
+func offered(t *testing.T, capabilities lsptest.Object, text string, line int) map[string]string {
+	c := lsptest.InMemory(t, lsp.Options{Rules: rules.All})
+	c.Initialize("", capabilities)
+	path := filepath.Join(t.TempDir(), "a.block")
+	c.Open(path, text, 1)
+	var actions []json.RawMessage
+	c.Must("textDocument/codeAction", object{
+		"textDocument": object{"uri": lsptest.URI(path)}, "context": object{"diagnostics": []object{}},
+		"range": object{"start": object{"line": line, "character": 0}, "end": object{"line": line, "character": 99}},
+	}, &actions)
+	out := map[string]string{}
+	for _, a := range actions {
+		var is struct{ Title string }
+		require.NoError(t, json.Unmarshal(a, &is))
+		out[is.Title] = string(a)
+	}
+	return out
+}
+
+const thin = `fabric sky
+block "Thin" 4 by 4 {
+  allowance 1/8
+  section A {
+    patch 1 skyy (0, 0) (4, 0) (4, 4) (0, 4)
+  }
+}
+`
+
+// Where the editor can put the cursor into an edit, it is put where the reason is to
+// stand; elsewhere the accept is left without one, which a rule reports.
+func TestReasonIsForTheDesigner(t *testing.T) {
+	const title = "Accept missing-allowance here, with a reason"
+	plain := offered(t, lsptest.Capabilities(), thin, 2)[title]
+	assert.Contains(t, plain, `"newText":" // accept missing-allowance:"`)
+	able := lsptest.With(lsptest.Capabilities(), true, "workspace", "workspaceEdit", "snippetEditSupport")
+	assert.Contains(t, offered(t, able, thin, 2)[title], `"snippet":{"kind":"snippet","value":" // accept missing-allowance: $0"}`)
+}
+
+// A fix that somebody has to choose says that it is a guess, and is done without asking again.
+func TestGuesses(t *testing.T) {
+	found := false
+	for title, a := range offered(t, lsptest.Capabilities(), thin, 4) {
+		assert.NotContains(t, a, "needsConfirmation")
+		if title == "Use sky instead (a guess)" {
+			found = true
+			assert.Contains(t, a, `"changeAnnotations"`)
+		}
+	}
+	assert.True(t, found)
+}
