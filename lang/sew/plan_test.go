@@ -18,15 +18,15 @@ import (
 // section that can be sewn. It knows no chords.
 type planning struct {
 	t        *tiling
-	w        plan.Weights
+	o        plan.Options
 	sections []int8 // by set: 1 can be sewn in some order, -1 cannot, 0 not asked
 	costs    []plan.Cost
 	asked    []bool
 }
 
-func (t *tiling) plan(w plan.Weights) *planning {
+func (t *tiling) plan(o plan.Options) *planning {
 	n := 1 << len(t.patches)
-	return &planning{t: t, w: w, sections: make([]int8, n), costs: make([]plan.Cost, n), asked: make([]bool, n)}
+	return &planning{t: t, o: o, sections: make([]int8, n), costs: make([]plan.Cost, n), asked: make([]bool, n)}
 }
 
 // section says whether a set can be sewn in some order: its last patch is sewn onto a
@@ -56,11 +56,11 @@ func (p *planning) cost(set uint) plan.Cost {
 	p.asked[set] = true
 	var best plan.Cost
 	better := func(c plan.Cost) {
-		if best.Sections == 0 || p.w.Compare(c, best) < 0 {
+		if best.Sections == 0 || p.o.Compare(c, best) < 0 {
 			best = c
 		}
 	}
-	if p.section(set) {
+	if p.section(set) && p.fits(set) {
 		n := 0
 		for k := range p.t.patches {
 			n += int(set >> k & 1)
@@ -85,6 +85,28 @@ func (p *planning) cost(set uint) plan.Cost {
 	}
 	p.costs[set] = best
 	return best
+}
+
+// fits says whether a set fits on a sheet, or has a patch that does not.
+func (p *planning) fits(set uint) bool {
+	if p.o.Width == 0 {
+		return true
+	}
+	fit := func(poly geom.Polygon) bool {
+		b := poly.Bounds()
+		return min(b.Width(), b.Height()) <= min(p.o.Width, p.o.Height)+1 && max(b.Width(), b.Height()) <= max(p.o.Width, p.o.Height)+1
+	}
+	var all geom.Polygon
+	for k, poly := range p.t.patches {
+		if set>>k&1 == 1 {
+			one := poly.float(scale)
+			if !fit(one) {
+				return true
+			}
+			all = append(all, one...)
+		}
+	}
+	return fit(all)
 }
 
 // join counts the match points and lumps on the seam of two sets that meet along one.
@@ -125,7 +147,7 @@ func (p *planning) join(a, b uint) plan.Cost {
 		if ends[v] != 1 && ofA > 1 && ofB > 1 {
 			c.Matches++
 		}
-		if lines >= p.w.Bulky {
+		if lines >= p.o.Bulky {
 			c.Lumps++
 		}
 	}
@@ -145,9 +167,13 @@ func TestPlansAgainstExhaustiveSearch(t *testing.T) {
 		}
 		d := til.divide()
 		w := plan.Weights{Match: 1 + r.IntN(3), Lump: r.IntN(4), Balance: r.IntN(2), Bulky: 4 + r.IntN(3)}
+		o := plan.Options{Weights: w}
+		if r.IntN(3) == 0 {
+			o.Width, o.Height = scale*float64(3+r.IntN(6)), scale*float64(3+r.IntN(6))
+		}
 		all := uint(1)<<len(til.patches) - 1
-		want := til.plan(w).cost(all)
-		p := plan.Of(context.Background(), d, plan.Options{Weights: w})
+		want := til.plan(o).cost(all)
+		p := plan.Of(context.Background(), d, o)
 		if want.Sections == 0 {
 			require.Nil(t, p, "run %d\n%v", run, til)
 			continue

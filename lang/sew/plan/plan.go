@@ -22,7 +22,7 @@
 // a sum over the sections or the cuts, whichever way the regions are divided further: every
 // line of the drawing is sewn, in a section or as a join, so the seams that end on a
 // join do not depend on how either side is planned. So the least cost of a region is
-// that of a section when it can be sewn, and else the least over its chords of the
+// that of a section when it can be sewn (and fits on a sheet), and else the least over its chords of the
 // chord's own cost and that of either side. Costs of regions are remembered: many
 // orders of cutting lead to the same region. See search.go for the chords that need not be
 // tried, and bound.go for what a plan costs at least.
@@ -72,6 +72,9 @@ func (w Weights) Compare(a, b Cost) int {
 // Options are how to plan.
 type Options struct {
 	Weights
+	// Width and Height are those of the sheet that a section has to fit on, upright or across,
+	// along the axes; 0: any will do. A region with a patch that does not fit by itself need not.
+	Width, Height float64
 	// Effort is how many regions are looked at, at most; 0 means DefaultEffort. The same
 	// drawing and effort give the same plan.
 	Effort int

@@ -17,6 +17,7 @@ type search struct {
 	d       *sew.Division
 	r       *sew.Regions
 	o       Options
+	boxes   []geom.Box // of the parts
 	regions map[string]*region
 	looked  int
 	over    bool // the effort is spent, or the context done
@@ -43,6 +44,7 @@ type region struct {
 	set   sew.Set
 	size  int
 	core  int // parts that are left when all are taken off that can be
+	fits  bool
 	least Cost
 	bound int // sections at least, by bound.go; 0: not asked
 
@@ -65,7 +67,11 @@ type chord struct {
 }
 
 func newSearch(ctx context.Context, d *sew.Division, o Options) *search {
-	return &search{ctx: ctx, d: d, r: d.Regions(), o: o, regions: map[string]*region{}}
+	s := &search{ctx: ctx, d: d, r: d.Regions(), o: o, regions: map[string]*region{}}
+	for k := range d.Parts() {
+		s.boxes = append(s.boxes, d.Part(k).Bounds())
+	}
+	return s
 }
 
 func (s *search) run() *region {
@@ -97,7 +103,8 @@ func (s *search) region(set sew.Set) *region {
 	r.size = set.Len()
 	core := s.r.Core(set, nil)
 	r.core = core.Len()
-	if r.core == 1 {
+	r.fits = s.fits(r)
+	if r.core == 1 && (r.fits || s.hopeless(r)) {
 		r.best, r.some, r.exact = Cost{Sections: 1, Uneven: r.size * r.size}, true, true
 		r.least = r.best
 		r.bound = 1
@@ -112,6 +119,29 @@ func (s *search) region(set sew.Set) *region {
 		s.over, s.stopped = true, true
 	}
 	return r
+}
+
+// fits says whether a region fits on a sheet; so does then whatever is in it.
+func (s *search) fits(r *region) bool {
+	if s.o.Width <= 0 || s.o.Height <= 0 {
+		return true
+	}
+	parts := r.set.Parts()
+	box := s.boxes[parts[0]]
+	for _, k := range parts[1:] {
+		box = box.Union(s.boxes[k])
+	}
+	return s.fit(box)
+}
+
+func (s *search) fit(b geom.Box) bool {
+	w, h := b.Width(), b.Height()
+	return min(w, h) <= min(s.o.Width, s.o.Height)+geom.Hair && max(w, h) <= max(s.o.Width, s.o.Height)+geom.Hair
+}
+
+// hopeless says that a patch of a region does not fit by itself.
+func (s *search) hopeless(r *region) bool {
+	return slices.ContainsFunc(r.set.Parts(), func(k int) bool { return !s.fit(s.boxes[k]) })
 }
 
 // solve improves what is known of a region as far as the pass goes. It always
@@ -171,6 +201,9 @@ func (s *search) atLeast(c *chord) Cost { return c.left.least.plus(c.right.least
 //
 // A leaf is a side that can be sewn by itself, with seams ending on its chord, while one
 // patch lies along the whole chord on the other side. See leaf.
+//
+// Caps and leaves make larger sections of smaller ones, so they count only in a region that
+// fits on a sheet as a whole.
 func (s *search) look(r *region) {
 	if r.known {
 		return
@@ -185,6 +218,9 @@ func (s *search) look(r *region) {
 			r.chords = []chord{s.chord(c)}
 			return
 		}
+	}
+	if !r.fits {
+		core = s.r.All() // meets every side: no caps
 	}
 	type cap struct {
 		of      int // the chord
@@ -212,7 +248,7 @@ func (s *search) look(r *region) {
 			r.chords = append(r.chords, s.chord(c))
 		}
 	}
-	if i := leaf(r.chords); i >= 0 {
+	if i := leaf(r.chords); i >= 0 && r.fits {
 		r.chords, r.forced = r.chords[i:i+1], true
 		return
 	}
