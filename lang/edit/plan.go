@@ -19,6 +19,10 @@ import (
 // A PlanFor says how a block is to be planned.
 type PlanFor struct {
 	plan.Options
+	// Width and Height of what can be printed on a sheet, allowances included; hairs. With 0
+	// sections may have any size.
+	SheetWidth, SheetHeight float64
+
 	Unmarked float64 // a longer join without a mark gets a notch; hairs
 	Close    float64 // ends of lines this near are closed; hairs
 	Again    bool    // the sections and joins that the block has are given up
@@ -85,6 +89,13 @@ func Plan(ctx context.Context, f *block.File, b *block.Block, o PlanFor) (*Plann
 	p.Division = sew.Divide(b.Outline, parts)
 	if p.Division.Flawed() {
 		return p, FlawedDrawing{p.Division.Flaws()}
+	}
+	if b.Allowance != nil {
+		o.Near = b.Allowance.Size.Float64() / 2
+	}
+	if o.SheetWidth > 0 && o.SheetHeight > 0 && b.Allowance != nil {
+		around := 2 * max(b.Allowance.Size.Float64(), b.OuterAllowance.Size.Float64())
+		o.Width, o.Height = o.SheetWidth-around, o.SheetHeight-around
 	}
 	p.Plan = plan.Of(ctx, p.Division, o.Options)
 	if p.Plan == nil {

@@ -280,6 +280,41 @@ func (r *Regions) ends(c *RegionChord) {
 	}
 }
 
+// AlmostMatched counts the places on a chord where a seam of either side ends, a hair
+// or more but less than a limit apart; each end counts once.
+func (r *Regions) AlmostMatched(c *RegionChord, limit float64) int {
+	if limit <= geom.Hair || c.EndsLeft == 0 || c.EndsRight == 0 {
+		return 0
+	}
+	d := r.d
+	u := c.B.Sub(c.A)
+	type end struct {
+		at          float64
+		left, right bool
+	}
+	var ends []end
+	for i, h := range c.chain[1:] {
+		v, back := d.halves[h].from, d.halves[c.chain[i]].twin
+		e := end{at: c.A.Dist(d.points[v])}
+		for _, g := range d.leaving(v) {
+			if g != h && g != back {
+				left := u.Cross(d.way(g)) > 0
+				e.left, e.right = e.left || left, e.right || !left
+			}
+		}
+		ends = append(ends, e)
+	}
+	n := 0
+	for i := 0; i+1 < len(ends); i++ {
+		a, b := ends[i], ends[i+1]
+		if a.left != a.right && b.left != b.right && a.left != b.left && b.at-a.at < limit {
+			n++
+			i++
+		}
+	}
+	return n
+}
+
 // onOneLine says whether two ways that leave a corner may belong to one chord. It is
 // looser than a chord may be, so that none is overlooked.
 func onOneLine(a, b geom.Point) bool {

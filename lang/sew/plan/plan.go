@@ -17,7 +17,8 @@
 //
 // # What costs least
 //
-// Costs are compared in this order: sections; match points and lumps on the joins, by
+// Costs are compared in this order: places on joins where seams of both sides almost match, which
+// nobody can sew well; sections; match points and lumps on the joins, by
 // their weights, and by its weight how uneven the sections are; how uneven they are. Each is
 // a sum over the sections or the cuts, whichever way the regions are divided further: every
 // line of the drawing is sewn, in a section or as a join, so the seams that end on a
@@ -26,6 +27,8 @@
 // chord's own cost and that of either side. Costs of regions are remembered: many
 // orders of cutting lead to the same region. See search.go for the chords that need not be
 // tried, and bound.go for what a plan costs at least.
+//
+// Plans that cut where seams almost match come last, however few sections they have.
 //
 // Exhaustive search in exact arithmetic agrees on random drawings (exact_test.go).
 package plan
@@ -52,6 +55,7 @@ var DefaultWeights = Weights{Match: 1, Lump: 3, Bulky: 8}
 
 // A Cost is what a plan, or a part of one, costs.
 type Cost struct {
+	Near     int // places on joins where seams of both sides end nearer to each other than Options.Near, and do not match
 	Sections int
 	Matches  int // match points on joins
 	Lumps    int // lumps on joins
@@ -60,18 +64,19 @@ type Cost struct {
 
 // plus adds the costs of two sides.
 func (c Cost) plus(o Cost) Cost {
-	return Cost{c.Sections + o.Sections, c.Matches + o.Matches, c.Lumps + o.Lumps, c.Uneven + o.Uneven}
+	return Cost{c.Near + o.Near, c.Sections + o.Sections, c.Matches + o.Matches, c.Lumps + o.Lumps, c.Uneven + o.Uneven}
 }
 
 // Compare orders costs as the package says.
 func (w Weights) Compare(a, b Cost) int {
 	weighed := func(c Cost) int { return w.Match*c.Matches + w.Lump*c.Lumps + w.Balance*c.Uneven }
-	return cmp.Or(cmp.Compare(a.Sections, b.Sections), cmp.Compare(weighed(a), weighed(b)), cmp.Compare(a.Uneven, b.Uneven))
+	return cmp.Or(cmp.Compare(a.Near, b.Near), cmp.Compare(a.Sections, b.Sections), cmp.Compare(weighed(a), weighed(b)), cmp.Compare(a.Uneven, b.Uneven))
 }
 
 // Options are how to plan.
 type Options struct {
 	Weights
+	Near float64 // hairs; 0: no ends are too near
 	// Width and Height are those of the sheet that a section has to fit on, upright or across,
 	// along the axes; 0: any will do. A region with a patch that does not fit by itself need not.
 	Width, Height float64
@@ -108,7 +113,7 @@ type Section struct{ Parts []int }
 type Join struct {
 	A, B int // in Plan.Sections; both have an edge on it
 	geom.Segment
-	Cost Cost // of its match points and lumps alone
+	Cost Cost // of what is on it alone
 }
 
 // A Decision is one cut of a region, and what others would have cost.

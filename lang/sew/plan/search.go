@@ -281,7 +281,7 @@ func inRows(a, b geom.Segment) int {
 }
 
 func (s *search) chord(c *sew.RegionChord) chord {
-	own := Cost{Matches: c.Matches}
+	own := Cost{Matches: c.Matches, Near: s.r.AlmostMatched(c, s.o.Near)}
 	if s.o.Bulky > 0 {
 		for _, v := range s.r.Corners(c) {
 			if s.d.Lines(v) >= s.o.Bulky {
@@ -299,7 +299,7 @@ func (s *search) chord(c *sew.RegionChord) chord {
 // chord comes off before that patch does, which with two of them never does. A section that
 // keeps one leaf can, without it, be sewn beginning with the patch; so it could keep the other
 // leaf as well. No seam ends on the chords from the patch's side, so nothing else depends on
-// which it is, but for the lumps on its chord and the size of the section that keeps it: the
+// which it is (none can match, or almost match), but for the lumps on its chord and the size of the section that keeps it: the
 // larger leaf is cut off.
 func leaf(chords []chord) int {
 	type seen struct{ chord, size, lumps int }
