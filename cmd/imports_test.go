@@ -34,6 +34,7 @@ var rooms = []struct {
 	{"lang/cloth", "lang/geom lang/syntax lang/block lang/sew", ""},
 	{"lang/cloth/cutlist", "lang/geom lang/cloth", ""},
 	{"lang/compare", "lang/geom lang/block lang/sew lang/cloth", ""},
+	{"lang/show", "lang/geom lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist", ""},
 	{"lang/edit", "lang/source lang/geom lang/faces lang/syntax lang/block lang/sew", ""},
 	{"lang/query", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit", ""},
 	{"lang/draw/fonts", "", "golang.org/x/image golang.org/x/text"},
@@ -56,6 +57,8 @@ var rooms = []struct {
 	{"lint/docs", "lint", ""},
 	{"lint/history", "lang/syntax lang/block lint", ""},
 	{"lint/output", "lint lint/docs", "github.com/muesli/termenv github.com/rivo/uniseg"},
+	{"lint/review", "lang/geom lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist lang/compare lang/draw lang/draw/ink lang/draw/svg " +
+		"lint lint/history lint/output", "github.com/muesli/termenv github.com/rivo/uniseg"},
 	{"lint/linttest", "lang/source lang/geom lint", "github.com/stretchr/testify golang.org/x/tools"},
 	{"lsp/wire", "", protocol},
 	{"lsp/convert", "lang/source", protocol},

@@ -71,9 +71,9 @@ func (b *Block) judge() {
 			old, new := sized(p.Before.Cut), sized(p.After.Cut)
 			p.Cut = old != new
 			switch {
-			case p.Fabric || !covers(old, new):
+			case p.Fabric || !covers(old, new) && (p.Shape || !old.keeps || new.keeps):
 				p.Recut = Anew
-			case p.Cut:
+			case p.Cut && old.along*old.across > new.along*new.across:
 				p.Recut = Trim
 			}
 		}
@@ -101,8 +101,12 @@ func sized(o *cloth.Offer) size {
 
 func tenths(hairs float64) int64 { return int64(math.Round(hairs * 10)) }
 
-// covers reports whether a piece that is cut already does for another.
+// covers reports whether a piece that is cut already does for another. One that was cut
+// by the print may be turned where the print has no up any more.
 func covers(old, new size) bool {
+	if old.keeps && !new.keeps {
+		old.keeps, old.along, old.across = false, max(old.along, old.across), min(old.along, old.across)
+	}
 	return old.form == new.form && old.keeps == new.keeps && old.along >= new.along && old.across >= new.across
 }
 

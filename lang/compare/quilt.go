@@ -102,7 +102,7 @@ func (q *Quilt) heads(x, y *block.Setting) {
 	if x.Batting != y.Batting {
 		q.Batting = &Pair[bool]{x.Batting, y.Batting}
 	}
-	q.Arranged = !slices.Equal(pattern(x.Cells), pattern(y.Cells))
+	q.Arranged = !x.Broken && !y.Broken && !slices.Equal(pattern(x.Cells), pattern(y.Cells))
 	part := func(name string, a, b *block.Strip) {
 		if (a == nil) != (b == nil) || a != nil && (fabricName(a.Fabric) != fabricName(b.Fabric) || a.Width.Cmp(b.Width) != 0) {
 			q.Parts = append(q.Parts, Part{name, a, b})

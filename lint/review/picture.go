@@ -1,0 +1,147 @@
+package review
+
+import (
+	"sewable/lang/block"
+	"sewable/lang/compare"
+	"sewable/lang/draw"
+	"sewable/lang/draw/ink"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lint"
+)
+
+// mostDrawn is the number of patches up to which a block is drawn.
+const mostDrawn = 4000
+
+// pictures are a block or a quilt before and after a change, drawn at one scale; nil where there
+// is none. Overlay is the same two laid on each other, without what stands below.
+type pictures struct {
+	before, after *ink.Drawing
+	overlay       *compare.Pair[*ink.Drawing]
+	marks         []string // what the marks in them mean
+}
+
+// What the marks mean, in the order in which it is said.
+var meanings = []struct {
+	look  draw.MarkLook
+	words string
+}{
+	{draw.Hatched, "slanted lines: cut it anew"},
+	{draw.Dotted, "dots: a new patch"},
+	{draw.Crossed, "crossed lines: gone"},
+	{draw.Ringed, "heavy outline: changed, and the piece can be kept"},
+	{draw.Dashed, "dashes: where it was"},
+}
+
+// picturesOf draws a block.
+func picturesOf(b *Block) pictures {
+	var out pictures
+	if len(b.Patches) > mostDrawn {
+		return out
+	}
+	var was, is, ghosts []draw.Mark
+	used := map[draw.MarkLook]bool{}
+	mark := func(list *[]draw.Mark, p *compare.Piece, look draw.MarkLook, name string) {
+		*list = append(*list, draw.Mark{Area: p.Corners, Look: look, Name: p.Label + ": " + name})
+		used[look] = true
+	}
+	if b.Before != nil && b.After != nil {
+		for _, p := range b.Patches {
+			changed := p.Shape || p.Moved || p.Fabric || p.Section || p.Cut
+			switch {
+			case p.Before == nil:
+				mark(&is, p.After, draw.Dotted, "new")
+			case p.After == nil:
+				mark(&was, p.Before, draw.Crossed, "gone")
+			case p.Recut == compare.Anew:
+				mark(&is, p.After, draw.Hatched, "cut it anew")
+			case changed:
+				mark(&is, p.After, draw.Ringed, "changed, and the piece can be kept")
+			}
+			if p.Before != nil && (p.After == nil || p.Shape || p.Moved) {
+				mark(&ghosts, p.Before, draw.Dashed, "where it was")
+			}
+		}
+	}
+	for _, m := range meanings {
+		if used[m.look] {
+			out.marks = append(out.marks, m.words)
+		}
+	}
+	longest := max(longestSide(b.Before), longestSide(b.After))
+	picture := func(s *sew.Block, marks []draw.Mark, found []draw.Finding, key bool) *ink.Drawing {
+		if s == nil {
+			return nil
+		}
+		return draw.Block(s, draw.Options{Size: draw.DefaultSize * longestSide(s) / longest, Marks: marks, Findings: found, MarksOnly: true, Key: key})
+	}
+	out.before = picture(b.Before, was, nil, true)
+	out.after = picture(b.After, is, drawFindings(b.New), true)
+	if b.Before != nil && b.After != nil && len(ghosts) > 0 {
+		x, y := picture(b.Before, was, nil, false), picture(b.After, ghosts, nil, false)
+		w, h := max(x.Width, y.Width), max(x.Height, y.Height)
+		out.overlay = &compare.Pair[*ink.Drawing]{Before: onPaper(x, w, h), After: onPaper(y, w, h)}
+	}
+	out.align()
+	return out
+}
+
+// align gives both pictures the same width, so that they are shown at one scale.
+func (p *pictures) align() {
+	if p.before != nil && p.after != nil {
+		w := max(p.before.Width, p.after.Width)
+		p.before, p.after = onPaper(p.before, w, p.before.Height), onPaper(p.after, w, p.after.Height)
+	}
+}
+
+// onPaper lays a picture in the lower left corner of a larger paper.
+func onPaper(d *ink.Drawing, width, height float64) *ink.Drawing {
+	if d.Width == width && d.Height == height {
+		return d
+	}
+	out := &ink.Drawing{Width: width, Height: height, Paper: d.Paper, Title: d.Title, Description: d.Description}
+	out.Put(d, geom.Point{Y: height - d.Height}, "")
+	return out
+}
+
+func longestSide(b *sew.Block) float64 {
+	if b == nil {
+		return 0
+	}
+	box := b.Of.Outline.Bounds()
+	if len(b.Of.Outline) < 3 {
+		box = geom.Box{Max: geom.Point{X: b.Of.Width.Float64(), Y: b.Of.Height.Float64()}}
+	}
+	return max(box.Width(), box.Height(), geom.Hair)
+}
+
+// drawFindings are findings as a drawing marks them.
+func drawFindings(found []lint.Finding) []draw.Finding {
+	var out []draw.Finding
+	for _, f := range found {
+		level := map[lint.Level]draw.Level{lint.Error: draw.Error, lint.Warning: draw.Warning}[f.Level]
+		d := draw.Finding{Level: level, Text: f.Message, Section: f.Section, Patch: f.Patch}
+		for _, s := range f.Spots {
+			d.Spots = append(d.Spots, draw.Spot(s))
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+// quiltPictures draws a quilt, where it can be laid out.
+func quiltPictures(q *Quilt) pictures {
+	picture := func(s *block.Setting) *ink.Drawing {
+		if s == nil {
+			return nil
+		}
+		d, err := draw.Setting(s, nil, draw.Options{Size: draw.DefaultSize})
+		if err != nil {
+			return nil // said among the lines
+		}
+		return d
+	}
+	out := pictures{before: picture(q.Before), after: picture(q.After)}
+	out.align()
+	return out
+}

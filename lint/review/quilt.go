@@ -1,0 +1,143 @@
+package review
+
+import (
+	"fmt"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/compare"
+	"sewable/lint"
+)
+
+// Name is what the quilt is called now, or was.
+func (q Quilt) Name() string {
+	if q.After != nil {
+		return q.After.Name
+	}
+	return q.Before.Name
+}
+
+// State is a word for what became of it, or empty: new, gone.
+func (q Quilt) State() string { return stateOf(q.Before == nil, q.After == nil) }
+
+// Where says in which file it is, and through what else it changed.
+func (q Quilt) Where() string { return where(q.File, q.Was, q.Through, q.Spelling) }
+
+// Parts is all that is said of the quilt.
+func (q Quilt) Parts() []Part {
+	return parts(q.heads(), q.blocks(), clothPart(q.Cloth, q.Unit), q.Findings.part())
+}
+
+func (q Quilt) heads() Part {
+	p := Part{Title: "The quilt"}
+	for _, side := range []struct {
+		when string
+		err  error
+	}{{"before the change", q.Faulty.Before}, {"after the change", q.Faulty.After}} {
+		if side.err != nil {
+			first, _, _ := strings.Cut(side.err.Error(), "\n")
+			p.say("its cloth is not known %s: %s", side.when, first)
+		}
+	}
+	if q.Title != nil {
+		p.say("it is called %s now; it was %s", quoted(q.Title.After), quoted(q.Title.Before))
+	}
+	if q.Size != nil {
+		p.say("finished size: %s", fromTo(by(q.Size.Before.Width, q.Size.Before.Height, q.Unit), by(q.Size.After.Width, q.Size.After.Height, q.Unit)))
+	}
+	if q.Rows != nil {
+		p.say("rows: %d → %d", q.Rows.Before, q.Rows.After)
+	}
+	if q.Columns != nil {
+		p.say("columns: %d → %d", q.Columns.Before, q.Columns.After)
+	}
+	if q.OnPoint != nil {
+		p.say("%s", map[bool]string{true: "the blocks stand on their corners now", false: "the blocks stand on their sides now"}[q.OnPoint.After])
+	}
+	for _, part := range q.Quilt.Parts {
+		p.say("%s: %s", part.Name, fromTo(q.strip(part.Before), q.strip(part.After)))
+	}
+	if q.Batting != nil {
+		p.say("batting: %s", map[bool]string{true: "none → wanted", false: "wanted → none"}[q.Batting.After])
+	}
+	for _, n := range q.Notes {
+		noteLine(&p, n)
+	}
+	return p
+}
+
+// strip is a part of a setting in a few words.
+func (q Quilt) strip(s *block.Strip) string {
+	switch {
+	case s == nil:
+		return "none"
+	case s.Width.Sign() > 0:
+		return length(s.Width.Float64(), q.Unit) + " of " + nameOf(s.Fabric)
+	}
+	return nameOf(s.Fabric)
+}
+
+func nameOf(f *block.Fabric) string {
+	if f == nil {
+		return "an unknown fabric"
+	}
+	return f.Name
+}
+
+func (q Quilt) blocks() Part {
+	p := Part{Title: "Blocks laid"}
+	for _, b := range q.Blocks {
+		p.say("%s: %s", laidName(b), fromTo(fmt.Sprint(b.Count.Before), fmt.Sprint(b.Count.After)))
+	}
+	if q.Arranged && len(q.Blocks) == 0 {
+		p.say("the same blocks are laid otherwise")
+	}
+	return p
+}
+
+func laidName(b compare.Laid) string {
+	if b.Colourway != "" {
+		return b.Block + " " + b.Colourway
+	}
+	return b.Block
+}
+
+// Todo says in a sentence what the change of the quilt asks for.
+func (q Quilt) Todo() string {
+	switch {
+	case q.Before == nil:
+		return "new."
+	case q.After == nil:
+		return "gone."
+	case q.Faulty.After != nil:
+		return "it cannot be laid out or cut as it stands."
+	}
+	var does []string
+	var cut []string
+	for _, p := range q.Quilt.Parts {
+		switch {
+		case p.After == nil:
+		default:
+			cut = append(cut, p.Name)
+		}
+	}
+	if len(cut) > 0 {
+		does = append(does, "cut anew: "+lint.List(cut))
+	} else if q.Size != nil {
+		does = append(does, "cut what goes round the blocks anew")
+	}
+	if len(q.Cloth) > 0 {
+		var names []string
+		for _, c := range q.Cloth {
+			names = append(names, c.Name)
+		}
+		if len(names) > 6 {
+			names = []string{fmt.Sprintf("%d fabrics", len(names))}
+		}
+		does = append(does, "other amounts of "+lint.List(names))
+	}
+	if len(does) == 0 {
+		return "nothing to recut."
+	}
+	return sentence(strings.Join(does, "; "))
+}

@@ -1,0 +1,230 @@
+// Package review says what a change of the files does to the sewn blocks: which
+// patches to cut anew, which foundations to print anew, what cloth is needed, and which
+// findings are new, gone and still there.
+//
+//	Run        two trees of a history → Report             review.go
+//	scope      the files that a change concerns            scope.go
+//	blocks     the same block on both sides                blocks.go
+//	findings   the same finding on both sides              findings.go
+//	Parts      what is said of a block, in words           words.go, todo.go
+//	pictures   before, after, and what moved               picture.go
+//	Text, Markdown, HTML, JSON                             a file each
+//	Merge      what is wrong with a merge alone            merge.go
+//
+// What changed in a block is worked out by package lang/compare; the files of
+// both sides come from package lint/history.
+package review
+
+import (
+	"context"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/compare"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lang/syntax"
+	"sewable/lint"
+	"sewable/lint/history"
+)
+
+// Report is what a change does.
+type Report struct {
+	Base, Head string // what the two sides are called
+
+	Blocks   []Block // those that changed, by file and place
+	Quilts   []Quilt
+	Files    []File   // findings that are in no block
+	Respelt  []string // blocks whose text changed and nothing else, as people name them
+	Renamed  []history.Change
+	Checked  int // blocks that were looked at
+	Skipped  []string
+	Failures []lint.Failure
+}
+
+// Findings are the findings of something that was reviewed.
+type Findings struct{ New, Gone, Still []lint.Finding }
+
+// Block is a block that changed, or whose findings did.
+type Block struct {
+	*compare.Block
+	File, Was string   // its file, and the one it was in; empty when it was in none
+	Through   []string // the files it uses, and settings, that changed
+	Spelling  bool     // the text of its file changed
+	Unit      geom.Unit
+	Findings
+}
+
+// Quilt is a setting that changed.
+type Quilt struct {
+	*compare.Quilt
+	File, Was string
+	Through   []string
+	Spelling  bool
+	Unit      geom.Unit
+	Findings
+}
+
+// File is a file with findings that are in no block.
+type File struct {
+	Path string
+	Findings
+}
+
+// NewErrors is how many findings at error level the change brings.
+func (r *Report) NewErrors() int { return r.count(lint.Error) }
+
+// side is one of the two states of the files.
+type side struct {
+	tree   *history.Tree
+	config *lint.Config
+	loader *block.Loader
+	rules  []*lint.Rule
+}
+
+func newSide(t *history.Tree, reader *syntax.Reader, rules []*lint.Rule) *side {
+	return &side{t, t.Config(rules), t.Loader(reader), rules}
+}
+
+// cutting is how the pieces of this side are cut.
+func (s *side) cutting(unit geom.Unit) cloth.How {
+	return cloth.How{
+		Options: func(f *block.File) cloth.Options {
+			is := s.config.For(f.Source.Path).For(f.Unit)
+			return cloth.Options{
+				Step:      is.Step.Float64(),
+				Placement: cloth.Placement{Shift: is.Shift.Float64(), Turn: is.Turn.Float64()},
+				Outer:     is.Grain == lint.AlongOuter,
+			}
+		},
+		Unit: unit, Ruler: cloth.DefaultRuler, Squaring: cloth.DefaultSquaring(unit),
+	}
+}
+
+// opened is a file of one side, with what is found in it.
+type opened struct {
+	path     string
+	model    *block.File
+	blocks   []*sew.Block
+	findings []lint.Finding
+	failures []lint.Failure
+}
+
+// open reads and lints a file; nil when there is none.
+func (s *side) open(path string) (*opened, error) {
+	if path == "" {
+		return nil, nil
+	}
+	f, err := s.loader.Open(s.tree.Abs(path))
+	if err != nil {
+		return nil, err
+	}
+	o := &opened{path: path, model: f}
+	known := make(map[*block.Block]*sew.Block)
+	for _, b := range f.Blocks {
+		known[b] = sew.Analyse(b)
+		o.blocks = append(o.blocks, known[b])
+	}
+	analyse := func(b *block.Block) *sew.Block {
+		if known[b] == nil {
+			return sew.Analyse(b) // of a used file
+		}
+		return known[b]
+	}
+	settings := s.config.For(s.tree.Abs(path)).For(f.Unit)
+	o.findings, o.failures, err = lint.FileWith(context.Background(), f, s.rules, settings, analyse, 1)
+	s.fromRoot(o.findings)
+	return o, err
+}
+
+// fromRoot names the files of findings from the root.
+func (s *side) fromRoot(findings []lint.Finding) {
+	name := func(p *lint.Place) { p.File = lint.FromRoot(p.File, s.tree.Root()) }
+	for i := range findings {
+		f := &findings[i]
+		name(&f.Place)
+		for k := range f.Related {
+			name(&f.Related[k].Place)
+		}
+	}
+}
+
+// Run compares two states of the files.
+func Run(ctx context.Context, before, after *history.Tree, rules []*lint.Rule) (*Report, error) {
+	reader := syntax.NewReader()
+	x, y := newSide(before, reader, rules), newSide(after, reader, rules)
+	scope, err := scopeOf(x, y)
+	if err != nil {
+		return nil, err
+	}
+	r := &Report{Renamed: scope.renamed}
+	for _, m := range slices.Compact(slices.Sorted(slices.Values(slices.Concat(before.Submodules, after.Submodules)))) {
+		r.Skipped = append(r.Skipped, m)
+	}
+	done := make([]*filePair, len(scope.pairs))
+	errs := make([]error, len(scope.pairs))
+	each(ctx, len(scope.pairs), func(i int) { done[i], errs[i] = scope.pairs[i].work(x, y) })
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	r.gather(done, x, y)
+	r.settings(x, y)
+	r.sort()
+	return r, nil
+}
+
+// each does a number of things, several at a time, until the context ends.
+func each(ctx context.Context, n int, do func(i int)) {
+	var next atomic.Int64
+	var workers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		workers.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil; i = int(next.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	workers.Wait()
+}
+
+func (r *Report) sort() {
+	place := func(b Block) int {
+		if b.After != nil {
+			return b.After.Of.At.Start
+		}
+		return b.Before.Of.At.Start
+	}
+	slices.SortStableFunc(r.Blocks, func(a, b Block) int {
+		if c := strings.Compare(a.path(), b.path()); c != 0 {
+			return c
+		}
+		return place(a) - place(b)
+	})
+	slices.SortStableFunc(r.Quilts, func(a, b Quilt) int { return strings.Compare(a.path(), b.path()) })
+	slices.SortStableFunc(r.Files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
+	slices.Sort(r.Respelt)
+}
+
+func (b Block) path() string {
+	if b.File != "" {
+		return b.File
+	}
+	return b.Was
+}
+
+func (q Quilt) path() string {
+	if q.File != "" {
+		return q.File
+	}
+	return q.Was
+}

@@ -1,0 +1,186 @@
+package review
+
+import (
+	"path"
+	"slices"
+	"strings"
+
+	"sewable/lint"
+	"sewable/lint/history"
+)
+
+// scope is the files that a change concerns: those that changed, those that use one of
+// them, near or far, and those whose settings changed.
+type scope struct {
+	pairs   []pairOf
+	renamed []history.Change
+}
+
+// pairOf is a file on both sides; a path is empty when there is none.
+type pairOf struct {
+	before, after string
+	own           bool     // its own text changed
+	through       []string // what else of it changed
+}
+
+func scopeOf(x, y *side) (*scope, error) {
+	files := map[string]bool{} // block files of either side
+	for _, p := range x.tree.BlockFiles(".", x.config) {
+		files[p] = true
+	}
+	kept := map[string]bool{}
+	for _, p := range y.tree.BlockFiles(".", y.config) {
+		files[p], kept[p] = true, true
+	}
+	uses, used, err := usesOf(x, y)
+	if err != nil {
+		return nil, err
+	}
+	changes, err := history.Changes(x.tree, y.tree, func(p string) bool {
+		return path.Ext(p) == lint.Extension || path.Base(p) == lint.SettingsName || used[p]
+	})
+	if err != nil {
+		return nil, err
+	}
+	s := &scope{}
+	at := map[string]int{} // of the path after, or, of a file that is gone, before
+	add := func(p pairOf) *pairOf {
+		name := p.after
+		if name == "" {
+			name = p.before
+		}
+		i, ok := at[name]
+		if !ok {
+			i = len(s.pairs)
+			at[name] = i
+			s.pairs = append(s.pairs, p)
+		}
+		return &s.pairs[i]
+	}
+	came := map[string]string{} // path after → path before
+	for _, c := range changes {
+		if c.Before != "" && c.After != "" && c.Before != c.After && path.Ext(c.After) == lint.Extension {
+			s.renamed = append(s.renamed, c)
+			came[c.After] = c.Before
+		}
+		p := pairOf{before: c.Before, after: c.After, own: !c.Same}
+		if !files[p.before] {
+			p.before = ""
+		}
+		if !kept[p.after] {
+			p.after = ""
+		}
+		if p.before != "" || p.after != "" {
+			add(p)
+		}
+	}
+	touch := func(file, through string) {
+		if !files[file] {
+			return
+		}
+		p := pairOf{after: file, before: file}
+		if old, ok := came[file]; ok {
+			p.before = old
+		}
+		if !kept[file] {
+			return // gone, and said so
+		}
+		if !x.tree.Has(p.before) {
+			p.before = ""
+		}
+		is := add(p)
+		if !slices.Contains(is.through, through) {
+			is.through = append(is.through, through)
+		}
+	}
+	for _, c := range changes {
+		for _, name := range []string{c.Before, c.After} {
+			if name == "" {
+				continue
+			}
+			if path.Base(name) == lint.SettingsName {
+				for file := range files {
+					if dir := path.Dir(name); dir == "." || strings.HasPrefix(file, dir+"/") {
+						touch(file, name)
+					}
+				}
+				continue
+			}
+			for user := range users(uses, name) {
+				touch(user, name)
+			}
+		}
+	}
+	slices.SortFunc(s.pairs, func(a, b pairOf) int { return strings.Compare(a.after+a.before, b.after+b.before) })
+	for i := range s.pairs {
+		slices.Sort(s.pairs[i].through)
+	}
+	return s, nil
+}
+
+// usesOf gives, for every file that is used on either side, the files that use it.
+func usesOf(x, y *side) (users map[string][]string, used map[string]bool, err error) {
+	users, used = map[string][]string{}, map[string]bool{}
+	read := func(s *side, p string) error {
+		text, err := s.tree.Read(p)
+		if err != nil {
+			return nil // said where it is opened
+		}
+		for _, to := range usedPaths(text) {
+			if to = path.Join(path.Dir(p), to); !slices.Contains(users[to], p) {
+				users[to] = append(users[to], p)
+				used[to] = true
+			}
+		}
+		return nil
+	}
+	for _, p := range y.tree.Paths() {
+		if path.Ext(p) == lint.Extension {
+			if err := read(y, p); err != nil {
+				return nil, nil, err
+			}
+		}
+	}
+	return users, used, nil
+}
+
+// usedPaths are the paths of the `use` statements of a text, found without
+// reading the rest.
+func usedPaths(text string) []string {
+	var out []string
+	for line := range strings.Lines(text) {
+		rest, ok := strings.CutPrefix(strings.TrimLeft(line, " \t\ufeff"), "use")
+		if !ok {
+			continue
+		}
+		rest = strings.TrimLeft(rest, " \t")
+		if !strings.HasPrefix(rest, `"`) {
+			continue
+		}
+		var path strings.Builder
+		for i := 1; i < len(rest) && rest[i] != '"'; i++ {
+			if rest[i] == '\\' && i+1 < len(rest) {
+				i++
+			}
+			path.WriteByte(rest[i])
+		}
+		out = append(out, path.String())
+	}
+	return out
+}
+
+// users are the files that use a file, near or far.
+func users(uses map[string][]string, name string) map[string]bool {
+	out := map[string]bool{}
+	for next := []string{name}; len(next) > 0; {
+		at := next[len(next)-1]
+		next = next[:len(next)-1]
+		for _, user := range uses[at] {
+			if !out[user] {
+				out[user] = true
+				next = append(next, user)
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,110 @@
+package review
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/muesli/termenv"
+	"github.com/rivo/uniseg"
+)
+
+// Text writes a report for a terminal.
+func Text(w io.Writer, r *Report, profile termenv.Profile) error {
+	b := bufio.NewWriter(w)
+	bold := func(s string) string { return profile.String(s).Bold().String() }
+	fmt.Fprintf(b, "%s\n\n%s\n", bold(r.title()), plain(r.Headline()))
+	for _, item := range r.items() {
+		if item.todo != "" {
+			fmt.Fprintf(b, "  %s: %s\n", bold(item.name), plain(item.todo))
+		}
+	}
+	for _, s := range r.Asides() {
+		fmt.Fprintln(b, plain(s))
+	}
+	for _, item := range r.items() {
+		fmt.Fprintf(b, "\n%s\n", bold(item.name))
+		if item.where != "" {
+			fmt.Fprintf(b, "  %s\n", plain(item.where))
+		}
+		for _, p := range item.parts {
+			fmt.Fprintf(b, "  %s\n", bold(p.Title))
+			for _, line := range lines(p) {
+				fmt.Fprintf(b, "    %s\n", line)
+			}
+		}
+	}
+	return b.Flush()
+}
+
+// title says what is compared with what.
+func (r *Report) title() string { return plain(fmt.Sprintf("Review: %s → %s", r.Base, r.Head)) }
+
+// item is a block, a quilt or a file of a report, in words.
+type item struct {
+	name, where, todo string
+	parts             []Part
+	block             *Block
+	quilt             *Quilt
+}
+
+// items are the blocks, the quilts and the other files of a report.
+func (r *Report) items() []item {
+	var out []item
+	for i := range r.Blocks {
+		b := &r.Blocks[i]
+		out = append(out, item{plain(b.Name()), b.Where(), b.Todo(), b.Parts(), b, nil})
+	}
+	for i := range r.Quilts {
+		q := &r.Quilts[i]
+		out = append(out, item{plain(q.Name()), q.Where(), q.Todo(), q.Parts(), nil, q})
+	}
+	for _, f := range r.Files {
+		out = append(out, item{name: plain(f.Path), parts: parts(f.part())})
+	}
+	return out
+}
+
+// lines are the rows of a part, the cells of a table in columns.
+func lines(p Part) []string {
+	rows := p.Rows
+	if p.Head != nil {
+		rows = append([][]string{p.Head}, rows...)
+	}
+	var wide []int
+	for _, row := range rows {
+		for i, cell := range row {
+			if i == len(wide) {
+				wide = append(wide, 0)
+			}
+			wide[i] = max(wide[i], uniseg.StringWidth(plain(cell)))
+		}
+	}
+	var out []string
+	for _, row := range rows {
+		var s strings.Builder
+		for i, cell := range row {
+			cell = plain(cell)
+			s.WriteString(cell)
+			if i < len(row)-1 {
+				s.WriteString(strings.Repeat(" ", wide[i]-uniseg.StringWidth(cell)+2))
+			}
+		}
+		out = append(out, s.String())
+	}
+	return out
+}
+
+// plain is text on one line, without what a terminal takes for a command.
+func plain(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n' || r == '\t' || r == '\r':
+			return ' '
+		case r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0:
+			return '\ufffd'
+		}
+		return r
+	}, s)
+}

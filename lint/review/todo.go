@@ -1,0 +1,240 @@
+package review
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"sewable/lang/compare"
+	"sewable/lint"
+)
+
+// Todo says in a sentence what to cut and to print anew.
+func (b Block) Todo() string {
+	switch {
+	case b.Before == nil:
+		return sentence("new: cut all " + lint.Count(len(b.Patches), "piece", "pieces") + " and print " + printed(b.Sections))
+	case b.After == nil:
+		return "gone: nothing of it is needed any more."
+	}
+	var does []string
+	if cut := b.anew(); cut != "" {
+		does = append(does, cut)
+	}
+	var keep, gone []string
+	for _, p := range b.Patches {
+		switch {
+		case p.After == nil:
+			gone = append(gone, p.Before.Label)
+		case p.Before != nil && p.Recut == compare.Trim:
+			keep = append(keep, p.After.Label)
+		}
+	}
+	if len(does) == 0 {
+		does = append(does, "nothing to recut")
+	}
+	if len(keep) > 0 {
+		does = append(does, labels(keep)+" can be kept, cut larger than needed")
+	}
+	if len(gone) > 0 {
+		does = append(does, labels(gone)+" "+map[bool]string{true: "is", false: "are"}[len(gone) == 1]+" no longer needed")
+	}
+	if slices.ContainsFunc(b.Sections, func(s compare.Section) bool { return s.Reprint && !s.Unread && s.After != nil }) {
+		does = append(does, "print "+printed(b.Sections)+" anew")
+	}
+	if b.Unread.After {
+		does = append(does, "what cannot be read is not counted")
+	}
+	return sentence(strings.Join(does, "; "))
+}
+
+// anew names the pieces that are to be cut, by fabric.
+func (b Block) anew() string {
+	var fabrics []string
+	by := map[string][]string{}
+	for _, p := range b.Patches {
+		if p.After == nil || p.Recut != compare.Anew {
+			continue
+		}
+		name := fabricOf(p.After)
+		if by[name] == nil {
+			fabrics = append(fabrics, name)
+		}
+		by[name] = append(by[name], p.After.Label)
+	}
+	var out []string
+	for _, f := range fabrics {
+		out = append(out, labels(by[f])+" from "+f)
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return "cut " + lint.List(out)
+}
+
+// printed names the sections whose foundations are to be printed.
+func printed(sections []compare.Section) string {
+	var names []string
+	for _, s := range sections {
+		if s.After != nil && s.Reprint && !s.Unread {
+			names = append(names, s.After.Name)
+		}
+	}
+	switch len(names) {
+	case 0:
+		return "nothing"
+	case 1:
+		return "section " + names[0]
+	}
+	return "sections " + lint.List(names)
+}
+
+// labels joins labels; three or more that follow each other are a range.
+func labels(all []string) string {
+	var out []string
+	for i := 0; i < len(all); {
+		name, n := split(all[i])
+		j := i + 1
+		for ; j < len(all) && n > 0; j++ {
+			if other, m := split(all[j]); other != name || m != n+j-i {
+				break
+			}
+		}
+		if j-i >= 3 {
+			out = append(out, all[i]+" to "+all[j-1])
+		} else {
+			out = append(out, all[i:j]...)
+		}
+		i = j
+	}
+	return lint.List(out)
+}
+
+func split(label string) (section string, number int) {
+	section = strings.TrimRight(label, "0123456789")
+	fmt.Sscanf(label[len(section):], "%d", &number) // nothing to scan leaves 0
+	return section, number
+}
+
+// sentence ends words with a full stop.
+func sentence(s string) string { return s + "." }
+
+// Headline is the whole report in a sentence or two.
+func (r *Report) Headline() string {
+	if len(r.Blocks)+len(r.Quilts)+len(r.Files) == 0 {
+		if len(r.Respelt) > 0 {
+			return "Nothing changes in the sewn blocks: they are only written otherwise."
+		}
+		return "Nothing changes in the sewn blocks."
+	}
+	var what []string
+	count := func(n int, one, many string) {
+		if n > 0 {
+			what = append(what, lint.Count(n, one, many))
+		}
+	}
+	states := map[string]int{}
+	recut := 0
+	for _, b := range r.Blocks {
+		states[b.State()]++
+		if b.State() == "" && b.anew() != "" {
+			recut++
+		}
+	}
+	count(states[""], "block changes", "blocks change")
+	count(states["new"], "block is new", "blocks are new")
+	count(states["gone"], "block is gone", "blocks are gone")
+	count(len(r.Quilts), "quilt changes", "quilts change")
+	if len(what) == 0 {
+		what = append(what, "no block changes")
+	}
+	s := sentence(upper(lint.List(what)))
+	switch {
+	case recut > 0:
+		s += " Pieces of " + lint.Count(recut, "block", "blocks") + " are to be cut anew."
+	case states[""] > 0:
+		s += " Nothing that is cut already has to be cut anew."
+	}
+	if n, found := r.count(lint.Error), r.levels(); found != "" {
+		s += " New findings: " + found + "."
+		if n > 0 {
+			s += " With an error a block cannot be sewn as it is written."
+		}
+	}
+	return s
+}
+
+// upper begins with a capital letter.
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// count counts the new findings of a level.
+func (r *Report) count(l lint.Level) int {
+	n := 0
+	for _, f := range r.allNew() {
+		if f.Level == l {
+			n++
+		}
+	}
+	return n
+}
+
+func (r *Report) allNew() []lint.Finding {
+	var out []lint.Finding
+	for _, b := range r.Blocks {
+		out = append(out, b.New...)
+	}
+	for _, q := range r.Quilts {
+		out = append(out, q.New...)
+	}
+	for _, f := range r.Files {
+		out = append(out, f.New...)
+	}
+	return out
+}
+
+func (r *Report) levels() string {
+	var out []string
+	for _, l := range []struct {
+		level     lint.Level
+		one, many string
+	}{{lint.Error, "error", "errors"}, {lint.Warning, "warning", "warnings"}, {lint.Hint, "hint", "hints"}} {
+		if n := r.count(l.level); n > 0 {
+			out = append(out, lint.Count(n, l.one, l.many))
+		}
+	}
+	return lint.List(out)
+}
+
+// Asides are what else is to be said of the whole report.
+func (r *Report) Asides() []string {
+	var out []string
+	if n := len(r.Respelt); n > 0 {
+		out = append(out, fmt.Sprintf("Written otherwise, and the same when sewn: %s.", lint.List(first(r.Respelt, mostNamed))))
+	}
+	var renamed []string
+	for _, c := range r.Renamed {
+		renamed = append(renamed, c.Before+" is "+c.After)
+	}
+	if len(renamed) > 0 {
+		out = append(out, fmt.Sprintf("Renamed: %s now.", strings.Join(first(renamed, mostNamed), ", ")))
+	}
+	if len(r.Skipped) > 0 {
+		out = append(out, fmt.Sprintf("Not looked at, since they are repositories of their own: %s.", lint.List(first(r.Skipped, mostNamed))))
+	}
+	return out
+}
+
+// mostNamed is how many things are named one by one.
+const mostNamed = 12
+
+func first(all []string, n int) []string {
+	if len(all) <= n {
+		return all
+	}
+	return append(slices.Clone(all[:n]), fmt.Sprintf("%d more", len(all)-n))
+}

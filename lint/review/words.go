@@ -1,0 +1,464 @@
+package review
+
+import (
+	"fmt"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/cloth/cutlist"
+	"sewable/lang/compare"
+	"sewable/lang/draw"
+	"sewable/lang/geom"
+	"sewable/lint"
+)
+
+// Part is a part of what is said of a block or a quilt: a table, or a list of lines.
+type Part struct {
+	Title string
+	Head  []string   // of a table; a list has none
+	Rows  [][]string // of a list one cell each
+}
+
+func (p *Part) say(format string, args ...any) {
+	p.Rows = append(p.Rows, []string{fmt.Sprintf(format, args...)})
+}
+
+// parts leaves out what has nothing to say.
+func parts(all ...Part) []Part {
+	var out []Part
+	for _, p := range all {
+		if len(p.Rows) > 0 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// Name is what the block is called now, or was.
+func (b Block) Name() string {
+	if b.After != nil {
+		return b.After.Of.Name
+	}
+	return b.Before.Of.Name
+}
+
+// State is a word for what became of it, or empty: new, gone.
+func (b Block) State() string { return stateOf(b.Before == nil, b.After == nil) }
+
+func stateOf(noBefore, noAfter bool) string {
+	switch {
+	case noBefore:
+		return "new"
+	case noAfter:
+		return "gone"
+	}
+	return ""
+}
+
+// Where says in which file it is, and through what else it changed.
+func (b Block) Where() string { return where(b.File, b.Was, b.Through, b.Spelling) }
+
+func where(file, was string, through []string, own bool) string {
+	s := file
+	switch {
+	case file == "":
+		s = was
+	case was != "" && was != file:
+		s += ", moved from " + was
+	}
+	if len(through) > 0 {
+		if own {
+			s += "; " + lint.List(through) + " changed too"
+		} else {
+			s += ", changed through " + lint.List(through)
+		}
+	}
+	return s
+}
+
+// Parts is all that is said of the block, the pieces first.
+func (b Block) Parts() []Part {
+	return parts(b.pieces(), b.sections(), b.joins(), b.heads(), b.fabrics(), clothPart(b.Cloth, b.Unit), b.Findings.part())
+}
+
+// length writes a length, and nothing of more digits than cloth can tell.
+func length(hairs float64, u geom.Unit) string { return geom.Format(hairs, u) }
+
+func by(w, h float64, u geom.Unit) string {
+	return strings.TrimSuffix(geom.Format(w, u), " "+u.String()) + " by " + geom.Format(h, u)
+}
+
+// fromTo is a thing before and after, once when it is the same.
+func fromTo(before, after string) string {
+	if before == after {
+		return after
+	}
+	return before + " → " + after
+}
+
+func quoted(name string) string { return fmt.Sprintf("“%s”", name) }
+
+// cutOf is how a piece is cut: "3 by 2 1/2 in".
+func cutOf(p *compare.Piece, u geom.Unit) string {
+	if p == nil || p.Cut == nil {
+		return "not known"
+	}
+	piece := cloth.Piece{Form: p.Cut.Form, Along: p.Cut.Along, Across: p.Cut.Across, Keeps: p.Cut.Keeps}
+	if !piece.Keeps && piece.Along < piece.Across {
+		piece.Along, piece.Across = piece.Across, piece.Along
+	}
+	size, after := cutlist.Size(&piece, u)
+	if after != "" {
+		size += ", " + after
+	}
+	return size
+}
+
+func finishedOf(p *compare.Piece, u geom.Unit) string {
+	if p == nil || p.Width == 0 {
+		return "not known"
+	}
+	return by(p.Width, p.Height, u)
+}
+
+func fabricOf(p *compare.Piece) string {
+	if p == nil || p.Fabric == nil {
+		return "unknown"
+	}
+	return p.Fabric.Name
+}
+
+// pieces is the table of the patches whose piece or place changed. In a block that is new or
+// gone, it is every piece or none.
+func (b Block) pieces() Part {
+	part := Part{Title: "Pieces", Head: []string{"patch", "fabric", "finished", "cut", "to do"}}
+	for _, p := range b.Patches {
+		x, y := p.Before, p.After
+		var name, fabric, finished, cut, do string
+		switch {
+		case x == nil:
+			name, fabric, finished, cut, do = y.Label, fabricOf(y), finishedOf(y, b.Unit), cutOf(y, b.Unit), "new: cut it"
+			if b.Before == nil {
+				do = "cut it"
+			}
+		case b.After == nil:
+			continue
+		case y == nil:
+			name, fabric, finished, cut, do = x.Label, fabricOf(x), finishedOf(x, b.Unit), cutOf(x, b.Unit), "gone: leave it out"
+		case !p.Shape && !p.Moved && !p.Fabric && !p.Section && !p.Cut:
+			continue
+		default:
+			name = y.Label
+			if p.Section || p.Number {
+				name = fromTo(x.Label, y.Label)
+			}
+			fabric = fabricOf(y)
+			if p.Fabric {
+				fabric = fromTo(fabricOf(x), fabric)
+			}
+			finished, cut = fromTo(finishedOf(x, b.Unit), finishedOf(y, b.Unit)), fromTo(cutOf(x, b.Unit), cutOf(y, b.Unit))
+			do = doWith(p)
+		}
+		part.Rows = append(part.Rows, []string{name, fabric, finished, cut, do})
+	}
+	return part
+}
+
+// doWith says what to do with a piece that may be cut already.
+func doWith(p compare.Patch) string {
+	how := ""
+	switch {
+	case p.Shape:
+		how = ": another shape"
+	case p.Section:
+		how = ": sewn in another section"
+	case p.Moved:
+		how = ": the same shape elsewhere"
+	}
+	switch {
+	case p.After.Cut == nil:
+		return "not known"
+	case p.Recut == compare.Anew:
+		return "cut it anew"
+	case p.Recut == compare.Trim:
+		return "keep: it is large enough"
+	}
+	return "keep" + how
+}
+
+// sections is what changed in the foundations.
+func (b Block) sections() Part {
+	p := Part{Title: "Sections"}
+	if b.Before == nil || b.After == nil {
+		return p
+	}
+	for _, s := range b.Sections {
+		switch {
+		case s.Unread:
+			p.say("%s cannot be read whole %s, so nothing is said of its patches", sectionName(s), unreadSide(s))
+		case s.Before == nil:
+			p.say("%s is new, of %s", s.After.Name, lint.Count(len(s.After.Patches), "patch", "patches"))
+		case s.After == nil:
+			p.say("%s is gone", s.Before.Name)
+		default:
+			if s.Letter {
+				p.say("%s is called %s now", s.Before.Name, s.After.Name)
+			}
+			if s.Outline {
+				p.say("%s has another outline", s.After.Name)
+			}
+			if s.Order != nil {
+				var was []string
+				for _, n := range s.Order {
+					if n == 0 {
+						was = append(was, "a new patch")
+					} else {
+						was = append(was, fmt.Sprintf("%s%d", s.Before.Name, n))
+					}
+				}
+				p.say("%s is sewn in another order: what were %s", s.After.Name, strings.Join(was, ", "))
+			}
+		}
+	}
+	var now []string
+	for _, q := range b.Patches {
+		if q.Number {
+			now = append(now, q.Before.Label+" is "+q.After.Label)
+		}
+	}
+	if len(now) > 0 {
+		p.say("renumbered: %s now", strings.Join(now, ", "))
+	}
+	return p
+}
+
+func sectionName(s compare.Section) string {
+	if s.After != nil {
+		return s.After.Name
+	}
+	return s.Before.Name
+}
+
+func unreadSide(s compare.Section) string {
+	old, new := s.Before != nil && s.Before.Broken, s.After != nil && s.After.Broken
+	switch {
+	case old && new:
+		return "before and after the change"
+	case old:
+		return "before the change"
+	}
+	return "after the change"
+}
+
+// joins is what changed in how sections are joined, and their match marks.
+func (b Block) joins() Part {
+	p := Part{Title: "Joins and notches"}
+	for _, j := range b.Joins {
+		switch {
+		case j.Before == nil:
+			p.say("new: sew %s", joinWords(j.After, j.Units.After))
+		case j.After == nil:
+			p.say("gone: %s", joinWords(j.Before, j.Units.Before))
+		default:
+			was, is := kindWords(j.Before), kindWords(j.After)
+			p.say("%s is sewn %s, where it was %s", unitWords(j.Units.After), is, was)
+		}
+	}
+	if b.JoinOrder {
+		p.say("the joins are sewn in another order")
+	}
+	for _, n := range b.Notches {
+		at := func(n *block.Notch) string {
+			s := "notch " + n.Name
+			if n.Section != nil {
+				s += " of " + n.Section.Name
+			}
+			return s
+		}
+		place := func(n *block.Notch) string { return geom.FormatPlace(n.Point, b.Unit) }
+		switch {
+		case n.Before == nil:
+			p.say("new: %s at %s", at(n.After), place(n.After))
+		case n.After == nil:
+			p.say("gone: %s at %s", at(n.Before), place(n.Before))
+		case n.Name && n.Moved:
+			p.say("%s is %s now, and moved %s", at(n.Before), at(n.After), fromTo(place(n.Before), place(n.After)))
+		case n.Name:
+			p.say("%s is called %s now", at(n.Before), n.After.Name)
+		default:
+			p.say("%s moved %s", at(n.After), fromTo(place(n.Before), place(n.After)))
+		}
+	}
+	return p
+}
+
+func joinWords(j *block.Join, u compare.Units) string { return unitWords(u) + ", " + kindWords(j) }
+
+func unitWords(u compare.Units) string {
+	unit := func(names []string) string { return strings.Join(names, "+") }
+	return unit(u.A) + " to " + unit(u.B)
+}
+
+func kindWords(j *block.Join) string {
+	kind := map[block.JoinKind]string{block.Inset: "inset, ", block.Partial: "partly, ", block.Finish: "to its end, "}[j.Kind]
+	if j.PressToward != nil {
+		return kind + "pressed toward " + j.PressToward.Name
+	}
+	return kind + "pressed open"
+}
+
+// heads is what changed at the head of a block.
+func (b Block) heads() Part {
+	p := Part{Title: "The block"}
+	for _, side := range []struct {
+		is   bool
+		what string
+	}{{b.Unread.Before && !b.Unread.After, "before the change"}, {b.Unread.After && !b.Unread.Before, "after the change"}, {b.Unread.Before && b.Unread.After, "before and after the change"}} {
+		if side.is {
+			p.say("it cannot be read whole %s; what can be read is compared", side.what)
+		}
+	}
+	if b.Title != nil {
+		p.say("it is called %s now; it was %s", quoted(b.Title.After), quoted(b.Title.Before))
+	}
+	if b.Size != nil {
+		p.say("finished size: %s", fromTo(by(b.Size.Before.Width, b.Size.Before.Height, b.Unit), by(b.Size.After.Width, b.Size.After.Height, b.Unit)))
+	}
+	if b.Outline {
+		p.say("it has another outline")
+	}
+	for _, a := range []struct {
+		name string
+		is   *compare.Pair[compare.Allowance]
+	}{{"seam allowance", b.Allowance}, {"outer allowance", b.Outer}} {
+		if a.is != nil {
+			p.say("%s: %s", a.name, fromTo(allowance(a.is.Before, b.Unit), allowance(a.is.After, b.Unit)))
+		}
+	}
+	for _, w := range b.Colourways {
+		switch {
+		case w.Before == nil:
+			p.say("new colourway %s: %s", w.After.Name, swaps(w.After))
+		case w.After == nil:
+			p.say("the colourway %s is gone", w.Before.Name)
+		default:
+			p.say("colourway %s: %s; it was %s", w.After.Name, swaps(w.After), swaps(w.Before))
+		}
+	}
+	for _, n := range b.Notes {
+		noteLine(&p, n)
+	}
+	return p
+}
+
+func noteLine(p *Part, n compare.Note) {
+	of := ""
+	if n.Where != "" {
+		of = " of " + n.Where
+	}
+	switch {
+	case n.Before == "":
+		p.say("new note%s: %s", of, quoted(n.After))
+	case n.After == "":
+		p.say("the note%s is gone: %s", of, quoted(n.Before))
+	default:
+		p.say("note%s: %s", of, fromTo(quoted(n.Before), quoted(n.After)))
+	}
+}
+
+func allowance(a compare.Allowance, u geom.Unit) string {
+	if !a.Known {
+		return "none"
+	}
+	return length(a.Size, u)
+}
+
+func swaps(w *block.Colourway) string {
+	var out []string
+	for _, s := range w.Swaps {
+		if s.Old != nil && s.New != nil {
+			out = append(out, s.New.Name+" for "+s.Old.Name)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// fabrics is what changed about the fabrics themselves.
+func (b Block) fabrics() Part {
+	p := Part{Title: "Fabrics"}
+	for _, f := range b.Fabrics {
+		x, y := f.Before, f.After
+		if f.Renamed {
+			p.say("%s is called %s now; the cloth is the same", x.Name, y.Name)
+		}
+		if f.Title {
+			p.say("%s: %s", y.Name, fromTo(quoted(draw.FabricName(x)), quoted(draw.FabricName(y))))
+		}
+		if f.Colour {
+			p.say("%s: another colour, %s", y.Name, fromTo(orNone(x.Colour), orNone(y.Colour)))
+		}
+		if f.Width {
+			width := func(f *block.Fabric) string {
+				if f.Width.Sign() <= 0 {
+					return "not given"
+				}
+				return length(f.Width.Float64(), b.Unit)
+			}
+			p.say("%s: usable width %s", y.Name, fromTo(width(x), width(y)))
+		}
+		if f.Directional {
+			if y.Directional {
+				p.say("%s has an up now: its pieces lie upright", y.Name)
+			} else {
+				p.say("%s has no up any more: its pieces may be turned", y.Name)
+			}
+		}
+	}
+	return p
+}
+
+func orNone(s string) string {
+	if s == "" {
+		return "none"
+	}
+	return s
+}
+
+// clothPart is the table of the cloth needed.
+func clothPart(cloths []compare.Cloth, u geom.Unit) Part {
+	p := Part{Title: "Cloth needed", Head: []string{"fabric", "pieces", "length used", "to buy"}}
+	for _, c := range cloths {
+		buy := func(hairs float64) string {
+			if hairs <= 0 {
+				return "none"
+			}
+			return cutlist.Buy(hairs, u)
+		}
+		used := func(hairs float64) string {
+			if hairs <= 0 {
+				return "none"
+			}
+			return length(hairs, u)
+		}
+		p.Rows = append(p.Rows, []string{
+			c.Name, fromTo(fmt.Sprint(c.Before.Pieces), fmt.Sprint(c.After.Pieces)),
+			fromTo(used(c.Before.Used), used(c.After.Used)), fromTo(buy(c.Before.Buy), buy(c.After.Buy)),
+		})
+	}
+	return p
+}
+
+// part is the list of findings.
+func (f Findings) part() Part {
+	p := Part{Title: "Findings"}
+	for _, list := range []struct {
+		state    string
+		findings []lint.Finding
+	}{{"new", f.New}, {"gone", f.Gone}, {"still there", f.Still}} {
+		for _, x := range list.findings {
+			p.say("%s: %s: %s [%s] (%s:%d)", list.state, x.Level, x.Message, x.Rule, x.File, x.Start.Line)
+		}
+	}
+	return p
+}
