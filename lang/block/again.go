@@ -67,12 +67,12 @@ func (c *blockBuild) takeOver(sec, old *Section) bool {
 		}
 	}
 	sec.OutlineAt, sec.Outline = sec.At, old.Outline
-	place := map[*syntax.Item]int{} // of old patches
-	for i, p := range old.Patches {
-		place[p.Item] = i
-	}
 	sec.Patches = make([]*Patch, len(old.Patches))
-	notches := 0
+	made := make([]Patch, len(old.Patches))
+	notches, next := 0, 0
+	if c.again == nil {
+		c.again = c.usesAgain()
+	}
 	for i, it := range sec.Item.Body {
 		switch n := it.Node.(type) {
 		case *syntax.Outline:
@@ -86,8 +86,13 @@ func (c *blockBuild) takeOver(sec, old *Section) bool {
 		case *syntax.Note:
 			sec.Notes = append(sec.Notes, c.note(it, n))
 		case *syntax.Patch:
-			at := place[old.Item.Body[i]]
-			p := *old.Patches[at]
+			at := next // mostly they stand in the order of their numbers
+			if old.Patches[at].Item != old.Item.Body[i] {
+				at = slices.IndexFunc(old.Patches, func(p *Patch) bool { return p.Item == old.Item.Body[i] })
+			}
+			next = (at + 1) % len(old.Patches)
+			p := &made[at]
+			*p = *old.Patches[at]
 			p.Section, p.Item = sec, it
 			p.Fabric = c.fabric(c.scope, it, n.Fabric, c.in(sec, p.Number))
 			p.At, p.FabricAt, p.ShapeAt = c.place(it.Stmt), c.place(it.Abs(n.Fabric.Span)), c.place(it.Abs(shapeSpan(n)))
@@ -96,9 +101,9 @@ func (c *blockBuild) takeOver(sec, old *Section) bool {
 				cut.At = c.place(it.Abs(n.Cut.Span))
 				p.Cut = &cut
 			}
-			sec.Patches[at] = &p
+			sec.Patches[at] = p
 		}
-		c.useAgain(it)
+		c.again(it)
 	}
 	return true
 }
@@ -112,10 +117,12 @@ func sameReading(a, b *syntax.Item) bool {
 	return a.Node == b.Node
 }
 
-// useAgain records the names that a statement uses, but for its fabric.
-func (c *blockBuild) useAgain(it *syntax.Item) {
+// usesAgain gives a function that records the names that a statement uses, but for its
+// fabric.
+func (c *blockBuild) usesAgain() func(*syntax.Item) {
+	var it *syntax.Item
 	note := func(at source.Span, n *Named) { c.use(it.Abs(at), n) }
-	syntax.Visitor{
+	visitor := syntax.Visitor{
 		Point: func(p syntax.Point) {
 			if r, ok := p.(*syntax.PointRef); ok {
 				if d, ok := find(c.scope, r.Text, pointsOf); ok {
@@ -138,5 +145,9 @@ func (c *blockBuild) useAgain(it *syntax.Item) {
 				}
 			}
 		},
-	}.Statement(it.Node)
+	}
+	return func(of *syntax.Item) {
+		it = of
+		visitor.Statement(of.Node)
+	}
 }

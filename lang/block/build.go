@@ -41,6 +41,9 @@ func build(l *Loader, tree *syntax.Tree, before *File) *File {
 		unknowns: map[unknownKey]int{},
 	}
 	b.file.Partial = len(tree.Errors) > 0
+	if before != nil {
+		b.file.References = make([]Reference, 0, len(before.References)+8)
+	}
 	b.declareFile()
 	for _, l := range b.file.Lets { // in file order: of two that need each other the first is told
 		b.settleLet(b.scope.lets[l.Name])

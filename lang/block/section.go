@@ -19,6 +19,7 @@ type blockBuild struct {
 	own   []*Section // typed out, with their statements
 	moves []*copies  // copy statements, in written order
 	byOf  map[*Section]*copies
+	again func(*syntax.Item) // see usesAgain; nil before it is needed
 }
 
 func (c *blockBuild) in(sec *Section, patch int) where {

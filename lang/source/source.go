@@ -206,6 +206,27 @@ func (f *File) FromPosition(p Position) int {
 	return span.End
 }
 
+// Common is how many bytes two texts share at their beginnings and, of what is left, at
+// their ends.
+func Common(a, b string) (head, tail int) {
+	const step = 512 // compared at once
+	n := min(len(a), len(b))
+	for head+step <= n && a[head:head+step] == b[head:head+step] {
+		head += step
+	}
+	for head < n && a[head] == b[head] {
+		head++
+	}
+	n -= head
+	for tail+step <= n && a[len(a)-tail-step:len(a)-tail] == b[len(b)-tail-step:len(b)-tail] {
+		tail += step
+	}
+	for tail < n && a[len(a)-tail-1] == b[len(b)-tail-1] {
+		tail++
+	}
+	return head, tail
+}
+
 func utf16Width(r rune) int {
 	if r >= 0x10000 {
 		return 2

@@ -30,6 +30,8 @@ type builder struct {
 	reader *Reader
 	work   *workbench
 	text   string
+	pieces []piece
+	keep   bool // readings are kept in the pieces
 	tree   *Tree
 
 	items          []Item // room for one item a piece
@@ -43,12 +45,12 @@ type builder struct {
 func (b *builder) build() {
 	w := b.work
 	w.pending, w.frames = w.pending[:0], w.frames[:0]
-	b.items = make([]Item, len(w.pieces))
-	for i := range w.pieces {
+	b.items = make([]Item, len(b.pieces))
+	for i := range b.pieces {
 		if i == b.region {
 			b.enterRegion(i)
 		}
-		b.piece(i, &w.pieces[i])
+		b.piece(i, &b.pieces[i])
 	}
 	b.popAll("the end of the file")
 	b.tree.Items = slices.Clone(w.pending)
@@ -110,7 +112,7 @@ func (p *piece) opens() bool { return p.kind == statementPiece && (p.brace >= 0 
 // enterRegion closes everything before a `block` or `setting` and counts the
 // braces up to the next.
 func (b *builder) enterRegion(at int) {
-	pieces := b.work.pieces
+	pieces := b.pieces
 	if at > 0 {
 		b.popAll(quote(b.firstLine(pieces[at].stmt)))
 	}
@@ -179,7 +181,13 @@ func (b *builder) statement(p *piece, item *Item) {
 	}
 	place := b.place()
 	stmt := b.text[p.stmt.Start:p.stmt.End]
-	found := b.reader.read(b.work, place, stmt)
+	found := p.found
+	if found == nil || p.place != place {
+		found = b.reader.read(b.work, place, stmt)
+		if b.keep && len(stmt) <= b.reader.long { // one that is longer holds on to the text
+			p.found, p.place = found, place
+		}
+	}
 	b.add(item)
 	item.Node = found.node
 	if p.first != nil {
@@ -311,7 +319,7 @@ func (b *builder) bodyGoesOn(i int) bool {
 		outside = frames[n-2].place
 	}
 	for i++; i < b.region; i++ {
-		p := &b.work.pieces[i]
+		p := &b.pieces[i]
 		switch p.kind {
 		case closePiece:
 			return false

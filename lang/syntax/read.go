@@ -79,21 +79,51 @@ var workbenches = sync.Pool{New: func() any { return new(workbench) }}
 // Errors. An item with an error has a node all the same when the statement
 // could be read and only its place, its braces or a section's name are at fault.
 func (r *Reader) Parse(f *source.File) *Tree {
-	if e := unfit(f.Text); e != nil {
-		all := source.Span{Start: 0, End: len(f.Text)}
-		item := &Item{Kind: Unreadable, Raw: all}
-		e.Item = item
-		return &Tree{File: f, Items: []*Item{item}, Errors: []*Error{e}}
-	}
 	w := workbenches.Get().(*workbench)
 	defer workbenches.Put(w)
+	if e := unfit(f.Text); e != nil {
+		return unread(f, e)
+	}
 	w.pieces = scan(w.pieces[:0], f.Text)
-	b := &builder{reader: r, work: w, text: f.Text, tree: &Tree{File: f}}
-	b.build()
-	clear(w.pending[:cap(w.pending)]) // hold on to no tree
+	tree := r.nest(w, f, w.pieces, false)
 	if cap(w.pieces) > 1<<16 {
 		w.pieces = nil
 	}
+	return tree
+}
+
+// ParseAfter is Parse for a text that is edited: what of it stood in the text before,
+// whose tree is given, is taken from there. The tree is the one that Parse would make; a nil
+// tree before, or one that Parse made, is no help.
+func (r *Reader) ParseAfter(f *source.File, before *Tree) *Tree {
+	if e := unfit(f.Text); e != nil {
+		return unread(f, e)
+	}
+	var pieces []piece
+	if before == nil || before.pieces == nil {
+		pieces = scan(nil, f.Text)
+	} else {
+		pieces = rescan(before.pieces, before.File.Text, f.Text)
+	}
+	w := workbenches.Get().(*workbench)
+	defer workbenches.Put(w)
+	tree := r.nest(w, f, pieces, true)
+	tree.pieces = pieces
+	return tree
+}
+
+// unread is the tree of a text that cannot be read at all.
+func unread(f *source.File, e *Error) *Tree {
+	item := &Item{Kind: Unreadable, Raw: source.Span{Start: 0, End: len(f.Text)}}
+	e.Item = item
+	return &Tree{File: f, Items: []*Item{item}, Errors: []*Error{e}}
+}
+
+// nest makes a tree of pieces.
+func (r *Reader) nest(w *workbench, f *source.File, pieces []piece, keep bool) *Tree {
+	b := &builder{reader: r, work: w, text: f.Text, pieces: pieces, keep: keep, tree: &Tree{File: f}}
+	b.build()
+	clear(w.pending[:cap(w.pending)]) // hold on to no tree
 	return b.tree
 }
 

@@ -1,6 +1,7 @@
 package syntax
 
 import (
+	"sort"
 	"strings"
 	"unicode/utf8"
 
@@ -22,6 +23,12 @@ type piece struct {
 	copies  bool     // holds an `=`
 	layout  layout
 	partial bool // begins in the middle of a line
+
+	oneLiners bool // scanned with this state, see scanner
+
+	// What came of the statement, when it is to be known after an edit.
+	place Place
+	found *reading
 }
 
 type pieceKind uint8
@@ -62,9 +69,54 @@ func scan(pieces []piece, text string) []piece {
 	return pieces
 }
 
+// rescan gives the pieces of a text from those of the text before an edit: what the
+// edit touched is cut anew, until a piece begins where one began before.
+func rescan(old []piece, before, text string) []piece {
+	head, tail := source.Common(before, text)
+	head = strings.LastIndexByte(text[:head], '\n') + 1
+	delta := len(text) - len(before)
+	// The last statement before the edit may have looked at what follows it; those before
+	// that one have looked no further than its first word.
+	keep := sort.Search(len(old), func(i int) bool { return old[i].raw.End > head })
+	for keep > 0 && old[keep-1].kind <= remarkPiece {
+		keep--
+	}
+	keep = max(0, keep-1)
+	out := make([]piece, keep, len(old)+16)
+	copy(out, old)
+	s := scanner{text: text}
+	if keep < len(old) {
+		s.at, s.oneLiners, s.partial = old[keep].raw.Start, old[keep].oneLiners, old[keep].partial
+	}
+	next := keep
+	for s.at < len(text) {
+		if s.at >= len(text)-tail {
+			for next < len(old) && old[next].raw.Start+delta < s.at {
+				next++
+			}
+			if next < len(old) && old[next].raw.Start+delta == s.at && old[next].oneLiners == s.oneLiners && old[next].partial == s.partial {
+				for _, p := range old[next:] {
+					out = append(out, p.shift(delta))
+				}
+				return out
+			}
+		}
+		out = append(out, s.piece())
+	}
+	return out
+}
+
+func (p piece) shift(n int) piece {
+	p.raw, p.stmt, p.comment = p.raw.Shift(n), p.stmt.Shift(n), p.comment.Shift(n)
+	if p.brace >= 0 {
+		p.brace += n
+	}
+	return p
+}
+
 func (s *scanner) piece() piece {
 	start := s.at
-	p := piece{raw: source.Span{Start: start}, brace: -1, partial: s.partial}
+	p := piece{raw: source.Span{Start: start}, brace: -1, partial: s.partial, oneLiners: s.oneLiners}
 	s.partial = false
 	i := s.blanks(start)
 	p.indent = i - start

@@ -33,6 +33,8 @@ type Tree struct {
 	Errors []*Error
 	// Accepts holds every `// accept rule: reason` comment of the file in order.
 	Accepts []*Accept
+
+	pieces []piece // for the reading of the next text, see Reader.ParseAfter
 }
 
 // Item is one thing that stands on lines of its own. The items of a tree,

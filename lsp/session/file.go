@@ -51,16 +51,23 @@ func (f *File) Text() *source.File {
 // Model is the file's model.
 func (f *File) Model() *block.File {
 	f.model.Do(func() {
-		reader := f.of.reader
-		if f.Doc == nil {
-			reader = f.of.scan.Load()
-		}
-		f.model.of = f.loader.BuildAfter(reader.Parse(f.Text()), f.previous().known())
+		f.model.of = f.read(f.previous().known())
 		f.mu.Lock()
 		f.state = f.model.of
 		f.mu.Unlock()
 	})
 	return f.model.of
+}
+
+// read makes the model; before is that of the text before the edit, or nil.
+func (f *File) read(before *block.File) *block.File {
+	switch {
+	case f.Doc == nil:
+		return f.loader.Build(f.of.scan.Load().Parse(f.Text()))
+	case before == nil:
+		return f.loader.Build(f.of.reader.ParseAfter(f.Text(), nil))
+	}
+	return f.loader.BuildAfter(f.of.reader.ParseAfter(f.Text(), before.Tree), before)
 }
 
 // known is the model, if there is one already.
@@ -82,13 +89,17 @@ func (f *File) previous() *File {
 
 // settled is f when it has a model, else what f itself would have built on.
 func (f *File) settled() *File {
+	model := f.known()
+	if model == nil {
+		return f.previous()
+	}
+	for _, b := range model.Blocks {
+		f.Sewing(b) // takes over what the text before had, asked for or not
+	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if f.state != nil {
-		f.before = nil // one step back is enough
-		return f
-	}
-	return f.before
+	f.before = nil // one step back is enough
+	return f
 }
 
 // holds reports whether the file stays as it is when some files change.

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"sync"
 
+	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
 
@@ -69,14 +70,8 @@ func relex(old string, tokens []syntax.Token, text string) []syntax.Token {
 // unchanged is how many bytes of whole lines two texts share at their beginnings and,
 // of what is left, at their ends.
 func unchanged(old, text string) (head, tail int) {
-	n := min(len(old), len(text))
-	for head < n && old[head] == text[head] {
-		head++
-	}
+	head, tail = source.Common(old, text)
 	head = strings.LastIndexByte(text[:head], '\n') + 1
-	for tail < n-head && old[len(old)-1-tail] == text[len(text)-1-tail] {
-		tail++
-	}
 	rest := text[len(text)-tail:]
 	if i := strings.IndexByte(rest, '\n'); i >= 0 {
 		return head, len(rest) - i - 1
