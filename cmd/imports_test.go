@@ -56,6 +56,8 @@ var rooms = []struct {
 	{"lint/rules", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
 	{"lint/docs", "lint", ""},
 	{"lint/history", "lang/syntax lang/block lint", ""},
+	{"lint/baseline", "lint", ""},
+	{"lint/cache", "lang/source lang/syntax lang/block lint", ""},
 	{"lint/output", "lint lint/docs", "github.com/muesli/termenv github.com/rivo/uniseg"},
 	{"lint/review", "lang/geom lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist lang/compare lang/draw lang/draw/ink lang/draw/svg " +
 		"lint lint/history lint/output", "github.com/muesli/termenv github.com/rivo/uniseg"},
@@ -71,7 +73,7 @@ var rooms = []struct {
 	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", ""},
 	{"cmd/sewable", "lang/source lang/near lang/geom lang/syntax lang/syntax/format lang/block lang/sew lang/cloth lang/cloth/cutlist " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels lang/trace " +
-		"lint lint/docs lint/output lint/rules lsp lsp/preview",
+		"lint lint/docs lint/baseline lint/cache lint/output lint/rules lsp lsp/preview",
 		"github.com/alecthomas/kong github.com/aymanbagabas/go-udiff github.com/muesli/termenv golang.org/x/term"},
 }
 

@@ -67,43 +67,56 @@ func fingerprints(findings []Finding, root string, by traits) []Fingerprint {
 
 // Normal is the statement of a finding as its fingerprint takes it: without comments,
 // the tokens one space apart; of a comment by itself, the words. A long one is the sum of its bytes,
-// in hex. Normal is the same for a finding with this statement.
+// in hex.
 func (f Finding) Normal() string {
 	statement := cmp.Or(f.Statement, f.Line)
-	if strings.HasPrefix(statement, longStatement) {
-		return statement
+	if words, ok := strings.CutPrefix(statement, normalMark); ok {
+		return words
 	}
 	words := normal(statement, filepath.Ext(f.File) == filepath.Ext(SettingsName))
 	if len(words) > mostNormal {
 		sum := sha256.Sum256([]byte(words))
-		return longStatement + hex.EncodeToString(sum[:12])
+		return "sha256:" + hex.EncodeToString(sum[:12])
 	}
 	return words
 }
 
+// Listed is a finding with this statement, of which only Normal is known.
+func (f Finding) Listed(normal string) Finding {
+	f.Statement = normalMark + normal
+	return f
+}
+
 const (
-	mostNormal    = 160 // bytes; a longer statement is not worth reading in a list
-	longStatement = "sha256:"
+	mostNormal = 160    // bytes; a longer statement is not worth reading in a list
+	normalMark = "\x00" // in front of a statement that is normal: no text has it
 )
 
 func normal(statement string, settings bool) string {
 	if settings {
 		return strings.Join(strings.Fields(beforeHash(statement)), " ")
 	}
-	var words []string
+	var b strings.Builder
+	last := "("
 	for _, t := range syntax.Tokens(statement) {
+		words := t.Text
 		switch t.Kind {
 		case syntax.KindComment:
+			continue
 		case syntax.KindString:
-			words = append(words, t.Text)
 		default: // 2 1/2 is one token
-			words = append(words, strings.Fields(t.Text)...)
+			words = strings.Join(strings.Fields(words), " ")
 		}
+		if last != "(" && words != ")" && words != "," { // as people write them
+			b.WriteByte(' ')
+		}
+		b.WriteString(words)
+		last = words
 	}
-	if len(words) == 0 {
-		words = strings.Fields(statement)
+	if b.Len() == 0 {
+		return strings.Join(strings.Fields(statement), " ")
 	}
-	return strings.Join(words, " ")
+	return b.String()
 }
 
 // beforeHash is a line of TOML without its comment.
@@ -147,48 +160,61 @@ type Change struct {
 	Kept []Finding // in the order of after, as they stand there
 }
 
-// Compare matches the findings of two states, each finding at most once: by their fingerprints;
-// then a block's findings that are in another file now; then those of a block that
-// has another title. A finding in no block counts as moved only out of a file that is gone,
-// which gone reports by the name in before. Names of files are taken as they stand in both.
+// Compare matches the findings of two states, as Match does.
 func Compare(before, after []Finding, gone func(file string) bool) Change {
-	keptBefore, keptAfter := make([]bool, len(before)), make([]bool, len(after))
-	for _, by := range []traits{inFile, moved, retitled} {
-		takes := func(f Finding) bool { return by.block || f.Block != "" }
-		old, left := rest(before, keptBefore, func(f Finding) bool {
-			return takes(f) && (by.file || f.Block != "" || gone != nil && gone(f.File))
-		})
-		now, open := rest(after, keptAfter, takes)
-		at := make(map[Fingerprint]int, len(old))
-		for i, p := range fingerprints(old, "", by) {
-			at[p] = left[i]
-		}
-		for i, p := range fingerprints(now, "", by) {
-			if j, ok := at[p]; ok {
-				keptBefore[j], keptAfter[open[i]] = true, true
-			}
-		}
-	}
 	var c Change
-	for i, f := range after {
-		if keptAfter[i] {
-			c.Kept = append(c.Kept, f)
+	kept := make([]bool, len(before))
+	for i, j := range Match(before, after, gone) {
+		if j < 0 {
+			c.New = append(c.New, after[i])
 		} else {
-			c.New = append(c.New, f)
+			kept[j] = true
+			c.Kept = append(c.Kept, after[i])
 		}
 	}
 	for i, f := range before {
-		if !keptBefore[i] {
+		if !kept[i] {
 			c.Gone = append(c.Gone, f)
 		}
 	}
 	return c
 }
 
-// rest are the findings that are not yet matched and wanted, and their places in the list.
-func rest(findings []Finding, kept []bool, wanted func(Finding) bool) (left []Finding, at []int) {
+// Match gives for every finding of after the place in before of the one it was, or -1. Each
+// is matched at most once: by its fingerprint; then a block's findings that are in another file now;
+// then those of a block that has another title. A finding in no block counts as moved only out
+// of a file that is gone, which gone reports by the name in before; a block out of such a file may have another title, too. Names of files are
+// taken as they stand in both.
+func Match(before, after []Finding, gone func(file string) bool) []int {
+	out := make([]int, len(after))
+	for i := range out {
+		out[i] = -1
+	}
+	kept := make([]bool, len(before))
+	for _, by := range []traits{inFile, moved, retitled, {}} {
+		narrow := func(f Finding) bool { return by.block || f.Block != "" }
+		old, left := rest(before, func(i int) bool {
+			f := before[i]
+			return !kept[i] && narrow(f) && (by.file || by.block && f.Block != "" || gone != nil && gone(f.File))
+		})
+		now, open := rest(after, func(i int) bool { return out[i] < 0 && narrow(after[i]) })
+		at := make(map[Fingerprint]int, len(old))
+		for i, p := range fingerprints(old, "", by) {
+			at[p] = left[i]
+		}
+		for i, p := range fingerprints(now, "", by) {
+			if j, ok := at[p]; ok {
+				kept[j], out[open[i]] = true, j
+			}
+		}
+	}
+	return out
+}
+
+// rest are the findings that are wanted, and their places in the list.
+func rest(findings []Finding, wanted func(int) bool) (left []Finding, at []int) {
 	for i, f := range findings {
-		if !kept[i] && wanted(f) {
+		if wanted(i) {
 			left, at = append(left, f), append(at, i)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -17,6 +18,8 @@ type Options struct {
 	Rules  []*Rule
 	Config *Config       // nil: a new one for these rules
 	Loader *block.Loader // nil: a new one that reads from disk
+
+	NoSettings bool // leave out what is wrong with the settings files
 
 	Workers  int            // files at work at once; 0: one for each processor
 	Progress func(done int) // called after each file, from several goroutines; may be nil
@@ -41,31 +44,41 @@ func (r *Result) Count(l Level) int {
 	return n
 }
 
+// Answer is what was found in one file.
+type Answer struct {
+	Findings []Finding // in order of place
+	Failures []Failure
+	Blocks   int // blocks in the file
+}
+
 // Run lints files from disk, several at a time. A file's text, tree and
 // model are dropped when it is done. What Run answers depends on the files
 // alone, not on which was ready first. It stops early, with the context's error, when
 // the context ends.
 func Run(ctx context.Context, paths []string, o Options) (*Result, error) {
 	o = o.complete()
-	type answer struct {
-		findings []Finding
-		failures []Failure
-		blocks   int
+	answers := make([]Answer, len(paths))
+	err := Each(ctx, len(paths), o, func(i int) { answers[i] = Model(Open(paths[i], o), o) })
+	if err != nil {
+		return nil, err
 	}
-	answers := make([]answer, len(paths))
+	return Gather(answers, o), nil
+}
+
+// Each has the workers of the options do n things and tells of their progress. It
+// stops early, with the context's error, when the context ends.
+func Each(ctx context.Context, n int, o Options, do func(i int)) error {
+	o = o.complete()
 	var next, done atomic.Int64
 	var workers sync.WaitGroup
-	for range min(o.Workers, len(paths)) {
+	for range min(o.Workers, n) {
 		workers.Go(func() {
 			for ctx.Err() == nil {
 				i := int(next.Add(1)) - 1
-				if i >= len(paths) {
+				if i >= n {
 					return
 				}
-				f := o.open(paths[i])
-				a := &answers[i]
-				a.findings, a.failures = o.lint(f)
-				a.blocks = len(f.Blocks)
+				do(i)
 				if n := done.Add(1); o.Progress != nil {
 					o.Progress(int(n))
 				}
@@ -73,29 +86,36 @@ func Run(ctx context.Context, paths []string, o Options) (*Result, error) {
 		})
 	}
 	workers.Wait()
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	r := &Result{Files: len(paths)}
+	return ctx.Err()
+}
+
+// Gather puts the answers of files together, and what is wrong with the settings files that were used.
+func Gather(answers []Answer, o Options) *Result {
+	r := &Result{Files: len(answers)}
 	r.settings(o)
+	n := len(r.Findings)
 	for _, a := range answers {
-		r.Findings = append(r.Findings, a.findings...)
-		r.Failures = append(r.Failures, a.failures...)
-		r.Blocks += a.blocks
+		n += len(a.Findings)
 	}
-	return r, nil
+	r.Findings = slices.Grow(r.Findings, n)
+	for _, a := range answers {
+		r.Findings = append(r.Findings, a.Findings...)
+		r.Failures = append(r.Failures, a.Failures...)
+		r.Blocks += a.Blocks
+	}
+	return r
 }
 
 // Text lints one text that stands in for the file at path.
 func Text(path, text string, o Options) *Result {
 	o = o.complete()
-	f := o.Loader.OpenText(path, text)
-	r := &Result{Files: 1, Blocks: len(f.Blocks)}
-	findings, failures := o.lint(f)
-	r.settings(o)
-	r.Findings = append(r.Findings, findings...)
-	r.Failures = append(r.Failures, failures...)
-	return r
+	return Gather([]Answer{Model(o.Loader.OpenText(path, text), o)}, o)
+}
+
+// Model lints one file that has been read.
+func Model(f *block.File, o Options) Answer {
+	findings, failures := o.complete().lint(f)
+	return Answer{findings, failures, len(f.Blocks)}
 }
 
 func (o Options) complete() Options {
@@ -111,8 +131,9 @@ func (o Options) complete() Options {
 	return o
 }
 
-// open reads a file. One that cannot be read is a file with that one error.
-func (o Options) open(path string) *block.File {
+// Open reads a file. One that cannot be read is a file with that one error.
+func Open(path string, o Options) *block.File {
+	o = o.complete()
 	f, err := o.Loader.Open(path)
 	if err == nil {
 		return f
@@ -134,6 +155,9 @@ func (o Options) lint(f *block.File) ([]Finding, []Failure) {
 
 // settings adds what is wrong with the settings files that were used.
 func (r *Result) settings(o Options) {
+	if o.NoSettings {
+		return
+	}
 	for _, f := range o.Config.Files() {
 		findings, failures := CheckSettings(f, o.Rules)
 		r.Findings = append(r.Findings, findings...)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"runtime/debug"
 	"slices"
@@ -12,41 +13,66 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/syntax"
 	"sewable/lint"
+	"sewable/lint/baseline"
 	"sewable/lint/output"
 	"sewable/lint/rules"
 )
 
 type lintCmd struct {
-	Paths     []string `arg:"" optional:"" default:"." help:"Files, folders, or - for standard input."`
-	Format    string   `enum:"text,json" default:"text" help:"text or json."`
-	Level     string   `enum:"hint,warning,error" default:"hint" help:"The least level shown: hint, warning or error."`
-	Fix       bool     `help:"Do the fixes that are certain, and write the files."`
-	Config    string   `placeholder:"FILE" help:"Take the settings from this file alone."`
-	StdinName string   `placeholder:"PATH" help:"The path that standard input stands in for." default:"stdin.block"`
+	Paths []string `arg:"" optional:"" default:"." help:"Files, folders, or - for standard input."`
+	formFlags
+	Level     string `enum:"hint,warning,error" default:"hint" help:"The least level shown: hint, warning or error."`
+	Fix       bool   `help:"Do the fixes that are certain, and write the files."`
+	Config    string `placeholder:"FILE" help:"Take the settings from this file alone."`
+	StdinName string `placeholder:"PATH" help:"The path that standard input stands in for." default:"stdin.block"`
+	Baseline  string `placeholder:"FILE" help:"Leave out what this baseline lets be; \"sewable baseline\" writes one."`
+	Part      part   `placeholder:"K/N" help:"Lint the Kth of N parts, which are about as large as each other: 2/8."`
+	cacheFlags
 }
 
 // Help is what `sewable lint --help` says at length.
 func (lintCmd) Help() string {
 	return `Exit codes: 0 clean, 1 findings at error level, 2 the run itself failed, 130 stopped by Ctrl-C.
 
-Settings are in the nearest sewable.toml upwards from each file. "sewable rules" lists the rules.`
+Settings are in the nearest sewable.toml upwards from each file. "sewable rules" lists the rules.
+
+  sewable lint --format github -o sarif=lint.sarif -o junit=lint.xml`
 }
 
 // Run lints the paths.
 func (c lintCmd) Run(ctx context.Context, s streams) error {
+	if _, err := c.forms(); err != nil {
+		return err
+	}
+	var let *baseline.List
+	if c.Baseline != "" {
+		var err error
+		if let, err = baseline.Read(c.Baseline); errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("%w; to write it: sewable baseline %s", err, c.Baseline)
+		} else if err != nil {
+			return err
+		}
+	}
 	o, err := lintOptions(c.Config)
 	if err != nil {
 		return err
 	}
-	var result *lint.Result
+	r := output.Report{Part: string(c.Part)}
 	if text, ok, err := c.stdin(ctx, s); err != nil {
 		return err
 	} else if ok {
-		result = lint.Text(c.StdinName, text, o)
-	} else if result, err = c.files(ctx, s, o); err != nil {
+		r.Result, r.Paths = lint.Text(c.StdinName, text, o), []string{c.StdinName}
+	} else if r.Result, r.Paths, err = c.files(ctx, s, o); err != nil {
 		return err
 	}
-	return c.report(s, result)
+	if let != nil {
+		linted := slices.Clone(r.Paths)
+		if c.Part.first() {
+			linted = append(linted, settingsPaths(o)...)
+		}
+		letBe(s, let, r.Result, linted)
+	}
+	return c.report(s, r)
 }
 
 // lintOptions are what a command lints with: every rule, and the settings beside
@@ -79,30 +105,35 @@ func (c lintCmd) stdin(ctx context.Context, s streams) (text string, ok bool, er
 	return text, true, err
 }
 
-func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Result, error) {
+func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Result, []string, error) {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(300) // a run is short and keeps little: a tenth of the time for some 50 MB
 	}
 	paths, err := lint.FindFiles(c.Paths, o.Config)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	o.NoSettings = !c.Part.first()
 	if len(paths) == 0 { // a slip in a path must not pass for a clean repository
-		return nil, fmt.Errorf("there is no block file in %s", strings.Join(c.Paths, ", "))
+		return nil, nil, fmt.Errorf("there is no block file in %s", strings.Join(c.Paths, ", "))
+	}
+	if paths, err = c.Part.of(paths, o.Config); err != nil {
+		return nil, nil, err
 	}
 	if c.Fix {
 		if err := fix(ctx, s, paths, o); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		o.Loader = block.NewLoader(syntax.NewReader(), nil) // used files may have changed
 	}
 	line := startProgress(s.err, len(paths))
 	defer line.stop()
 	o.Progress = line.reach
-	return lint.Run(ctx, paths, o)
+	found, err := c.run(ctx, paths, o)
+	return found, paths, err
 }
 
 // fix mends the files one by one and says what it did. A file that cannot be
@@ -135,22 +166,15 @@ func fix(ctx context.Context, s streams, paths []string, o lint.Options) error {
 }
 
 // report writes what was found, down to the least level.
-func (c lintCmd) report(s streams, r *lint.Result) error {
-	found := r.Count(lint.Error) > 0
-	least, _ := lint.ParseLevel(c.Level)
-	r.Findings = slices.DeleteFunc(r.Findings, func(f lint.Finding) bool { return f.Level < least })
-	var err error
-	if c.Format == "json" {
-		err = output.JSON(s.out, r)
-	} else {
-		err = output.Text(s.out, r, styleOf(s.out))
-	}
-	switch {
-	case err != nil:
+func (c lintCmd) report(s streams, r output.Report) error {
+	r.Findings = least(r.Findings, c.Level)
+	if err := c.write(s, r); err != nil {
 		return err
-	case len(r.Failures) > 0:
+	}
+	switch output.ExitCode(r.Result) {
+	case exitFailed:
 		return r.Failures[0]
-	case found:
+	case exitFound:
 		return errFound
 	}
 	return nil

@@ -17,6 +17,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"sewable/lang/syntax"
+	"sewable/lint/output"
 )
 
 // The exit codes.
@@ -32,18 +33,19 @@ const (
 var errFound = errors.New("found something")
 
 type commands struct {
-	Lint    lintCmd    `cmd:"" help:"Check whether the blocks can be sewn."`
-	Fmt     fmtCmd     `cmd:"" help:"Format block files."`
-	Rules   rulesCmd   `cmd:"" help:"Explain the rules."`
-	Order   orderCmd   `cmd:"" help:"Say in which order patches and joins can be sewn."`
-	Cuts    cutsCmd    `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
-	Draw    drawCmd    `cmd:"" help:"Draw blocks and settings."`
-	Import  importCmd  `cmd:"" help:"Make a block of a drawing in SVG."`
-	Print   printCmd   `cmd:"" help:"Print foundations to sew on, or a guide through the sewing."`
-	Preview previewCmd `cmd:"" help:"Show a file in the browser while it is written."`
-	Lsp     lspCmd     `cmd:"" help:"Serve an editor (Language Server Protocol)."`
-	Debug   debugCmd   `cmd:"" help:"Show what a file is read as."`
-	Version versionCmd `cmd:"" help:"Print the version."`
+	Lint     lintCmd     `cmd:"" help:"Check whether the blocks can be sewn."`
+	Baseline baselineCmd `cmd:"" help:"Write down the findings that are let be."`
+	Fmt      fmtCmd      `cmd:"" help:"Format block files."`
+	Rules    rulesCmd    `cmd:"" help:"Explain the rules."`
+	Order    orderCmd    `cmd:"" help:"Say in which order patches and joins can be sewn."`
+	Cuts     cutsCmd     `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
+	Draw     drawCmd     `cmd:"" help:"Draw blocks and settings."`
+	Import   importCmd   `cmd:"" help:"Make a block of a drawing in SVG."`
+	Print    printCmd    `cmd:"" help:"Print foundations to sew on, or a guide through the sewing."`
+	Preview  previewCmd  `cmd:"" help:"Show a file in the browser while it is written."`
+	Lsp      lspCmd      `cmd:"" help:"Serve an editor (Language Server Protocol)."`
+	Debug    debugCmd    `cmd:"" help:"Show what a file is read as."`
+	Version  versionCmd  `cmd:"" help:"Print the version."`
 }
 
 // streams are what a command reads from and writes to.
@@ -68,6 +70,7 @@ func run(ctx context.Context, args []string, s streams) int {
 		kong.Writers(s.out, s.err),
 		kong.BindTo(ctx, (*context.Context)(nil)),
 		kong.Bind(s),
+		kong.Vars{"forms": strings.Join(output.FormNames(), ",")},
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
 	)
 	command, err := parser.Parse(args)

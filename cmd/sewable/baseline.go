@@ -1,0 +1,131 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+
+	"sewable/lint"
+	"sewable/lint/baseline"
+)
+
+// baselineCmd is a command of its own, so that nothing that a lint run is given by
+// mistake can make it forget findings.
+type baselineCmd struct {
+	File   string   `arg:"" help:"The baseline to write."`
+	Paths  []string `arg:"" optional:"" default:"." help:"Files and folders."`
+	Add    bool     `help:"Take in what is new, too."`
+	Config string   `placeholder:"FILE" help:"Take the settings from this file alone."`
+	cacheFlags
+}
+
+// Help is what `sewable baseline --help` says at length.
+func (baselineCmd) Help() string {
+	return `A baseline lists the findings that are let be: "sewable lint --baseline FILE" reports the others alone.
+
+The first time, all findings go into it. After that it only gets shorter: what has been mended is dropped, and what is new stays out
+unless --add is given. Entries of files that are not among the paths stay as they are.`
+}
+
+// Run writes the baseline.
+func (c baselineCmd) Run(ctx context.Context, s streams) error {
+	old, err := baseline.Read(c.File)
+	first := errors.Is(err, fs.ErrNotExist)
+	if err != nil && !first {
+		return err
+	}
+	if first {
+		old = &baseline.List{Path: c.File}
+	}
+	found, linted, err := c.lint(ctx, s)
+	if err != nil {
+		return err
+	}
+	held := old.Hold(found.Findings, linted)
+	next := old.Next(held, c.Add || first)
+	if text := next.String(); first || text != read(c.File) {
+		if err := writeWhole(c.File, []byte(text)); err != nil {
+			return err
+		}
+	}
+	_, err = fmt.Fprintln(s.out, c.sum(held, next, first))
+	return err
+}
+
+func (c baselineCmd) lint(ctx context.Context, s streams) (*lint.Result, []string, error) {
+	l := lintCmd{Paths: c.Paths, Config: c.Config, cacheFlags: c.cacheFlags}
+	o, err := lintOptions(c.Config)
+	if err != nil {
+		return nil, nil, err
+	}
+	found, paths, err := l.files(ctx, s, o)
+	if err == nil && len(found.Failures) > 0 {
+		err = found.Failures[0]
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	return found, append(paths, settingsPaths(o)...), nil
+}
+
+// sum says what became of the baseline.
+func (c baselineCmd) sum(held baseline.Held, next *baseline.List, first bool) string {
+	let := 0
+	for _, e := range next.Entries {
+		let += e.Count
+	}
+	words := []string{lint.Count(let, "finding is", "findings are") + " let be"}
+	if mended := countStale(held.Stale); mended > 0 {
+		words = append(words, fmt.Sprintf("%d mended and dropped", mended))
+	}
+	switch n := len(held.New); {
+	case n == 0 || first:
+	case c.Add:
+		words = append(words, fmt.Sprintf("%d new taken in", n))
+	default:
+		words = append(words, fmt.Sprintf("%d new left out (--add takes them in)", n))
+	}
+	return c.File + ": " + strings.Join(words, ", ")
+}
+
+func countStale(entries []baseline.Entry) (n int) {
+	for _, e := range entries {
+		n += e.Count
+	}
+	return n
+}
+
+func read(path string) string {
+	text, _ := os.ReadFile(path)
+	return string(text)
+}
+
+// settingsPaths are the settings files that were used.
+func settingsPaths(o lint.Options) (paths []string) {
+	for _, f := range o.Config.Files() {
+		paths = append(paths, f.Source.Path)
+	}
+	return paths
+}
+
+// mostStale is how many stale entries are said one by one.
+const mostStale = 10
+
+// letBe takes out the findings that the baseline lets be, and says which entries are stale.
+func letBe(s streams, list *baseline.List, found *lint.Result, linted []string) {
+	held := list.Hold(found.Findings, linted)
+	found.Findings = held.New
+	for i, e := range held.Stale {
+		if i == mostStale {
+			fmt.Fprintf(s.err, "%s: and %d more are stale\n", list.Path, len(held.Stale)-i)
+			break
+		}
+		fmt.Fprintf(s.err, "%s:%d: stale: %s is mended or changed\n", list.Path, e.Line, e.Words())
+	}
+	if len(held.Stale) > 0 {
+		fmt.Fprintf(s.err, "%s: to drop what is stale: sewable baseline %[1]s\n", list.Path)
+	}
+}

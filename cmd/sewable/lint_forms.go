@@ -1,0 +1,107 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"sewable/lint"
+	"sewable/lint/output"
+	"sewable/lint/rules"
+)
+
+// formFlags say in which forms findings are written, and where to.
+type formFlags struct {
+	Format    string   `enum:"${forms}" default:"text" help:"How findings are written: ${enum}."`
+	Out       []string `short:"o" sep:"none" placeholder:"[FORMAT=]FILE" help:"Write to this file; with a format in front, beside what is printed. May be given several times."`
+	RulePages string   `placeholder:"URL" help:"Where the pages of the rules are, for formats that link to them: URL/RULE.md."`
+}
+
+// written is one form and where it goes.
+type written struct {
+	form output.Form
+	path string // empty for standard output
+}
+
+// forms are what is asked for. A file without a format in front takes the
+// place of standard output.
+func (c formFlags) forms() ([]written, error) {
+	printed, _ := output.FormOf(c.Format)
+	where := written{form: printed}
+	var out []written
+	taken := map[string]bool{}
+	for _, o := range c.Out {
+		w := written{form: printed, path: o}
+		if name, path, ok := strings.Cut(o, "="); ok {
+			if form, ok := output.FormOf(name); ok {
+				w = written{form, path}
+			}
+		}
+		switch {
+		case w.path == "":
+			return nil, fmt.Errorf("-o %s names no file", o)
+		case taken[filepath.Clean(w.path)]:
+			return nil, fmt.Errorf("-o %s: the file is named twice", w.path)
+		case w.path != o:
+			out = append(out, w)
+		case where.path != "":
+			return nil, fmt.Errorf("-o %s and -o %s: only one can take the place of what is printed; put a format in front of the other", where.path, o)
+		default:
+			where = w
+		}
+		taken[filepath.Clean(w.path)] = true
+	}
+	return append([]written{where}, out...), nil
+}
+
+// write writes a report in every form that is asked for: first the files, each whole
+// or not at all, so that a failure is the only thing printed.
+func (c formFlags) write(s streams, r output.Report) error {
+	forms, err := c.forms()
+	if err != nil {
+		return err
+	}
+	r.Pages, r.Rules, r.Version, r.Root = c.RulePages, rules.All, version, reportRoot()
+	slices.SortStableFunc(forms, func(a, b written) int { return strings.Compare(b.path, a.path) })
+	for _, w := range forms {
+		if w.path == "" {
+			r.Style = styleOf(s.out)
+			err = w.form.Write(s.out, r)
+		} else {
+			var b bytes.Buffer
+			if err = w.form.Write(&b, r); err == nil {
+				err = writeWhole(w.path, b.Bytes())
+			}
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// reportRoot is the folder that reports for CI name files from: the nearest
+// one upwards that holds a .git, else the working folder.
+func reportRoot() string {
+	wd, err := os.Getwd()
+	if err != nil {
+		return ""
+	}
+	for at := wd; ; at = filepath.Dir(at) {
+		if _, err := os.Lstat(filepath.Join(at, ".git")); err == nil {
+			return at
+		}
+		if at == filepath.Dir(at) {
+			return wd
+		}
+	}
+}
+
+// least takes out what is below a level.
+func least(findings []lint.Finding, level string) []lint.Finding {
+	l, _ := lint.ParseLevel(level)
+	return slices.DeleteFunc(findings, func(f lint.Finding) bool { return f.Level < l })
+}
