@@ -32,7 +32,8 @@ type KeyKind uint8
 const (
 	Length KeyKind = iota // "1/4 in", "6 mm"
 	Angle                 // degrees, a number
-	Whole                 // a whole number
+	Whole                 // a whole number from 1
+	Weight                // a whole number from 0 to 1000
 	OneOf                 // one of Words
 	Globs                 // a list of file patterns
 )
@@ -51,6 +52,9 @@ type value struct {
 	word  string
 	words []string
 }
+
+// whole is a whole number.
+func (v value) whole() int { n, _, _ := v.num.Exact(); return int(n) }
 
 // LevelsTable is the table whose keys are the names of rules.
 const LevelsTable = "levels"
@@ -86,7 +90,7 @@ var Keys = []Key{
 		set: func(s *Settings, v value) { s.SharpCorner = v.num }},
 	{Table: "limits", Name: "bulky", Kind: Whole, Default: "8",
 		Doc: "This many seam lines leaving one point make a lump.",
-		set: func(s *Settings, v value) { n, _, _ := v.num.Exact(); s.BulkyPoint = int(n) }},
+		set: func(s *Settings, v value) { s.BulkyPoint = v.whole() }},
 	{Table: "limits", Name: "unmarked", Kind: Length, Default: "6 in",
 		Doc: "A join longer than this without a mark between its ends wants a notch.",
 		set: func(s *Settings, v value) { s.UnmarkedJoin = v.num }},
@@ -117,6 +121,16 @@ var Keys = []Key{
 		Doc: "What is left white between labels; with 0 in, one cut parts two.",
 		set: func(s *Settings, v value) { s.LabelGap = v.num }},
 
+	{Table: "plan", Name: "match", Kind: Weight, Default: "1",
+		Doc: "What a match point costs when a drawing is planned: a place on a join where seams of both sides meet. The fewest sections come first, whatever these weights are.",
+		set: func(s *Settings, v value) { s.PlanMatch = v.whole() }},
+	{Table: "plan", Name: "lump", Kind: Weight, Default: "3",
+		Doc: "What it costs that a join goes through a lump, as limits.bulky counts them.",
+		set: func(s *Settings, v value) { s.PlanLump = v.whole() }},
+	{Table: "plan", Name: "balance", Kind: Weight, Default: "0",
+		Doc: "What it costs that sections differ in size: the sum of the squares of their numbers of patches counts this much. With 0, balance decides between plans that are equal otherwise.",
+		set: func(s *Settings, v value) { s.PlanBalance = v.whole() }},
+
 	{Table: "placement", Name: "shift", Kind: Length, Default: "1/8 in", Metric: "3 mm",
 		Doc: "How far off a piece may be laid, along its seam and across.",
 		set: func(s *Settings, v value) { s.Shift = v.num }},
@@ -142,6 +156,8 @@ func (k Key) wants() string {
 		return k.Path() + " is an angle in degrees from 0 to 180, a number without quotes"
 	case Whole:
 		return k.Path() + " is a whole number from 1, without quotes"
+	case Weight:
+		return k.Path() + " is a whole number from 0 to 1000, without quotes"
 	case OneOf:
 		return k.Path() + " is " + orList(k.Words)
 	case Globs:
@@ -164,6 +180,10 @@ func (k Key) parse(text string) (value, error) {
 		v.num, ok = parseDecimal(text)
 		_, d, exact := v.num.Exact()
 		ok = ok && exact && d == 1 && v.num.Sign() > 0
+	case Weight:
+		v.num, ok = parseDecimal(text)
+		_, d, exact := v.num.Exact()
+		ok = ok && exact && d == 1 && v.num.Sign() >= 0 && v.num.Cmp(geom.Int(1000)) <= 0
 	case OneOf:
 		v.word, ok = text, slices.Contains(k.Words, text)
 	}

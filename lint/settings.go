@@ -4,6 +4,7 @@ import (
 	"maps"
 
 	"sewable/lang/geom"
+	"sewable/lang/sew/plan"
 )
 
 // Settings are what a sewable.toml says, on top of the defaults. They are
@@ -31,6 +32,8 @@ type Settings struct {
 	LabelWidth, LabelHeight geom.Num // of the label of a piece
 	LabelGap                geom.Num // between labels
 
+	PlanMatch, PlanLump, PlanBalance int // weights of a plan, see PlanOptions
+
 	Shift geom.Num // placement error: a piece lands this far off
 	Turn  geom.Num // and turned this far; degrees
 }
@@ -55,6 +58,17 @@ type Paper struct {
 var Papers = []Paper{
 	{"letter", geom.Frac(17*127, 2), geom.Int(11 * 127)},
 	{"a4", geom.Int(210 * 5), geom.Int(297 * 5)},
+}
+
+// PlanOptions are what drawings are planned with.
+func (s *Settings) PlanOptions() plan.Options {
+	return plan.Options{Weights: plan.Weights{Match: s.PlanMatch, Lump: s.PlanLump, Balance: s.PlanBalance, Bulky: s.BulkyPoint}}
+}
+
+// Printable is the width and height of what a printer can print on a sheet.
+func (s *Settings) Printable() (width, height float64) {
+	margin := s.Margin.Float64()
+	return s.Paper.Width.Float64() - 2*margin, s.Paper.Height.Float64() - 2*margin
 }
 
 // level is the level of a rule as set.

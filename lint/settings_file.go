@@ -233,7 +233,7 @@ func readValue(k Key, v *unstable.Node) (value, error) {
 			words = append(words, glob)
 		}
 		return value{words: words}, nil
-	case Angle, Whole:
+	case Angle, Whole, Weight:
 		return k.parseNumber(v)
 	}
 	if v.Kind != unstable.String {

@@ -61,6 +61,10 @@ margin = "0.5 cm"
 width = "3 in"
 height = "3 cm"
 gap = "0 in"
+[plan]
+match = 2
+lump = 5
+balance = 1
 [placement]
 shift = "0 in"
 turn = 2
@@ -73,6 +77,7 @@ turn = 2
 		SmallPatch: geom.Frac(127, 3), LeastSeam: geom.Frac(3*127, 8), UnmarkedJoin: geom.Int(1000),
 		Step: geom.Frac(127, 2), SharpCorner: geom.Float(17.5), BulkyPoint: 6,
 		Paper: lint.Papers[1], Margin: geom.Int(25),
+		PlanMatch: 2, PlanLump: 5, PlanBalance: 1,
 		LabelWidth: geom.Int(381), LabelHeight: geom.Int(150), LabelGap: geom.Int(0), Shift: geom.Int(0), Turn: geom.Int(2),
 	}, got)
 	assert.Equal(t, got, s.For(geom.Millimetres), "what is set holds in every unit")
@@ -114,6 +119,8 @@ func TestProblemsOfSettings(t *testing.T) {
 		{"[limits]\ncorner = nan", lint.BadValue, "2:10", "limits.corner", "", "an angle in degrees"},
 		{"[limits]\nbulky = 2.5", lint.BadValue, "2:9", "limits.bulky", "", "a whole number"},
 		{"[limits]\nbulky = 0", lint.BadValue, "2:9", "limits.bulky", "", "a whole number"},
+		{"[plan]\nmatch = 1001", lint.BadValue, "2:9", "plan.match", "", "from 0 to 1000"},
+		{"[plan]\nlump = 0.5", lint.BadValue, "2:8", "plan.lump", "", "from 0 to 1000"},
 		{"[paper]\nsize = \"A5\"", lint.BadValue, "2:8", "paper.size", "", `"letter" or "a4"`},
 		{"exclude = \"x\"", lint.BadValue, "1:11", "exclude", "", "a list of patterns"},
 		{"exclude = [\"[x\"]", lint.BadValue, "1:1", "exclude", "", "a list of patterns"},

@@ -142,6 +142,9 @@ func schemaOf(k lint.Key) map[string]any {
 	case lint.Whole:
 		s["type"], s["minimum"] = "integer", 1
 		s["default"] = json.Number(k.Default)
+	case lint.Weight:
+		s["type"], s["minimum"], s["maximum"] = "integer", 0, 1000
+		s["default"] = json.Number(k.Default)
 	case lint.OneOf:
 		s["enum"] = k.Words
 		s["default"] = k.Default
@@ -153,7 +156,7 @@ func schemaOf(k lint.Key) map[string]any {
 
 func takes(k lint.Key) string {
 	return map[lint.KeyKind]string{
-		lint.Length: "a length", lint.Angle: "degrees", lint.Whole: "a whole number",
+		lint.Length: "a length", lint.Angle: "degrees", lint.Whole: "a whole number", lint.Weight: "a whole number, 0 to 1000",
 		lint.OneOf: strings.Join(k.Words, " or "), lint.Globs: "a list of patterns",
 	}[k.Kind]
 }
