@@ -72,5 +72,24 @@
 (with-eval-after-load 'eglot
   (add-to-list 'eglot-server-programs '(sewable-mode . ("sewable" "lsp"))))
 
+(declare-function eglot-current-server "eglot")
+(declare-function eglot-client-capabilities "eglot")
+(declare-function eglot--path-to-uri "eglot")
+(declare-function jsonrpc-request "jsonrpc")
+
+(defun sewable-preview ()
+  "Show the block of this buffer in the browser, as it is typed."
+  (interactive)
+  (let ((server (eglot-current-server)))
+    (unless server (user-error "Start the language server first: M-x eglot"))
+    (let ((address (jsonrpc-request
+                    server :workspace/executeCommand
+                    (list :command "sewable.preview"
+                          :arguments (vector (eglot--path-to-uri buffer-file-name))))))
+      ;; An Eglot that can show documents has opened it already.
+      (unless (plist-get (plist-get (eglot-client-capabilities server) :window) :showDocument)
+        (browse-url address))
+      address)))
+
 (provide 'sewable-mode)
 ;;; sewable-mode.el ends here

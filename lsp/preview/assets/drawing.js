@@ -65,7 +65,7 @@ export class Drawing {
 
   describe(label, path) {
     const p = this.about.get(label);
-    const words = [label, p?.fabric, p?.cut && `cut ${p.cut}`, p?.line && `line ${p.line}`];
+    const words = [p ? `${label} ${p.fabric}` : label, p?.cut && `cut ${p.cut}`, p?.line && `line ${p.line}`];
     path.setAttribute('aria-label', words.filter(Boolean).join(', '));
   }
 
@@ -75,7 +75,7 @@ export class Drawing {
     this.paths = new Map();
     if (!drawn) {
       this.box.replaceChildren(element('p', { className: 'wait', textContent: why || 'There is nothing to draw yet.' }));
-      this.box.style.width = '';
+      this.box.parentElement.style.width = '';
       this.point('');
       return;
     }
@@ -96,8 +96,8 @@ export class Drawing {
     this.rings = shape('g', { class: 'rings', 'aria-hidden': 'true' });
     drawn.append(this.rings);
     const [, , width, height] = drawn.getAttribute('viewBox').split(' ').map(Number);
-    this.box.style.width = `min(100%, calc(${width / height} * max(18rem, 100vh - 21rem)), 78rem)`;
-    this.box.style.aspectRatio = `${width} / ${height}`;
+    this.box.parentElement.style.width = `min(100%, ${width / height} * max(20rem, 100vh - 16.5rem))`;
+    drawn.style.aspectRatio = `${width} / ${height}`;
     this.box.replaceChildren(drawn);
     this.box.classList.toggle('stepping', look.step > 0);
     this.reach(this.paths.has(this.at) ? this.at : (now ?? this.present()[0]));
@@ -172,7 +172,7 @@ export class Drawing {
     const left = Math.max(0, Math.min(at.left - sheet.left + at.width / 2 - width / 2, sheet.width - width));
     const above = at.top - sheet.top - height - 8;
     this.tip.style.left = `${left}px`;
-    this.tip.style.top = `${above > -height ? above : at.bottom - sheet.top + 8}px`;
+    this.tip.style.top = `${above > -12 ? above : at.bottom - sheet.top + 8}px`;
   }
 
   // findingAt marks the nth mark in the drawing; -1 for none.

@@ -23,7 +23,8 @@ export function header(w) {
   const errors = w.findings.filter((f) => f.level === 'error').length;
   const state = $('#state');
   state.className = w.kind !== 'block' ? '' : w.state === 'sewable' && !errors ? 'good' : 'bad';
-  const text = w.kind !== 'block' ? '' : w.state === 'sewable' ? (errors ? `Sewable, but ${counted(errors, 'error', 'errors')}` : '✓ Sewable') : `✗ ${w.state[0].toUpperCase()}${w.state.slice(1)}`;
+  const wrong = w.state === 'sewable' ? counted(errors, 'error', 'errors') : w.state[0]?.toUpperCase() + w.state.slice(1);
+  const text = w.kind !== 'block' ? '' : state.className === 'good' ? '✓ Sewable' : `✗ ${wrong}`;
   if (state.textContent !== text) state.textContent = text;
   const old = $('#old');
   old.hidden = !w.old && !w.why;
@@ -70,6 +71,9 @@ function link(text, click) {
   return button;
 }
 
+// typed sets what stands between backticks as it is typed in a file.
+const typed = (text) => text.split('`').map((part, i) => (i % 2 ? element('code', { textContent: part }) : part));
+
 const names = { error: 'Error', warning: 'Warning', hint: 'Hint' };
 
 // findings lists them; marks are those that are marked in the drawing, in its order.
@@ -92,7 +96,7 @@ export function findings(w, marks, goTo, point) {
       const item = element('li', { className: f.level },
         mark(f.level, n),
         element('div', {},
-          element('p', { className: 'message' }, element('span', { className: 'level', textContent: names[f.level] }), ` ${f.message}`),
+          element('p', { className: 'message' }, element('span', { className: 'level', textContent: names[f.level] }), ' ', ...typed(f.message)),
           element('p', { className: 'quiet' }, link(`Line ${f.line}`, () => goTo(f.line, f.column)), ` ${[where, f.rule].filter(Boolean).map((t) => `· ${t}`).join(' ')}`)));
       item.addEventListener('pointerenter', () => point(n - 1));
       item.addEventListener('pointerleave', () => point(-1));

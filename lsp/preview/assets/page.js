@@ -21,6 +21,7 @@ const drawing = new Drawing($('#drawing'), $('#tip'), {
   },
   pointed: (label) => {
     pointed = label;
+    if (label) $('#went').textContent = '';
     said();
   },
 });

@@ -1,0 +1,117 @@
+package editors
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// shots is the folder for pictures of the screen; SEWABLE_SHOTS keeps them.
+func shots(t *testing.T) {
+	t.Helper()
+	if os.Getenv("SEWABLE_SHOTS") == "" {
+		t.Setenv("SEWABLE_SHOTS", t.TempDir())
+	}
+}
+
+// The preview of the command, in Chromium.
+func TestPreview(t *testing.T) {
+	browser, js := program(t, "chromium"), node(t)
+	onPath(t)
+	shots(t)
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(dir, os.DirFS("../testdata/harbour")))
+	out := filepath.Join(t.TempDir(), "out.json")
+	t.Setenv("SEWABLE_OUT", out)
+	log := runIn(t, "", 4*time.Minute, js, "vscode/test/preview.mjs", dir, browser)
+	text, err := os.ReadFile(out)
+	require.NoError(t, err, "%s", log)
+	var saw struct {
+		Problem                              string
+		Requests, Complaints, Focus          []string
+		Title, State, Aria, Tip, Facts       string
+		Patches, Sewn, Alone, Kept           int
+		Went, Printed, Entered               string
+		Third, Last, Play, TipOnFocus, Steps string
+		Night, Dawn, Day, Dark, Stillness    string
+		Tally, Bad, BadTitle, BadTip         string
+		BadElements                          int
+		Ran                                  bool
+		WrongSecret, NoSecret, OtherName     int
+		Stolen, PrintedForStrangers          string
+		Sideways                             int
+		Banner                               string
+	}
+	require.NoError(t, json.Unmarshal(text, &saw))
+	require.Empty(t, saw.Problem)
+	assert.Empty(t, saw.Complaints, "the browser complains of nothing")
+	for _, r := range saw.Requests {
+		assert.Equal(t, "own", r, "nothing is asked for elsewhere")
+	}
+
+	assert.Equal(t, "Light at the Mole End", saw.Title)
+	assert.Equal(t, "✓ Sewable", saw.State)
+	assert.Equal(t, 54, saw.Patches)
+	assert.Regexp(t, `button "T1 Lamp gold, cut [^"]+, line \d+"`, saw.Aria, "what a screen reader says of a patch")
+	assert.Regexp(t, `group "Light at the Mole End, 9 by 13 in, 9 sections, 54 patches, seen from the finished side"`, saw.Aria)
+	assert.Regexp(t, `(?s)^S2 Granite\s+Cut .+`, saw.Tip)
+	assert.Contains(t, saw.Facts, "waits for")
+
+	// A click leads to the line that says so.
+	original, err := os.ReadFile("../testdata/harbour/lighthouse.block")
+	require.NoError(t, err)
+	assertLine := func(place, patch string) {
+		t.Helper()
+		m := regexp.MustCompile(`^lighthouse\.block:(\d+):\d+$`).FindStringSubmatch(place)
+		if assert.NotNil(t, m, place) {
+			var line int
+			require.NoError(t, json.Unmarshal([]byte(m[1]), &line))
+			assert.Contains(t, strings.Split(string(original), "\n")[line-1], patch)
+		}
+	}
+	assertLine(saw.Went, "patch 2 granite")
+	assert.Equal(t, saw.Went, saw.Printed, "the command prints it")
+	assertLine(saw.Entered, "patch 6 sea") // S6 is the last
+
+	// The sewing, by the keyboard.
+	assert.Regexp(t, `^3\. \w+3 `, saw.Third)
+	assert.Contains(t, saw.Third, "Cut ")
+	assert.Equal(t, 3, saw.Sewn, "three patches are sewn on, and so labelled")
+	assert.Contains(t, saw.Last, "62. Sew ")
+	assert.Equal(t, "Play", saw.Play)
+	require.Len(t, saw.Focus, 3)
+	assert.NotEqual(t, saw.Focus[0], saw.Focus[1])
+	assert.Contains(t, saw.Focus[1], ", cut ")
+	assert.True(t, strings.HasPrefix(saw.Focus[1], strings.SplitN(saw.TipOnFocus, "\n", 2)[0]), "%q, %q", saw.Focus[1], saw.TipOnFocus)
+
+	assert.Equal(t, "#17264a", saw.Night)
+	assert.Equal(t, "#8fbcd8", saw.Dawn)
+	assert.Equal(t, 11, saw.Alone)
+	assert.Equal(t, "11 steps", saw.Steps)
+	assert.NotEqual(t, saw.Day, saw.Dark)
+	assert.Equal(t, "none", saw.Stillness)
+
+	assert.Contains(t, saw.Tally, "1 error")
+	assert.Equal(t, 54, saw.Kept, "the last good drawing stays")
+
+	assert.Equal(t, saw.Bad, saw.BadTitle, "as it was typed")
+	assert.Contains(t, saw.BadTip, saw.Bad)
+	assert.Zero(t, saw.BadElements)
+	assert.False(t, saw.Ran)
+
+	assert.Equal(t, 404, saw.WrongSecret)
+	assert.Equal(t, 404, saw.NoSecret)
+	assert.Equal(t, 403, saw.OtherName)
+	assert.Empty(t, saw.Stolen, "another page can read nothing")
+	assert.Empty(t, saw.PrintedForStrangers, "nor do anything")
+
+	assert.Zero(t, saw.Sideways, "nothing sticks out of a telephone")
+	assert.Contains(t, saw.Banner, "The preview has ended")
+}
