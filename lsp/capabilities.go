@@ -33,7 +33,7 @@ func (s *Server) capabilities() protocol.ServerCapabilities {
 		DocumentHighlightProvider:        protocol.Boolean(true),
 		DocumentSymbolProvider:           protocol.Boolean(true),
 		CodeActionProvider:               &protocol.CodeActionOptions{CodeActionKinds: actionKinds, ResolveProvider: &yes},
-		CodeLensProvider:                 &protocol.CodeLensOptions{},
+		CodeLensProvider:                 &protocol.CodeLensOptions{ResolveProvider: &yes},
 		DocumentLinkProvider:             &protocol.DocumentLinkOptions{},
 		ColorProvider:                    protocol.Boolean(true),
 		WorkspaceSymbolProvider:          protocol.Boolean(true),

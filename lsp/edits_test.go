@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lint/linttest"
 	"sewable/lint/rules"
 	"sewable/lsp"
 	"sewable/lsp/lsptest"
@@ -63,4 +64,19 @@ func TestGuesses(t *testing.T) {
 		}
 	}
 	assert.True(t, found)
+}
+
+// The cloth of a large block is worked out when the editor shows its lens.
+func TestLensOfALargeBlock(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{Rules: rules.All})
+	c.Initialize("", lsptest.Capabilities())
+	path := filepath.Join(t.TempDir(), "a.block")
+	c.Open(path, linttest.GenerateBlock(1, 900), 1)
+	var lenses []json.RawMessage
+	c.Must("textDocument/codeLens", object{"textDocument": object{"uri": lsptest.URI(path)}}, &lenses)
+	require.NotEmpty(t, lenses)
+	assert.NotContains(t, string(lenses[0]), "command")
+	var whole struct{ Command struct{ Title string } }
+	c.Must("codeLens/resolve", lenses[0], &whole)
+	assert.Regexp(t, `^Sewable · \d+ patches · [\d,.]+ sq in of cloth$`, whole.Command.Title)
 }

@@ -2,11 +2,15 @@ package lsp
 
 import (
 	"context"
+	"encoding/json"
 
 	"go.lsp.dev/protocol"
+	"go.lsp.dev/uri"
 
 	"sewable/lang/query"
 	"sewable/lang/source"
+	"sewable/lint"
+	"sewable/lsp/session"
 )
 
 func (s *Server) inlayHint(_ context.Context, d document, p *protocol.InlayHintParams) (any, error) {
@@ -22,15 +26,60 @@ func (s *Server) inlayHint(_ context.Context, d document, p *protocol.InlayHintP
 	return out, nil
 }
 
-func (s *Server) codeLens(_ context.Context, d document, _ *protocol.CodeLensParams) (any, error) {
+func (s *Server) codeLens(ctx context.Context, d document, _ *protocol.CodeLensParams) (any, error) {
 	out := []protocol.CodeLens{}
 	if shown := s.settings.now().Lenses; shown != nil && !*shown {
 		return out, nil
 	}
-	for _, l := range query.Lenses(d.ask()) {
-		out = append(out, protocol.CodeLens{Range: d.enc.Range(d.Text(), l.At), Command: protocol.Command{Title: l.Text}})
+	findings, _, err := d.Findings(ctx)
+	if err != nil {
+		return nil, err
+	}
+	errors := func(at source.Span) (n int) {
+		for _, f := range findings {
+			if f.Level == lint.Error && at.Contains(f.Span.Start) {
+				n++
+			}
+		}
+		return n
+	}
+	for _, l := range query.Lenses(d.ask(), errors) {
+		x := protocol.CodeLens{Range: d.enc.Range(d.Text(), l.At)}
+		if l.Later {
+			x.Data = anyOf(lensAsked{string(d.uri), d.version(), l.At, l.Text})
+		} else {
+			x.Command = protocol.Command{Title: l.Text}
+		}
+		out = append(out, x)
 	}
 	return out, nil
+}
+
+// lensAsked is what the lens of a large block carries: its cloth is worked out when the
+// editor shows it.
+type lensAsked struct {
+	URI     string      `json:"uri"`
+	Version int32       `json:"version"`
+	At      source.Span `json:"at"`
+	Text    string      `json:"text"`
+}
+
+func (s *Server) resolveLens(_ context.Context, at *session.Snapshot, x *protocol.CodeLens) (any, error) {
+	var a lensAsked
+	if json.Unmarshal(x.Data, &a) != nil || a.URI == "" {
+		return x, nil
+	}
+	u := uri.URI(a.URI)
+	f, err := at.File(s.path(u))
+	if err != nil {
+		return nil, err
+	}
+	d := document{File: f, at: at, uri: u, enc: s.encoding}
+	x.Command = protocol.Command{Title: a.Text}
+	if d.version() == a.Version {
+		x.Command.Title += query.LensCloth(d.ask(), a.At)
+	}
+	return x, nil
 }
 
 var foldKinds = map[query.FoldKind]protocol.FoldingRangeKind{

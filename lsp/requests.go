@@ -43,6 +43,7 @@ func init() {
 		// look.go, tokens.go
 		protocol.MethodTextDocumentInlayHint:               about(true, func(p *protocol.InlayHintParams) uri.URI { return p.TextDocument.URI }, (*Server).inlayHint),
 		protocol.MethodTextDocumentCodeLens:                about(true, func(p *protocol.CodeLensParams) uri.URI { return p.TextDocument.URI }, (*Server).codeLens),
+		protocol.MethodCodeLensResolve:                     general((*Server).resolveLens),
 		protocol.MethodTextDocumentSemanticTokensFull:      about(true, func(p *protocol.SemanticTokensParams) uri.URI { return p.TextDocument.URI }, (*Server).tokensFull),
 		protocol.MethodTextDocumentSemanticTokensFullDelta: about(true, func(p *protocol.SemanticTokensDeltaParams) uri.URI { return p.TextDocument.URI }, (*Server).tokensDelta),
 		protocol.MethodTextDocumentSemanticTokensRange:     about(true, func(p *protocol.SemanticTokensRangeParams) uri.URI { return p.TextDocument.URI }, (*Server).tokensRange),

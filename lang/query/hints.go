@@ -162,34 +162,51 @@ func (f *File) value(e syntax.Expr, it *syntax.Item) (block.Value, bool) {
 type Lens struct {
 	At   source.Span // the name
 	Text string
+	// Later: the block is large, and its cloth is left to LensCloth.
+	Later bool
 }
 
-// Lenses are the lenses of a file: for a block whether it can be sewn and how
-// many patches it has, for a section its order.
-func Lenses(f *File) []Lens {
+// Lenses are the lenses of a file: for a block whether it can be sewn, how many
+// patches it has and how much cloth they take, for a section its order. The function says
+// how many errors are found in a span: a block that has any is not called sewable.
+func Lenses(f *File, errors func(source.Span) int) []Lens {
 	var out []Lens
 	for _, b := range f.Blocks {
 		patches := 0
 		for _, s := range b.Sections {
 			patches += len(s.Patches)
 		}
-		words := []string{sentence(blockWords(f, b)), count(patches, "patch", "patches")}
-		if patches <= mostPlanned { // an editor asks after every edit
-			if area, ok := f.blockCloth(b); ok {
-				words = append(words, geom.FormatArea(area, f.Unit)+" of cloth")
-			}
+		state := blockWords(f, b)
+		if n := errors(b.Item.Extent()); n > 0 && state == sewable {
+			state = count(n, "error", "errors") + " to mend"
 		}
-		out = append(out, Lens{b.At.Span, strings.Join(words, " · ")})
+		l := Lens{At: b.At.Span, Text: sentence(state) + " · " + count(patches, "patch", "patches"), Later: patches > mostPlanned}
+		if !l.Later {
+			l.Text += LensCloth(f, l.At)
+		}
+		out = append(out, l)
 		for _, s := range b.Sections {
 			if s.CopyOf != nil || s.Broken {
 				continue
 			}
 			if sec := f.Sewing(b).Section(s); sec != nil && !sec.InOrder() {
-				out = append(out, Lens{s.At.Span, "Order: " + orderWords(sec)})
+				out = append(out, Lens{At: s.At.Span, Text: "Order: " + orderWords(sec)})
 			}
 		}
 	}
 	return out
+}
+
+// LensCloth is what the lens of the block whose name stands there says of its cloth.
+func LensCloth(f *File, at source.Span) string {
+	for _, b := range f.Blocks {
+		if b.At.Span == at {
+			if area, ok := f.blockCloth(b); ok {
+				return " · " + geom.FormatArea(area, f.Unit) + " of cloth"
+			}
+		}
+	}
+	return ""
 }
 
 // blockCloth is the area of all pieces of a block as they are cut.

@@ -184,8 +184,11 @@ func blockWords(f *File, b *block.Block) string {
 	case len(s.JoinFlaws()) > 0:
 		return "the joins do not go together as written"
 	}
-	return "sewable"
+	return sewable
 }
+
+// sewable is what blockWords says of a block without trouble.
+const sewable = "sewable"
 
 func (h *HoverText) colourway(c *block.Colourway) {
 	h.Title = "colourway " + c.Name
