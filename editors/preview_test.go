@@ -2,15 +2,21 @@ package editors
 
 import (
 	"encoding/json"
+	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"sewable/lsp"
+	"sewable/lsp/lsptest"
 )
 
 // shots is the folder for pictures of the screen; SEWABLE_SHOTS keeps them.
@@ -114,4 +120,103 @@ func TestPreview(t *testing.T) {
 
 	assert.Zero(t, saw.Sideways, "nothing sticks out of a telephone")
 	assert.Contains(t, saw.Banner, "The preview has ended")
+}
+
+// remote is a browser that does what it is told, see remote.mjs.
+type remote struct {
+	t       *testing.T
+	in      io.Writer
+	answers *json.Decoder
+}
+
+func openRemote(t *testing.T, address string) *remote {
+	browser, js := program(t, "chromium"), node(t)
+	cmd := exec.Command(js, "vscode/test/remote.mjs", address, browser)
+	cmd.Stderr = os.Stderr
+	in, err := cmd.StdinPipe()
+	require.NoError(t, err)
+	out, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	t.Cleanup(func() {
+		in.Close()
+		_ = cmd.Wait() // it has said what it saw
+	})
+	return &remote{t, in, json.NewDecoder(out)}
+}
+
+func (r *remote) do(what ...string) string {
+	r.t.Helper()
+	require.NoError(r.t, json.NewEncoder(r.in).Encode(what))
+	var answer struct{ Value, Problem string }
+	require.NoError(r.t, r.answers.Decode(&answer), "%v", what)
+	require.Empty(r.t, answer.Problem, "%v", what)
+	return answer.Value
+}
+
+// The preview of the language server, in Chromium, beside a client that types.
+func TestPreviewOfServer(t *testing.T) {
+	node(t)
+	program(t, "chromium")
+	shots(t)
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(dir, os.DirFS("../testdata/harbour")))
+	path := filepath.Join(dir, "dinghy.block")
+	dinghy, err := os.ReadFile(path)
+	require.NoError(t, err)
+	lines := strings.Split(string(dinghy), "\n")
+	line := slices.IndexFunc(lines, func(l string) bool { return strings.Contains(l, "patch 4 cedar") })
+
+	c := lsptest.InMemory(t, lsp.Options{})
+	c.Handle["window/showDocument"] = func(json.RawMessage) any { return lsptest.Object{"success": true} }
+	c.Initialize(dir, lsptest.With(lsptest.Capabilities(), lsptest.Object{"support": true}, "window", "showDocument"))
+	c.Open(path, string(dinghy), 1)
+	var address string
+	c.Must("workspace/executeCommand", lsptest.Object{"command": "sewable.preview"}, &address)
+	page := openRemote(t, address)
+
+	// What is typed is drawn, though nothing was saved.
+	page.do("wait", `[data-patch="A4"][fill="#8d4a2b"]`)
+	at := strings.Index(lines[line], "cedar")
+	change := func(version int, text, old string) {
+		c.Change(path, version, lsptest.Object{"text": text, "range": lsptest.Range{
+			Start: lsptest.Position{Line: line, Character: at}, End: lsptest.Position{Line: line, Character: at + len(old)},
+		}})
+	}
+	change(2, "tar", "cedar")
+	page.do("wait", `[data-patch="A4"][fill="#20242c"]`)
+	// The cursor is where it was typed.
+	page.do("wait", ".rings .lit")
+	assert.Contains(t, page.do("text", "#patch"), "A4")
+	change(3, "tarr", "tar")
+	page.do("wait", "#findings li", "No fabric is called tarr")
+	change(4, "cedar", "tarr")
+	page.do("wait", "#tally", "None.")
+
+	// A click goes to the line.
+	page.do("click", `[data-patch="A1"]`)
+	page.do("wait", "#went", "The editor shows line")
+	asked := c.Sent("window/showDocument")
+	var shown struct {
+		URI       string
+		Selection lsptest.Range
+	}
+	require.NoError(t, json.Unmarshal(asked[len(asked)-1], &shown))
+	assert.Equal(t, lsptest.URI(path), shown.URI)
+	assert.Contains(t, lines[shown.Selection.Start.Line], "patch 1 foam")
+
+	// The cursor on a line lights its patch; on a section's, all of them.
+	c.Notify("sewable/cursor", lsptest.At(path, lsptest.Position{Line: line + 3, Character: 2}))
+	page.do("wait", "#patch-head", "A1") // the mouse is still there
+	page.do("click", "h1")
+	page.do("wait", "#patch-head", "A7")
+	assert.Equal(t, "1", page.do("count", ".rings .lit"))
+	page.do("shot", "preview-cursor")
+	section := slices.IndexFunc(lines, func(l string) bool { return strings.Contains(l, "section A") })
+	c.Notify("sewable/cursor", lsptest.At(path, lsptest.Position{Line: section, Character: 2}))
+	page.do("wait", ".rings .lit:nth-child(7)")
+	assert.Equal(t, "7", page.do("count", ".rings .lit"))
+
+	c.Shutdown()
+	page.do("wait", "#banner", "The preview has ended")
 }

@@ -96,7 +96,7 @@ export class Drawing {
     this.rings = shape('g', { class: 'rings', 'aria-hidden': 'true' });
     drawn.append(this.rings);
     const [, , width, height] = drawn.getAttribute('viewBox').split(' ').map(Number);
-    this.box.parentElement.style.width = `min(100%, ${width / height} * max(20rem, 100vh - 16.5rem))`;
+    this.box.parentElement.style.width = `min(100%, ${width / height} * max(20rem, 100vh - 19rem))`;
     drawn.style.aspectRatio = `${width} / ${height}`;
     this.box.replaceChildren(drawn);
     this.box.classList.toggle('stepping', look.step > 0);

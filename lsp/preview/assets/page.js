@@ -25,7 +25,10 @@ const drawing = new Drawing($('#drawing'), $('#tip'), {
     said();
   },
 });
-const order = new Order($('#order'), (step) => turn({ step }));
+const order = new Order($('#order'), (step) => {
+  chosen = '';
+  turn({ step });
+});
 
 const patchOf = (label) => words?.patches.find((p) => p.label === label);
 
@@ -115,10 +118,11 @@ const events = {
     if (words) show();
   },
   bye: (why) => {
+    over = true;
+    end();
     if (why === 'elsewhere') {
-      end();
       lost('The preview is open in too many windows, and this one has stopped. Reload it to go on here.');
-    } else lost('The preview has ended. This window goes on by itself when it is back; else start it again.');
+    } else lost('The preview has ended. Start it again, and open its new address.');
   },
 };
 
@@ -130,6 +134,7 @@ function lost(text) {
 
 let source;
 let again = 0;
+let over = false; // it has ended for good
 function end() {
   clearTimeout(again);
   source?.close();
@@ -139,6 +144,7 @@ function end() {
 
 function connect() {
   end();
+  if (over) return;
   source = new EventSource(`events?look=${encodeURIComponent(JSON.stringify(look))}`);
   for (const [name, hear] of Object.entries(events)) source.addEventListener(name, (event) => hear(JSON.parse(event.data)));
   source.addEventListener('error', () => {
