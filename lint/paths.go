@@ -17,8 +17,9 @@ const Extension = ".block"
 // FindFiles lists the block files that the paths name, each once, in order
 // of path. A folder stands for the block files in it and below; hidden folders and what
 // the settings exclude are passed by. A file that is named itself is always taken,
-// whatever it is called. The error is of a path that is not there or a folder that
-// cannot be listed.
+// whatever it is called. A folder below that cannot be listed is taken as a file that cannot
+// be read: it is told with the findings, and the others are linted all the same. The error is
+// of a path that is not there.
 func FindFiles(paths []string, config *Config) ([]string, error) {
 	var files []string
 	for _, path := range paths {
@@ -49,11 +50,15 @@ func walk(files []string, root string, config *Config) ([]string, error) {
 }
 
 // Walk visits a folder, the folders below and the block files in them, but for
-// what is hidden or excluded by the settings. An error of visit ends it.
+// what is hidden or excluded by the settings. A folder below that cannot be listed is visited
+// once more, as a file. An error of visit ends it.
 func Walk(root string, config *Config, visit func(path string, file bool) error) error {
 	return filepath.WalkDir(root, func(path string, entry fs.DirEntry, err error) error {
-		if err != nil {
+		switch {
+		case err != nil && path == root:
 			return fmt.Errorf("%s: %w", path, bare(err))
+		case err != nil:
+			return visit(clean(path), true)
 		}
 		hidden := strings.HasPrefix(entry.Name(), ".") && path != root
 		switch {

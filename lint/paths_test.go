@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sewable/lint"
+	"sewable/lint/rules"
 )
 
 func TestFindFiles(t *testing.T) {
@@ -45,6 +46,30 @@ func TestFindFiles(t *testing.T) {
 	}
 	_, err := lint.FindFiles([]string{"none.block"}, lint.NewConfig(nil))
 	assert.EqualError(t, err, "none.block: no such file or directory")
+}
+
+// A folder that cannot be listed is told, and the rest is found all the same. (It vanishes
+// here just before, which nobody's rights can help.)
+func TestFolderThatCannotBeListed(t *testing.T) {
+	tree(t, map[string]string{"a.block": "", "gone/b.block": "", "later/c.block": ""})
+	var files []string
+	err := lint.Walk(".", lint.NewConfig(nil), func(path string, file bool) error {
+		if path == "gone" && !file {
+			return os.RemoveAll("gone")
+		}
+		if file {
+			files = append(files, path)
+		}
+		return nil
+	})
+	require.NoError(t, err)
+	assert.Equal(t, []string{"a.block", "gone", "later/c.block"}, files)
+
+	require.NoError(t, os.Mkdir("locked", 0o755))
+	found, err := lint.Run(t.Context(), []string{"locked"}, lint.Options{Rules: rules.All})
+	require.NoError(t, err)
+	require.Len(t, found.Findings, 1)
+	assert.Contains(t, found.Findings[0].Message, "This folder cannot be read, so no file in it was checked")
 }
 
 func TestWriteFile(t *testing.T) {

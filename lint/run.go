@@ -2,6 +2,7 @@ package lint
 
 import (
 	"context"
+	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -142,10 +143,18 @@ func Open(path string, o Options) *block.File {
 		File: source.New(filepath.ToSlash(path), ""),
 		Errors: []*syntax.Error{{
 			Kind:    syntax.NotText,
-			Message: "this file cannot be read",
+			Message: unread(path),
 			Detail:  bare(err).Error(),
 		}},
 	})
+}
+
+// unread says that a file, or a folder of files, cannot be read.
+func unread(path string) string {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return "this folder cannot be read, so no file in it was checked"
+	}
+	return "this file cannot be read"
 }
 
 func (o Options) lint(f *block.File) ([]Finding, []Failure) {
