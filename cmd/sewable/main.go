@@ -46,6 +46,8 @@ type commands struct {
 	Lsp      lspCmd      `cmd:"" help:"Serve an editor (Language Server Protocol)."`
 	Debug    debugCmd    `cmd:"" help:"Show what a file is read as."`
 	Version  versionCmd  `cmd:"" help:"Print the version."`
+
+	historyCommands
 }
 
 // streams are what a command reads from and writes to.

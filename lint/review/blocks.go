@@ -7,6 +7,7 @@ import (
 	"sewable/lang/compare"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
+	"sewable/lang/syntax"
 	"sewable/lint"
 )
 
@@ -134,12 +135,13 @@ func unitOf(old, new *opened) geom.Unit {
 	return old.model.Unit
 }
 
-// inBlock are the findings in a block of a file.
+// inBlock are the findings in a block of a file: those that name it, and those of lines that
+// cannot be read in it.
 func inBlock(o *opened, b *sew.Block) []lint.Finding {
 	if o == nil || b == nil {
 		return nil
 	}
-	return only(o.findings, func(f lint.Finding) bool { return f.Block == b.Of.Name })
+	return only(o.findings, func(f lint.Finding) bool { return f.Block == b.Of.Name || o.within(f, b.Of.Item) })
 }
 
 // inSetting are the findings between the beginning and the end of a setting.
@@ -147,10 +149,13 @@ func inSetting(o *opened, s *block.Setting) []lint.Finding {
 	if o == nil || s == nil {
 		return nil
 	}
-	at := s.Item.Extent()
-	return only(o.findings, func(f lint.Finding) bool {
-		return f.Block == "" && f.File == o.path && at.Start <= f.Span.Start && f.Span.Start < at.End
-	})
+	return only(o.findings, func(f lint.Finding) bool { return o.within(f, s.Item) })
+}
+
+// within reports whether a finding that names no block stands in a statement.
+func (o *opened) within(f lint.Finding, it *syntax.Item) bool {
+	at := it.Extent()
+	return f.Block == "" && f.File == o.path && at.Start <= f.Span.Start && f.Span.Start < at.End
 }
 
 // inNoBlock are the findings that are neither in a block nor in a setting.
@@ -159,13 +164,8 @@ func inNoBlock(o *opened) []lint.Finding {
 		return nil
 	}
 	return only(o.findings, func(f lint.Finding) bool {
-		if slices.ContainsFunc(o.blocks, func(b *sew.Block) bool { return b.Of.Name == f.Block }) {
-			return false
-		}
-		return !slices.ContainsFunc(o.model.Settings, func(s *block.Setting) bool {
-			at := s.Item.Extent()
-			return f.Block == "" && at.Start <= f.Span.Start && f.Span.Start < at.End
-		})
+		return !slices.ContainsFunc(o.blocks, func(b *sew.Block) bool { return b.Of.Name == f.Block || o.within(f, b.Of.Item) }) &&
+			!slices.ContainsFunc(o.model.Settings, func(s *block.Setting) bool { return o.within(f, s.Item) })
 	})
 }
 

@@ -24,7 +24,7 @@ p{margin:.25rem 0}.soft{color:var(--soft)}a{color:inherit}
 article{margin:2.5rem 0 0;padding:1.25rem;background:var(--card);border:1px solid var(--line);border-radius:.5rem}
 .tag{display:inline-block;margin-left:.5rem;padding:0 .5rem;border:1px solid currentColor;border-radius:1rem;font-size:.8rem;font-weight:400;vertical-align:middle}
 .pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,17rem),1fr));gap:1rem;margin:1rem 0}
-figure{margin:0;min-width:0}figcaption{margin:0 0 .25rem;font-weight:600}
+figure{margin:0;min-width:0}figure:only-child{max-width:26rem}figcaption{margin:0 0 .25rem;font-weight:600}
 .paper{position:relative;padding:.35rem;background:#fff;border:1px solid var(--line);border-radius:.25rem}
 .paper svg{display:block;width:100%;height:auto}.over{position:absolute;inset:.35rem}
 .slide{display:grid;grid-template-columns:auto 1fr auto;gap:.5rem;align-items:center;margin:.35rem 0;font-size:.9rem}.slide[hidden]{display:none}
@@ -67,9 +67,7 @@ func HTML(w io.Writer, r *Report) error {
 			h.raw(fmt.Sprintf(`<li><a href="#i%d">`, i+1))
 			h.text(it.name)
 			h.raw("</a>")
-			if it.todo != "" {
-				h.text(": " + it.todo)
-			}
+			h.text(": " + it.brief())
 			h.raw("</li>\n")
 		}
 		h.raw("</ul>\n")

@@ -23,10 +23,7 @@ func Markdown(w io.Writer, r *Report) error {
 	const reserve = 600
 	left := 0
 	for _, item := range items {
-		if item.todo == "" {
-			continue
-		}
-		line := fmt.Sprintf("- **%s**: %s\n", escapeMarkdown(item.name), escapeMarkdown(item.todo))
+		line := fmt.Sprintf("- **%s**: %s\n", escapeMarkdown(item.name), escapeMarkdown(item.brief()))
 		if b.Len()+len(line) > mostMarkdown/2 {
 			left++
 			continue

@@ -75,7 +75,7 @@ func picturesOf(b *Block) pictures {
 		}
 		return draw.Block(s, draw.Options{Size: draw.DefaultSize * longestSide(s) / longest, Marks: marks, Findings: found, MarksOnly: true, Key: key})
 	}
-	out.before = picture(b.Before, was, nil, true)
+	out.before = picture(b.Before, was, nil, b.After == nil)
 	out.after = picture(b.After, is, drawFindings(b.New), true)
 	if b.Before != nil && b.After != nil && len(ghosts) > 0 {
 		x, y := picture(b.Before, was, nil, false), picture(b.After, ghosts, nil, false)
@@ -131,17 +131,27 @@ func drawFindings(found []lint.Finding) []draw.Finding {
 
 // quiltPictures draws a quilt, where it can be laid out.
 func quiltPictures(q *Quilt) pictures {
-	picture := func(s *block.Setting) *ink.Drawing {
+	part := func(s compare.Size) float64 { // of the larger of the two
+		if q.Size == nil {
+			return 1
+		}
+		return max(s.Width, s.Height) / max(q.Size.Before.Width, q.Size.Before.Height, q.Size.After.Width, q.Size.After.Height)
+	}
+	picture := func(s *block.Setting, part float64) *ink.Drawing {
 		if s == nil {
 			return nil
 		}
-		d, err := draw.Setting(s, nil, draw.Options{Size: draw.DefaultSize})
+		d, err := draw.Setting(s, nil, draw.Options{Size: draw.DefaultSize * part})
 		if err != nil {
 			return nil // said among the lines
 		}
 		return d
 	}
-	out := pictures{before: picture(q.Before), after: picture(q.After)}
+	size := compare.Pair[compare.Size]{}
+	if q.Size != nil {
+		size = *q.Size
+	}
+	out := pictures{before: picture(q.Before, part(size.Before)), after: picture(q.After, part(size.After))}
 	out.align()
 	return out
 }

@@ -8,6 +8,8 @@ import (
 
 	"github.com/muesli/termenv"
 	"github.com/rivo/uniseg"
+
+	"sewable/lint"
 )
 
 // Text writes a report for a terminal.
@@ -16,9 +18,7 @@ func Text(w io.Writer, r *Report, profile termenv.Profile) error {
 	bold := func(s string) string { return profile.String(s).Bold().String() }
 	fmt.Fprintf(b, "%s\n\n%s\n", bold(r.title()), plain(r.Headline()))
 	for _, item := range r.items() {
-		if item.todo != "" {
-			fmt.Fprintf(b, "  %s: %s\n", bold(item.name), plain(item.todo))
-		}
+		fmt.Fprintf(b, "  %s: %s\n", bold(item.name), plain(item.brief()))
 	}
 	for _, s := range r.Asides() {
 		fmt.Fprintln(b, plain(s))
@@ -45,8 +45,32 @@ func (r *Report) title() string { return plain(fmt.Sprintf("Review: %s → %s", 
 type item struct {
 	name, where, todo string
 	parts             []Part
+	found             Findings
 	block             *Block
 	quilt             *Quilt
+}
+
+// brief is what the item asks for, and what is found new in it.
+func (it item) brief() string {
+	s := it.todo
+	if n := len(it.found.New); n > 0 {
+		if s = strings.TrimSuffix(s, "."); s != "" {
+			s += "; "
+		}
+		worst := lint.Hint
+		for _, f := range it.found.New {
+			worst = max(worst, f.Level)
+		}
+		s += lint.Count(n, "new finding", "new findings")
+		if worst == lint.Error {
+			s += ", it cannot be sewn as it is written"
+		}
+		s += "."
+	}
+	if s == "" {
+		return "nothing new is found."
+	}
+	return s
 }
 
 // items are the blocks, the quilts and the other files of a report.
@@ -54,14 +78,14 @@ func (r *Report) items() []item {
 	var out []item
 	for i := range r.Blocks {
 		b := &r.Blocks[i]
-		out = append(out, item{plain(b.Name()), b.Where(), b.Todo(), b.Parts(), b, nil})
+		out = append(out, item{plain(b.Name()), b.Where(), b.Todo(), b.Parts(), b.Findings, b, nil})
 	}
 	for i := range r.Quilts {
 		q := &r.Quilts[i]
-		out = append(out, item{plain(q.Name()), q.Where(), q.Todo(), q.Parts(), nil, q})
+		out = append(out, item{plain(q.Name()), q.Where(), q.Todo(), q.Parts(), q.Findings, nil, q})
 	}
 	for _, f := range r.Files {
-		out = append(out, item{name: plain(f.Path), parts: parts(f.part())})
+		out = append(out, item{name: plain(f.Path), parts: parts(f.part()), found: f.Findings})
 	}
 	return out
 }

@@ -170,9 +170,9 @@ func doWith(p compare.Patch) string {
 	how := ""
 	switch {
 	case p.Shape:
-		how = ": another shape"
+		how = ": it is cut the same"
 	case p.Section:
-		how = ": sewn in another section"
+		how = ": it is sewn in another section now"
 	case p.Moved:
 		how = ": the same shape elsewhere"
 	}

@@ -1,0 +1,63 @@
+package main
+
+import (
+	"context"
+	"fmt"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/show"
+	"sewable/lang/syntax"
+	"sewable/lint"
+	"sewable/lint/rules"
+)
+
+type showCmd struct {
+	Path  string `arg:"" name:"file" help:"A file, or - for standard input."`
+	Alone bool   `help:"Read no other file: the fabrics of used files are taken by name."`
+}
+
+// Help says how git is told to use it.
+func (showCmd) Help() string {
+	return `Writes a file as it is understood, one thing a line, in a set order, with every number worked out: files that mean the same give
+the same text, however they are spelled. git diff, log -p and show compare these texts once two lines are there. In .gitattributes:
+
+  *.block diff=sewable
+
+and in the configuration, since git takes no commands from a repository:
+
+  git config --global diff.sewable.textconv "sewable show --alone"
+
+git hands an older file over by itself, in a temporary folder; with --alone both sides are read the same way.`
+}
+
+// Run writes the text of a file.
+func (c showCmd) Run(ctx context.Context, s streams) error {
+	config := lint.NewConfig(rules.All)
+	path, text, err := c.Path, "", error(nil)
+	if path == "-" {
+		path, c.Alone = "standard input", true
+		text, err = readStdin(ctx, s)
+	} else {
+		text, err = block.ReadFile(path)
+	}
+	if err != nil {
+		return err
+	}
+	f, unread := show.Open(path, text, c.Alone, syntax.NewReader(), nil)
+	_, err = fmt.Fprint(s.out, show.Text(f, unread, func(f *block.File) cloth.Options {
+		if unread {
+			return showOptions(lint.DefaultSettings(f.Unit))
+		}
+		return showOptions(config.For(f.Source.Path).For(f.Unit))
+	}))
+	return err
+}
+
+// showOptions are the ways of cutting that settings ask for.
+func showOptions(s *lint.Settings) cloth.Options {
+	return cloth.Options{
+		Step: s.Step.Float64(), Outer: s.Grain == lint.AlongOuter,
+		Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
+	}
+}
