@@ -115,7 +115,7 @@ func TestPlansCanBeCut(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	for range 8 {
 		wanted := randomPieces(r, 1+r.IntN(30), 1+r.IntN(200))
-		c := Cutter{Width: (30 + 20*r.Float64()) * in, Ruler: DefaultRuler}
+		c := Cutter{Width: (30 + 20*r.Float64()) * in, Ruler: DefaultRuler, Effort: 0.1}
 		plan, err := MakePlan(wanted, c)
 		require.NoError(t, err)
 		checkPlan(t, plan, wanted)

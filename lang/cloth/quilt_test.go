@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lang/block"
 	"sewable/lang/geom"
 )
 
@@ -92,6 +93,22 @@ func TestOnPoint(t *testing.T) {
 	// The area adds up: blocks, half-squares at the sides, quarter-squares at the corners.
 	block := 36.0
 	assert.InDelta(t, (18+10.0/2+4.0/4)*block, q.Width*q.Height/in/in, 1e-2)
+}
+
+// On point the quilt's up is a corner of the block: a print with an up is cut along the
+// block's diagonals, 6√2 and twice the allowance of a block of 6 in.
+func TestDirectionalClothOnPoint(t *testing.T) {
+	f := open(t, strings.Replace(tileText, "fabric sky\n", "fabric sky directional\n", 1)+"setting \"D\" {\n rows 2\n columns 2\n fill \"Tile\"\n on point sand\n}")
+	q, err := QuiltOf(f.Settings[0])
+	require.NoError(t, err)
+	how := usualHow()
+	how.Options = func(*block.File) Options { return Options{} }
+	l := listFrom(t, Order{Kits: 1, Quilts: []*Quilt{q}}, how)
+	sky := l.Fabrics[slices.IndexFunc(l.Fabrics, func(f FabricList) bool { return f.Fabric.Name == "sky" })]
+	require.Len(t, sky.Pieces, 1)
+	assert.True(t, sky.Pieces[0].Keeps)
+	assert.Equal(t, "9 in", geom.FormatInches(sky.Pieces[0].Along), "8.985, up to a sixteenth")
+	assert.Equal(t, "9 in", geom.FormatInches(sky.Pieces[0].Across))
 }
 
 // With sashing, too, every piece's finished area adds up to the quilt's.

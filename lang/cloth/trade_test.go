@@ -3,6 +3,7 @@ package cloth
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -173,6 +174,8 @@ func TestBinding(t *testing.T) {
 		buy := Purchase(float64(n)*2.5*in, DefaultSquaring(geom.Inches), geom.Inches)
 		assert.Equal(t, row.yards, geom.FormatNumber(buy/36, geom.Inches))
 	}
+	assert.Equal(t, 9, BindingStrips(300*in, BindingJoins, DefaultWidth), "the 24 in are what takes it past 8")
+	assert.Equal(t, 8, BindingStrips(296*in, BindingJoins, DefaultWidth), "320 in are just 8")
 	assert.InDelta(t, 2.5*in, BindingWidth(in/2), 1e-9)
 	assert.InDelta(t, 2*in, BindingWidth(0.375*in), 1e-9)
 }
@@ -222,6 +225,30 @@ func TestSmallestRectangle(t *testing.T) {
 			p := geom.TurnAbout(geom.Point{}, turn).ApplyTo(inches(regular(n), 3))
 			o := NewShape(p, p.Edge(0), 0, make([]float64, n)).SmallestOffer(Options{})
 			assert.InDelta(t, area, o.LeastAlong*o.LeastAcross/(9*in*in), 5e-5, "%d sides, turned %v°", n, turn)
+		}
+	}
+}
+
+// The smallest rectangle against a search over angles, a twentieth of a degree apart: none is
+// smaller, and one is as small. Of a triangle it is twice the area (McGill University, as above).
+func TestSmallestRectangleAgainstAllAngles(t *testing.T) {
+	r := rand.New(rand.NewPCG(90, 1800))
+	for range 60 {
+		var pts geom.Polygon
+		for range 3 + r.IntN(6) {
+			pts = append(pts, geom.Point{X: 800 * r.Float64(), Y: 800 * r.Float64()})
+		}
+		p := geom.ConvexHull(pts)
+		o := NewShape(p, p.Edge(0), 0, make([]float64, len(p))).SmallestOffer(Options{})
+		got, least := o.LeastAlong*o.LeastAcross, math.Inf(1)
+		for k := range 90 * 20 {
+			b := geom.TurnAbout(geom.Point{}, float64(k)/20).ApplyTo(p).Bounds()
+			least = min(least, b.Width()*b.Height())
+		}
+		assert.LessOrEqual(t, got, least+1e-6)
+		assert.InDelta(t, 1, got/least, 0.01)
+		if len(p) == 3 {
+			assert.InDelta(t, 1, got/(2*p.Area()), 1e-9)
 		}
 	}
 }
