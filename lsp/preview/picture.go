@@ -1,11 +1,14 @@
 package preview
 
 import (
+	"slices"
+
 	"sewable/lang/block"
 	"sewable/lang/draw"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/svg"
 	"sewable/lang/geom"
+	"sewable/lang/sew"
 	"sewable/lint"
 )
 
@@ -56,8 +59,11 @@ func (at *scene) draw(i int, l Look, marks *[]int) (*ink.Drawing, error) {
 		at.sewn(i, l, &o)
 	} else {
 		for n, f := range at.moment.Findings {
-			if f.Block == s.block.Name && (l.Section == "" || f.Section == l.Section) {
-				o.Findings = append(o.Findings, mark(f))
+			if f.Block != s.block.Name {
+				continue
+			}
+			if m, ok := mark(f, s.section(l.Section)); ok {
+				o.Findings = append(o.Findings, m)
 				*marks = append(*marks, n)
 			}
 		}
@@ -89,9 +95,21 @@ func (at *scene) sewn(i int, l Look, o *draw.Options) {
 	o.Done = func(p *block.Patch) bool { return done[p] }
 }
 
-// mark is a finding as a picture marks it.
-func mark(f lint.Finding) draw.Finding {
-	return draw.Finding{Level: levels[f.Level], Text: f.Message, Section: f.Section, Patch: f.Patch}
+// mark is a finding as a picture marks it. In the picture of a section it is marked
+// when it is the section's own, or lies in it or on its outline.
+func mark(f lint.Finding, section *sew.Section) (m draw.Finding, ok bool) {
+	m = draw.Finding{Level: levels[f.Level], Text: f.Message, Section: f.Section, Patch: f.Patch}
+	own := section == nil || f.Section == section.Of.Name
+	for _, s := range f.Spots {
+		if own || within(section.Outline(), s.Points) {
+			m.Spots = append(m.Spots, draw.Spot(s))
+		}
+	}
+	return m, own || len(m.Spots) > 0
+}
+
+func within(outline geom.Polygon, points []geom.Point) bool {
+	return len(outline) > 2 && !slices.ContainsFunc(points, func(p geom.Point) bool { return outline.Contains(p) == geom.Outside })
 }
 
 var levels = map[lint.Level]draw.Level{lint.Hint: draw.Hint, lint.Warning: draw.Warning, lint.Error: draw.Error}
