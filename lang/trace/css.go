@@ -59,11 +59,13 @@ func (t *tracer) style(e *element) error {
 			}
 		case css.EndAtRuleGrammar:
 			skip--
-		case css.QualifiedRuleGrammar, css.BeginRulesetGrammar:
-			if r, ok := selector(p.Values()); ok && skip == 0 {
-				open = append(open, r)
-			} else {
-				t.note(e, "style rule %q is left out: only names, ids and classes are looked at", shorten(written(p.Values())))
+		case css.BeginRulesetGrammar:
+			for _, text := range strings.Split(written(p.Values()), ",") {
+				if r, ok := selector(strings.TrimSpace(text)); ok && skip == 0 {
+					open = append(open, r)
+				} else {
+					t.note(e, "style rule %q is left out: only names, ids and classes are looked at", shorten(text))
+				}
 			}
 		case css.DeclarationGrammar:
 			d := declare(string(data), p.Values())
@@ -100,8 +102,7 @@ func declare(name string, values []css.Token) declaration {
 }
 
 // selector is a selector of names, ids and classes that stand together.
-func selector(values []css.Token) (r rule, ok bool) {
-	text := written(values)
+func selector(text string) (r rule, ok bool) {
 	for text != "" {
 		end := 1 + strings.IndexAny(text[1:]+".", ".#")
 		part := text[:end]

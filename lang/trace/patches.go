@@ -99,9 +99,7 @@ func (t *tracer) block(root *element) (*Block, error) {
 	t.nameFabrics(p)
 	p.width, p.height = round(p.width, p.unit, snapWithin), round(p.height, p.unit, snapWithin)
 	snap(p, snapWithin)
-	if why := t.divide(p); why != "" {
-		t.note(nil, "the groups are not taken for sections: %s", why)
-	}
+	t.divide(p)
 	return t.write(p)
 }
 
@@ -296,7 +294,7 @@ func (t *tracer) cover(p *plan, s *faces.Subdivision, weld float64) error {
 		p.patches = append(p.patches, patch{corners: slices.Clone(f.Outline)})
 	}
 	if bare > 0 && len(t.shapes) > 0 {
-		t.note(nil, "%s of the block painted by nothing: given the fabric plain", count(bare, "part is", "parts are"))
+		t.note(nil, "%s painted by nothing and of the fabric plain", count(bare, "part of the block is", "parts of the block are"))
 	}
 	order := make(map[*shape]int, len(t.shapes))
 	for i, sh := range t.shapes {

@@ -3,7 +3,6 @@ package trace
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"unicode"
 
 	"sewable/lang/block"
@@ -16,6 +15,7 @@ import (
 type section struct {
 	name, title string
 	patches     []int
+	of          *element // the group it was; nil in a drawing of our own
 }
 
 // A notch is a match mark of the block.
@@ -26,15 +26,22 @@ type notch struct {
 
 // divide makes sections of the groups that the shapes stand in, if they divide the block: every patch stands in one, each is
 // of one piece and can be sewn, and straight joins put them together. If not, the
-// patches stay loose, and it says why; it says nothing when there are no groups.
-func (t *tracer) divide(p *plan) (why string) {
+// patches stay loose, and it notes why; it notes nothing when there are no groups.
+func (t *tracer) divide(p *plan) {
 	groups, why := t.groups(p)
+	if why != "" {
+		t.note(nil, "the groups are not taken for sections: %s", why)
+	}
 	if len(groups) == 0 {
-		return why
+		return
+	}
+	fail := func(of *element, why string) {
+		p.sections, p.joins = nil, nil
+		t.note(of, "the groups are not taken for sections: %s", why)
 	}
 	taken := make(map[string]bool)
 	for i := range groups {
-		s := &groups[i].section
+		s := &groups[i]
 		id := groups[i].of.attr["id"]
 		if isSectionName(id) && !taken[id] {
 			s.name = id
@@ -43,7 +50,7 @@ func (t *tracer) divide(p *plan) (why string) {
 	}
 	next := 0
 	for i := range groups {
-		s := &groups[i].section
+		s := &groups[i]
 		for s.name == "" {
 			if name := letters(next); !taken[name] {
 				s.name = name
@@ -57,24 +64,18 @@ func (t *tracer) divide(p *plan) (why string) {
 		}
 		outline, ok := geom.UnionOutline(parts)
 		if !ok || len(outline) != 1 || !outline[0].IsSimple() {
-			return fmt.Sprintf("%s is not of one piece", groups[i].of)
+			fail(s.of, fmt.Sprintf("%s is not of one piece", s.of))
+			return
 		}
 		p.sections = append(p.sections, *s)
 	}
-	if why := t.order(p); why != "" {
-		p.sections, p.joins = nil, nil
-		return why
+	if why, of := t.order(p); why != "" {
+		fail(of, why)
 	}
-	return ""
-}
-
-type group struct {
-	of *element
-	section
 }
 
 // groups are the outermost groups that differ, with their patches.
-func (t *tracer) groups(p *plan) ([]group, string) {
+func (t *tracer) groups(p *plan) ([]section, string) {
 	var common []*element
 	for i, q := range p.patches {
 		switch {
@@ -90,7 +91,7 @@ func (t *tracer) groups(p *plan) ([]group, string) {
 			common = common[:n]
 		}
 	}
-	var out []group
+	var out []section
 	bare := 0
 	for i, q := range p.patches {
 		if len(q.of.groups) == len(common) {
@@ -98,10 +99,10 @@ func (t *tracer) groups(p *plan) ([]group, string) {
 			continue
 		}
 		g := q.of.groups[len(common)]
-		k := slices.IndexFunc(out, func(o group) bool { return o.of == g })
+		k := slices.IndexFunc(out, func(o section) bool { return o.of == g })
 		if k < 0 {
 			k = len(out)
-			out = append(out, group{of: g})
+			out = append(out, section{of: g})
 		}
 		out[k].patches = append(out[k].patches, i)
 	}
@@ -118,18 +119,19 @@ func (t *tracer) groups(p *plan) ([]group, string) {
 
 // order numbers the patches of each section in an order that can be sewn, and finds
 // joins that put the sections together.
-func (t *tracer) order(p *plan) (why string) {
+func (t *tracer) order(p *plan) (why string, of *element) {
 	b := t.model(p)
-	if b == nil || b.Broken {
-		return "they do not make a sound block"
+	if b == nil || b.Broken || len(b.Sections) != len(p.sections) {
+		return "they do not make a sound block", nil
 	}
 	sewing := sew.Analyse(b)
 	if len(sewing.Sections) != len(p.sections) {
-		return "they do not make a sound block"
+		return "they do not make a sound block", nil
 	}
 	for i, s := range sewing.Sections {
 		if !s.Sewable() {
-			return fmt.Sprintf("%s cannot be sewn in any order", p.sections[i].called())
+			of := p.sections[i].of
+			return fmt.Sprintf("no order sews the patches of %s", of), of
 		}
 		numbers := s.Order()
 		sorted := make([]int, len(numbers))
@@ -138,7 +140,7 @@ func (t *tracer) order(p *plan) (why string) {
 		}
 		p.sections[i].patches = sorted
 	}
-	return t.join(p, sewing)
+	return t.join(p, sewing), nil
 }
 
 // join finds joins, all straight.
@@ -163,13 +165,6 @@ func (t *tracer) model(p *plan) *block.Block {
 		return nil
 	}
 	return f.Blocks[0]
-}
-
-func (s section) called() string {
-	if s.title != "" {
-		return strconv.Quote(s.title)
-	}
-	return s.name
 }
 
 // letters is A, B, … Z, AA, AB, …

@@ -46,8 +46,8 @@ func init() { // the table and its functions need each other
 		kinds[name] = func(*tracer, *element, where) error { return nil }
 	}
 	for name, why := range map[string]string{
-		"text":          "is text, which cannot be sewn. Turn it into a path of straight lines, or take it out",
-		"image":         "is a picture made of dots. Trace it by hand with straight lines, or take it out",
+		"text":          "holds words, which cannot be sewn. Turn them into paths of straight lines, or take them out",
+		"image":         "is a picture made of dots. Draw over it with straight lines, and take it out",
 		"foreignObject": "is no SVG inside. Take it out",
 		"switch":        "shows one thing or another. Keep the one that is meant",
 	} {

@@ -1,0 +1,68 @@
+package trace_test
+
+import (
+	"errors"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"golang.org/x/tools/txtar"
+
+	"sewable/lang/block"
+	"sewable/lang/draw/svg"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+	"sewable/lang/syntax/format"
+	"sewable/lang/trace"
+)
+
+// Whatever a drawing holds, it is refused with a place, or gives a block file that is read without an
+// error, formatted as it stands.
+func FuzzTrace(f *testing.F) {
+	for _, name := range []string{"testdata/traced.txtar", "testdata/refused.txtar"} {
+		archive, err := txtar.ParseFile(name)
+		require.NoError(f, err)
+		for _, file := range archive.Files {
+			f.Add(string(file.Data), uint8(0))
+			f.Add(string(file.Data), uint8(3))
+		}
+	}
+	f.Fuzz(func(t *testing.T, text string, chords uint8) {
+		b, err := trace.Trace("x.svg", text, trace.Options{Weld: trace.Weld, Chords: int(chords % 8)})
+		if err != nil {
+			var is *trace.Error
+			require.True(t, errors.As(err, &is))
+			require.NotEmpty(t, is.Message)
+			return
+		}
+		again, err := trace.Trace("x.svg", text, trace.Options{Weld: trace.Weld, Chords: int(chords % 8)})
+		require.NoError(t, err)
+		require.Equal(t, b.Text, again.Text)
+		readable(t, b)
+	})
+}
+
+// FuzzPath is the data of a path alone.
+func FuzzPath(f *testing.F) {
+	for _, d := range []string{"M0 0H300V300H0z", "m0,0 1.92e2.0.0 192-192.0.0z", "M0 0A9 9 0 0150 0Q60 70 200 200T9 300S8 7 6 5z", "M0 0L5", "M1."} {
+		f.Add(d, "rotate(30 5 5) skewX(10)")
+	}
+	f.Fuzz(func(t *testing.T, d, transform string) {
+		b, err := trace.Trace("x.svg", `<svg xmlns="http://www.w3.org/2000/svg"><path d="`+clean(d)+`" transform="`+clean(transform)+`"/></svg>`,
+			trace.Options{Weld: trace.Weld, Chords: 4, Size: 762})
+		if err == nil {
+			readable(t, b)
+		}
+	})
+}
+
+func readable(t require.TestingT, b *trace.Block) {
+	tree := syntax.Parse(source.New("", b.Text))
+	require.Empty(t, tree.Errors, b.Text)
+	require.Equal(t, b.Text, format.Format(tree))
+	model := block.NewLoader(syntax.NewReader(), nil).OpenText("/x.block", b.Text)
+	require.Empty(t, model.Problems, b.Text)
+	require.Len(t, model.Blocks, 1)
+}
+
+// clean is a text as it can stand in an attribute.
+func clean(s string) string { return string(svg.AppendText(nil, s)) }
