@@ -90,6 +90,7 @@ func TestVSCode(t *testing.T) {
 	require.NoError(t, err, "%s", log)
 	var saw struct {
 		Problem, Finding, Hover, Fixed string
+		Seen                           bool
 		Pictures                       []struct {
 			Width, Height int
 			Alt           string
@@ -108,6 +109,7 @@ func TestVSCode(t *testing.T) {
 			large++
 		}
 	}
+	assert.True(t, saw.Seen, "the drawing is seen without scrolling")
 	assert.Equal(t, 1, large, "one drawing of the block: %v", saw.Pictures)
 	assert.Regexp(t, `patch 2 sky +beyond`, saw.Fixed)
 }

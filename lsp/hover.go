@@ -74,6 +74,13 @@ func (s *Server) markdown(h *query.HoverText) string {
 		b.WriteString(" " + swatch)
 	}
 	b.WriteString("\n")
+	// An editor that shows images cuts a hover off at some height: what is to be seen comes
+	// first there. Dots are words among words, and come last.
+	picture := s.picture(h.Picture)
+	if picture != "" && s.shows() == "image" {
+		b.WriteString("\n" + picture + "\n")
+		picture = ""
+	}
 	if h.Code != "" {
 		fmt.Fprintf(&b, "\n```sewable\n%s\n```\n", h.Code)
 	}
@@ -86,7 +93,7 @@ func (s *Server) markdown(h *query.HoverText) string {
 	for _, f := range h.Facts {
 		fmt.Fprintf(&b, "| %s | %s |\n", escape(f.Name), escape(f.Value))
 	}
-	if picture := s.picture(h.Picture); picture != "" {
+	if picture != "" {
 		b.WriteString("\n" + picture + "\n")
 	}
 	return strings.TrimRight(b.String(), "\n")

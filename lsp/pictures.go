@@ -19,9 +19,10 @@ import (
 // a hover of over 100,000 characters as letters.
 const mostPicture = 70_000
 
-// Pictures in hovers are small; the words beside them say the rest.
+// Pictures in hovers are small, so that words are seen below them: a hover of VS Code is some 250
+// dots high, which are 66 mm.
 const (
-	pictureSize  = 6 * geom.Centimetre
+	pictureSize  = 32 * geom.Millimetre
 	pictureWidth = 32 // cells of a drawing in dots
 )
 
