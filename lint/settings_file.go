@@ -3,6 +3,7 @@ package lint
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -33,7 +34,7 @@ type SettingProblem struct {
 	Kind SettingProblemKind
 	Name string // what was typed: a key, a table, a rule
 	Near string // the nearest good name; may be empty
-	Want string // for BadValue and NotTOML: what is wanted, as a sentence without full stop
+	Want string // for BadValue, NotTOML and tables: what is wanted, as a sentence without full stop
 }
 
 // SettingProblemKind tells problems of settings apart.
@@ -91,6 +92,7 @@ func ReadSettings(file *source.File, rules []*Rule) *SettingsFile {
 	for t := range tables {
 		r.tables = append(r.tables, t)
 	}
+	slices.Sort(r.tables)
 	for _, rule := range rules {
 		r.rules = append(r.rules, rule.Name)
 	}
@@ -119,8 +121,7 @@ func (r *settingsReader) read(text string) {
 			table, at = joined("", e.Key())
 			skip = !r.table(table, at)
 		case unstable.ArrayTable:
-			name, at := joined("", e.Key())
-			r.problem(SettingProblem{At: at, Kind: UnknownKey, Name: name, Near: near.Nearest(name, r.tables)})
+			r.noTable(joined("", e.Key()))
 			skip = true
 		case unstable.KeyValue:
 			if !skip {
@@ -150,8 +151,20 @@ func (r *settingsReader) table(name string, at source.Span) bool {
 			return true
 		}
 	}
-	r.problem(SettingProblem{At: at, Kind: UnknownKey, Name: name, Near: near.Nearest(name, r.tables)})
+	r.noTable(name, at)
 	return false
+}
+
+// noTable tells of a table that is not one: with the one that was probably meant, or with all.
+func (r *settingsReader) noTable(name string, at source.Span) {
+	p := SettingProblem{At: at, Kind: UnknownKey, Name: name, Near: near.Nearest(name, r.tables)}
+	switch {
+	case slices.Contains(r.tables, name): // [[name]]
+		p.Want = "its name stands once in single brackets, as [" + name + "]"
+	case p.Near == "":
+		p.Want = "the tables are " + List(r.tables)
+	}
+	r.problem(p)
 }
 
 // assign reads `key = value` in a table.
@@ -189,9 +202,13 @@ func (r *settingsReader) assign(table string, e *unstable.Node) {
 }
 
 // nearKey is the key that was probably meant: one of the same name in another
-// table, or a name like it.
+// table, or a name like it; a rule's, in a table with a name like that of the levels.
 func (r *settingsReader) nearKey(path string) string {
-	last := path[strings.LastIndexByte(path, '.')+1:]
+	dot := strings.LastIndexByte(path, '.')
+	last := path[dot+1:]
+	if dot > 0 && slices.Contains(r.rules, last) {
+		return LevelsTable + "." + last
+	}
 	for _, k := range Keys {
 		if k.Name == last {
 			return k.Path()

@@ -25,7 +25,11 @@ func badSettings(p *lint.Pass, f *lint.SettingsFile) {
 		at := p.At(x.At)
 		switch x.Kind {
 		case lint.UnknownKey:
-			p.Report(at, "nothing called %q can be set here%s", x.Name, lint.DidYouMean(x.Near))
+			words := lint.DidYouMean(x.Near)
+			if x.Want != "" {
+				words = ": " + x.Want + "."
+			}
+			p.Report(at, "nothing called %q can be set here%s", x.Name, words)
 		case lint.UnknownRule:
 			p.Report(at, "no rule is called %q%s", x.Name, lint.DidYouMean(x.Near))
 		case lint.BadValue:
