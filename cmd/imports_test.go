@@ -72,7 +72,7 @@ var rooms = []struct {
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/term lint lint/docs lsp/wire lsp/convert lsp/session lsp/preview",
 		protocol + " github.com/muesli/termenv"},
 	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", ""},
-	{"cmd/sewable", "lang/source lang/near lang/geom lang/syntax lang/syntax/format lang/block lang/show lang/sew lang/cloth lang/cloth/cutlist " +
+	{"cmd/sewable", "lang/source lang/near lang/geom lang/syntax lang/syntax/format lang/block lang/show lang/sew lang/sew/plan lang/edit lang/cloth lang/cloth/cutlist " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels lang/trace " +
 		"lint lint/docs lint/baseline lint/cache lint/output lint/rules lint/history lint/review lsp lsp/preview",
 		"github.com/alecthomas/kong github.com/aymanbagabas/go-udiff github.com/muesli/termenv golang.org/x/term"},

@@ -38,6 +38,7 @@ type commands struct {
 	Fmt      fmtCmd      `cmd:"" help:"Format block files."`
 	Rules    rulesCmd    `cmd:"" help:"Explain the rules."`
 	Order    orderCmd    `cmd:"" help:"Say in which order patches and joins can be sewn."`
+	Plan     planCmd     `cmd:"" help:"Divide a drawing into sections that can be sewn."`
 	Cuts     cutsCmd     `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
 	Draw     drawCmd     `cmd:"" help:"Draw blocks and settings."`
 	Import   importCmd   `cmd:"" help:"Make a block of a drawing in SVG."`

@@ -130,18 +130,19 @@ func (m mending) knotted() int {
 func (m mending) with(x Extension) mending {
 	out := mending{}
 	for i, p := range m.polys {
+		pieces := []geom.Polygon{p}
 		if slices.Contains(x.Through, i) {
 			for _, c := range geom.Chords(p, x.A, x.B) {
 				if c.Overlap(x.A, x.B) > geom.Hair {
 					one, two := geom.Split(p, c)
-					out.polys = append(out.polys, one, two)
-					out.of = append(out.of, m.of[i], m.of[i])
+					pieces = []geom.Polygon{one, two}
 					break
 				}
 			}
-			continue
 		}
-		out.polys, out.of = append(out.polys, p), append(out.of, m.of[i])
+		for _, piece := range pieces {
+			out.polys, out.of = append(out.polys, piece), append(out.of, m.of[i])
+		}
 	}
 	return out
 }
@@ -156,6 +157,33 @@ func (x Extension) named(of []int) Extension {
 	}
 	x.Through = through
 	return x
+}
+
+// Mended is a division with the lines of its knots carried on; nil when one has none.
+func Mended(d *sew.Division, knots []Knot) *sew.Division {
+	m := mending{}
+	for k := range d.Parts() {
+		m.polys, m.of = append(m.polys, d.Part(k)), append(m.of, k)
+	}
+	for _, knot := range knots {
+		if len(knot.Mend) == 0 {
+			return nil
+		}
+		for _, x := range knot.Mend {
+			var pieces []int
+			for i, k := range m.of {
+				if slices.Contains(x.Through, k) {
+					pieces = append(pieces, i)
+				}
+			}
+			x.Through = pieces
+			m = m.with(x)
+		}
+	}
+	if out := sew.Divide(nil, m.polys); !out.Flawed() {
+		return out
+	}
+	return nil
 }
 
 // extensions are the lines of the knot that stop inside it, carried on through one

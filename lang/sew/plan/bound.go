@@ -17,7 +17,7 @@ func (s *search) bound(r *region) int {
 	}
 	r.bound = 2
 	s.look(r)
-	if r.forced {
+	if r.reason != Cheapest {
 		c := &r.chords[0]
 		r.bound = s.bound(c.left) + s.bound(c.right)
 		return r.bound

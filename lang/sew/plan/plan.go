@@ -122,9 +122,19 @@ type Decision struct {
 	Region []int // the parts of the region
 	Taken  Choice
 	Others []Choice // the cheapest first
-	Forced bool     // every plan has this cut: seams end on it from both sides and none crosses it
+	Reason Reason   // why no other chord was tried
 	Whole  bool     // Others are all the chords that could matter, and their costs are exact
 }
+
+// A Reason says why a cut is taken without trying others.
+type Reason uint8
+
+// The reasons.
+const (
+	Cheapest Reason = iota // others were tried
+	Needed                 // every plan has this cut: seams end on it from both sides, and none crosses it
+	Leaf                   // of two like pieces that hang on one patch, one is cut off: see search.go
+)
 
 // A Choice is a chord of a region, and what the region costs when it is cut there
 // first: at least, when it is not Exact.

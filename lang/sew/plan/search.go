@@ -50,7 +50,7 @@ type region struct {
 
 	known  bool // chords are
 	chords []chord
-	forced bool // every plan takes the one chord there is
+	reason Reason // why there is one chord, when it is not Cheapest
 
 	best  Cost
 	taken int  // the chord, or -1
@@ -214,7 +214,7 @@ func (s *search) look(r *region) {
 	for i := range found {
 		c := &found[i]
 		if c.EndsLeft > 0 && c.EndsRight > 0 && !c.Crossed {
-			r.forced = true
+			r.reason = Needed
 			r.chords = []chord{s.chord(c)}
 			return
 		}
@@ -249,7 +249,7 @@ func (s *search) look(r *region) {
 		}
 	}
 	if i := leaf(r.chords); i >= 0 && r.fits {
-		r.chords, r.forced = r.chords[i:i+1], true
+		r.chords, r.reason = r.chords[i:i+1], Leaf
 		return
 	}
 	uneven := func(c *chord) int { return max(c.left.size, c.right.size) }

@@ -82,7 +82,7 @@ func (b *planner) along(sections []int, line geom.Segment) int {
 }
 
 func (b *planner) decision(r *region, join int) Decision {
-	d := Decision{Join: join, Region: r.set.Parts(), Forced: r.forced, Whole: r.exact}
+	d := Decision{Join: join, Region: r.set.Parts(), Reason: r.reason, Whole: r.exact}
 	for i := range r.chords {
 		c := &r.chords[i]
 		x := Choice{Segment: c.Segment, Cost: b.s.atLeast(c), Exact: c.left.exact && c.right.exact}

@@ -1,0 +1,234 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"github.com/aymanbagabas/go-udiff"
+
+	"sewable/lang/block"
+	"sewable/lang/edit"
+	"sewable/lang/geom"
+	"sewable/lang/near"
+	"sewable/lang/syntax"
+	"sewable/lint"
+	"sewable/lint/rules"
+)
+
+type planCmd struct {
+	Path   string        `arg:"" name:"file" help:"A block file with drawings: patches without sections, or lines only."`
+	Block  string        `placeholder:"TITLE" help:"Plan this block alone."`
+	Again  bool          `help:"Plan blocks anew that have sections already; these and their joins are given up."`
+	Write  bool          `help:"Write the plan into the file. Without it no file is touched."`
+	Out    string        `short:"o" placeholder:"FILE" help:"Write the planned file here; it must not be there yet."`
+	Diff   bool          `help:"Show what would change in the file."`
+	Print  bool          `help:"Print the planned file instead of the report."`
+	Why    bool          `help:"Show the decisions: which seam is cut first, and what the others would cost."`
+	Time   time.Duration `default:"5s" help:"How long to look for a better plan of one block. Only large drawings need it."`
+	Close  string        `placeholder:"LENGTH" default:"1/16 in" help:"How near ends of lines must come to be closed, in a block drawn in lines. Each closing is listed."`
+	Format string        `enum:"text,json" default:"text" help:"text or json."`
+	Config string        `placeholder:"FILE" help:"Take the settings from this file alone."`
+}
+
+// Help is what `sewable plan --help` says at length.
+func (planCmd) Help() string {
+	return `A block whose patches are drawn, by corners and without sections, or that is drawn in lines only, is
+divided into sections that can be sewn, with their orders, straight joins and notches: the fewest sections, then the
+fewest match points and lumps, then sections of about one size. The weights are in sewable.toml. Up to some 40 patches
+the plan is proved to be the best; the same file gives the same plan. In larger drawings the search may be ended by
+--time, and then another run may find another plan.
+
+Exit codes: 0 every drawing is planned, 1 one of them has no plan, 2 the run itself failed, 130 stopped by Ctrl-C.`
+}
+
+// mostClose is the furthest that ends are closed over.
+const mostClose = 5 * geom.Millimetre
+
+// Run plans the drawings of a file.
+func (c planCmd) Run(ctx context.Context, s streams) error {
+	o, unit, err := c.options()
+	if err != nil {
+		return err
+	}
+	text, err := block.ReadFile(c.Path)
+	if err != nil {
+		return err
+	}
+	loader := block.NewLoader(syntax.NewReader(), nil)
+	path, err := filepath.Abs(c.Path)
+	if err != nil {
+		return err
+	}
+	read := func(text string) *block.File { return loader.OpenText(path, text) }
+	f := read(text)
+	settings := o.For(c.Path).For(f.Unit)
+	how := edit.PlanFor{
+		Options: settings.PlanOptions(), Unmarked: settings.UnmarkedJoin.Float64(), Close: unit, Again: c.Again, Read: read,
+	}
+	how.SheetWidth, how.SheetHeight = settings.Printable()
+
+	chosen, err := c.chosen(f)
+	if err != nil {
+		return err
+	}
+	var plans []blockPlan
+	planned := text
+	for _, i := range chosen {
+		f = read(planned)
+		one, err := c.one(ctx, f, f.Blocks[i], how)
+		if err != nil {
+			return err
+		}
+		planned = edit.Apply(planned, one.edits)
+		plans = append(plans, one)
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if err := c.report(s, text, planned, plans); err != nil {
+		return err
+	}
+	if slices.ContainsFunc(plans, func(p blockPlan) bool { return p.Unplanned != "" }) {
+		return errFound
+	}
+	return nil
+}
+
+// options are the settings, and how near ends are closed.
+func (c planCmd) options() (*lint.Config, float64, error) {
+	shown := 0
+	for _, is := range []bool{c.Diff, c.Print, c.Format == "json"} {
+		if is {
+			shown++
+		}
+	}
+	switch {
+	case shown > 1:
+		return nil, 0, errors.New("say one of --diff, --print and --format json")
+	case c.Write && c.Out != "":
+		return nil, 0, errors.New("--write writes the file itself, and -o another one: say one of them")
+	case c.Time <= 0:
+		return nil, 0, fmt.Errorf("--time is %v, and has to be longer than nothing, as 5s", c.Time)
+	}
+	if c.Out != "" {
+		if _, err := os.Lstat(c.Out); err == nil {
+			return nil, 0, fmt.Errorf("%s is there already. Give another name with -o, or move it away", c.Out)
+		}
+	}
+	n, ok := lint.ParseLength(c.Close)
+	if !ok || n.Sign() < 0 || n.Float64() > mostClose {
+		return nil, 0, fmt.Errorf("--close is %q, and has to be a length with its unit, up to 5 mm", c.Close)
+	}
+	config := lint.NewConfig(rules.All)
+	if c.Config != "" {
+		var err error
+		if config, err = lint.FixedConfig(c.Config, rules.All); err != nil {
+			return nil, 0, err
+		}
+	}
+	return config, n.Float64(), nil
+}
+
+// chosen are the numbers of the blocks to plan: the one asked for, or those that are
+// drawings; with --again all.
+func (c planCmd) chosen(f *block.File) ([]int, error) {
+	var out []int
+	var names []string
+	sections := 0
+	for i, b := range f.Blocks {
+		names = append(names, b.Name)
+		switch {
+		case c.Block != "" && b.Name != c.Block:
+		case c.Block != "" || c.Again || len(b.Loose) > 0 || len(b.Sections) == 0:
+			out = append(out, i)
+		default:
+			sections++
+		}
+	}
+	switch {
+	case len(out) > 0:
+		return out, nil
+	case c.Block != "":
+		message := fmt.Sprintf("there is no block %q in %s", c.Block, c.Path)
+		if n := near.Nearest(c.Block, names); n != "" {
+			message += fmt.Sprintf("; did you mean %q?", n)
+		}
+		return nil, errors.New(message)
+	case sections > 0:
+		return nil, fmt.Errorf("every block of %s has its sections already; --again plans them anew", c.Path)
+	}
+	return nil, fmt.Errorf("there is no block in %s; `sewable lint` says what is wrong with it", c.Path)
+}
+
+// one plans a block. Only what ends the run is an error.
+func (c planCmd) one(ctx context.Context, f *block.File, b *block.Block, how edit.PlanFor) (blockPlan, error) {
+	limited, cancel := context.WithTimeout(ctx, c.Time)
+	defer cancel()
+	p, err := edit.Plan(limited, f, b, how)
+	if ctx.Err() != nil {
+		return blockPlan{}, ctx.Err()
+	}
+	w := planWords{unit: f.Unit, of: how, path: c.Path}
+	out := w.plan(b, p, err)
+	if c.Why && p != nil && p.Plan != nil {
+		out.Why = w.why(p.Plan)
+	}
+	return out, nil
+}
+
+// report says what was planned, and writes what is to be written.
+func (c planCmd) report(s streams, text, planned string, plans []blockPlan) error {
+	if c.Write && planned != text {
+		if err := lint.WriteFile(c.Path, text, planned); err != nil {
+			return err
+		}
+	}
+	if c.Out != "" {
+		if err := writeWhole(c.Out, []byte(planned)); err != nil {
+			return err
+		}
+	}
+	var err error
+	switch {
+	case c.Print:
+		if _, err = io.WriteString(s.out, planned); err == nil {
+			for _, p := range plans {
+				if p.Unplanned != "" {
+					p.write(s.err)
+				}
+			}
+		}
+	case c.Diff:
+		_, err = io.WriteString(s.out, udiff.Unified(c.Path, c.Path+" (planned)", text, planned))
+	case c.Format == "json":
+		e := json.NewEncoder(s.out)
+		e.SetEscapeHTML(false)
+		e.SetIndent("", "  ")
+		err = e.Encode(plans)
+	default:
+		for i, p := range plans {
+			if i > 0 {
+				fmt.Fprintln(s.out)
+			}
+			p.write(s.out)
+		}
+	}
+	if err == nil && planned != text {
+		switch {
+		case c.Write:
+			fmt.Fprintf(s.err, "%s: written\n", c.Path)
+		case c.Out != "":
+			fmt.Fprintf(s.err, "%s: written\n", c.Out)
+		case !c.Print && !c.Diff && c.Format == "text":
+			fmt.Fprintln(s.err, "Nothing is written yet: --write puts the plan into the file, --diff shows it, -o writes another file.")
+		}
+	}
+	return err
+}

@@ -1,0 +1,341 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"sewable/lang/block"
+	"sewable/lang/edit"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lang/sew/plan"
+	"sewable/lint"
+)
+
+// A blockPlan is the plan of one block, or why it has none. Places are as people
+// read them, in the unit of the file.
+type blockPlan struct {
+	File     string        `json:"file"`
+	Block    string        `json:"block"`
+	Patches  int           `json:"patches"`
+	Sections []planSection `json:"sections"`
+	Joins    []planJoin    `json:"joins"`
+	Notches  []string      `json:"notches"` // statements, those added
+
+	// Proved: no plan costs less. Least: no plan has fewer sections than this.
+	Proved bool `json:"proved"`
+	Least  int  `json:"least"`
+	// Stopped: --time ended the search, and more might find a better plan.
+	Stopped bool     `json:"stopped,omitempty"`
+	Why     []string `json:"why,omitempty"`
+
+	// Unplanned says why there is no plan; Knots are the places to blame.
+	Unplanned string     `json:"unplanned,omitempty"`
+	Knots     []planKnot `json:"knots,omitempty"`
+	Remarks   []string   `json:"remarks,omitempty"` // about a drawing in lines
+
+	edits   []edit.Edit
+	verdict string
+}
+
+type planSection struct {
+	Name    string   `json:"name"`
+	Patches []string `json:"patches"` // their fabrics, in sewing order
+}
+
+type planJoin struct {
+	A       string `json:"a"`
+	B       string `json:"b"`
+	From    string `json:"from"`
+	To      string `json:"to"`
+	Matches int    `json:"matches"`
+	Lumps   int    `json:"lumps"`
+}
+
+type planKnot struct {
+	Patches []string `json:"patches"` // fabric and a place inside
+	Says    string   `json:"says"`
+	Mend    []string `json:"mend"` // lines to carry on; none when no few would do
+}
+
+// planWords puts plans into words.
+type planWords struct {
+	unit geom.Unit
+	of   edit.PlanFor
+	path string
+}
+
+func (w planWords) at(p geom.Point) string { return geom.FormatPlace(p, w.unit) }
+
+// ends are the ends of a line, the one on the left first, or the lower.
+func (w planWords) ends(s geom.Segment) (from, to string) {
+	if s.B.X < s.A.X-geom.Hair || s.B.X < s.A.X+geom.Hair && s.B.Y < s.A.Y {
+		s = s.Reverse()
+	}
+	return w.at(s.A), w.at(s.B)
+}
+
+// plan is what became of a block.
+func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
+	out := blockPlan{File: w.path, Block: b.Name, Sections: []planSection{}, Joins: []planJoin{}, Notches: []string{}}
+	if p != nil {
+		out.Patches = len(p.Patches)
+		out.Remarks = w.remarks(p)
+	}
+	var flawed edit.FlawedDrawing
+	switch {
+	case errors.As(err, &flawed):
+		out.Unplanned = "the patches do not fill the block once: " + w.flaws(flawed.Flaws, p)
+		return out
+	case errors.Is(err, edit.ErrBroken):
+		out.Unplanned = err.Error() + "; `sewable lint` says which"
+		return out
+	case errors.Is(err, edit.ErrSections):
+		out.Unplanned = err.Error() + "; --again plans it anew"
+		return out
+	case err != nil:
+		out.Unplanned = err.Error()
+		return out
+	case p.Plan == nil:
+		w.knots(&out, p)
+		return out
+	}
+	out.edits, out.Notches = p.Edits, append(out.Notches, p.Notches...)
+	out.Proved, out.Least, out.Stopped = p.Plan.Proved, p.Plan.Least, p.Plan.Stopped
+	for i, s := range p.Plan.Sections {
+		sec := planSection{Name: p.Names[i]}
+		for _, k := range s.Parts {
+			sec.Patches = append(sec.Patches, p.Patches[k].Fabric)
+		}
+		out.Sections = append(out.Sections, sec)
+	}
+	for _, j := range p.Plan.Joins {
+		from, to := w.ends(j.Segment)
+		out.Joins = append(out.Joins, planJoin{p.Names[j.A], p.Names[j.B], from, to, j.Cost.Matches, j.Cost.Lumps})
+	}
+	out.verdict = w.verdict(p)
+	return out
+}
+
+// verdict says how good the plan is.
+func (w planWords) verdict(p *edit.Planned) string {
+	say := fmt.Sprintf("%s in %s", lint.Count(len(p.Patches), "patch", "patches"), cost(p.Plan.Cost))
+	n, least := p.Plan.Cost.Sections, p.Plan.Least
+	switch {
+	case p.Plan.Proved && n == 1:
+	case p.Plan.Proved:
+		say += "; no plan is better"
+	case n == least:
+		say += "; no plan has fewer sections, and perhaps one has fewer match points"
+	default:
+		say += fmt.Sprintf("; no plan has fewer than %d sections (gap %d)", least, n-least)
+	}
+	if p.Plan.Stopped {
+		say += "; --time ended the search"
+	}
+	return say
+}
+
+// cost is a cost in words.
+func cost(c plan.Cost) string {
+	words := []string{lint.Count(c.Sections, "section", "sections")}
+	for _, x := range []struct {
+		n         int
+		one, many string
+	}{
+		{c.Matches, "match point", "match points"},
+		{c.Lumps, "lump on a join", "lumps on joins"},
+		{c.Near, "place where seams almost match", "places where seams almost match"},
+	} {
+		if x.n > 0 {
+			words = append(words, lint.Count(x.n, x.one, x.many))
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// remarks are what was closed and left out of a drawing in lines.
+func (w planWords) remarks(p *edit.Planned) []string {
+	var out []string
+	if p.Lines == nil {
+		return nil
+	}
+	for _, x := range p.Lines.Closed {
+		out = append(out, fmt.Sprintf("closed: the end at %s was moved by %s to %s", w.at(x.From), geom.Format(x.Dist, w.unit), w.at(x.To)))
+	}
+	for _, x := range p.Lines.Strays {
+		if x.Bridge {
+			out = append(out, fmt.Sprintf("left out: the line from %s to %s bounds no patch", w.at(x.From), w.at(x.To)))
+			continue
+		}
+		out = append(out, fmt.Sprintf("left out: the line that ends in nothing at %s, from %s on", w.at(x.From), w.at(x.To)))
+	}
+	return out
+}
+
+// flaws are the first flaws of a drawing.
+func (w planWords) flaws(flaws []sew.Flaw, p *edit.Planned) string {
+	const most = 4
+	var words []string
+	for i, x := range flaws {
+		if i == most {
+			words = append(words, fmt.Sprintf("and %d more", len(flaws)-most))
+			break
+		}
+		var of []string
+		for _, k := range x.Parts {
+			of = append(of, w.patch(p, k))
+		}
+		at := w.at(x.At)
+		switch x.Kind {
+		case sew.Gap:
+			words = append(words, fmt.Sprintf("no patch covers %s around %s", geom.FormatArea(x.Area, w.unit), at))
+		case sew.Overlap:
+			words = append(words, fmt.Sprintf("%s overlap by %s around %s", lint.List(of), geom.FormatArea(x.Area, w.unit), at))
+		case sew.Outside:
+			words = append(words, fmt.Sprintf("%s reaches out of the block at %s", lint.List(of), at))
+		case sew.Crossed:
+			words = append(words, fmt.Sprintf("the outline of %s crosses itself at %s", lint.List(of), at))
+		case sew.NoArea:
+			words = append(words, fmt.Sprintf("%s comes to nothing at %s", lint.List(of), at))
+		default:
+			words = append(words, fmt.Sprintf("a corner of %s has no place", lint.List(of)))
+		}
+	}
+	return strings.Join(words, "; ")
+}
+
+// patch names a patch of a drawing, which has no number, by its fabric and a place in it.
+func (w planWords) patch(p *edit.Planned, k int) string {
+	x := p.Patches[k]
+	if len(x.Corners) < 3 {
+		return x.Fabric
+	}
+	return x.Fabric + " at " + w.at(x.Corners.InteriorPoint())
+}
+
+// knots say which places have no plan, and the change that would cure them.
+func (w planWords) knots(out *blockPlan, p *edit.Planned) {
+	out.Unplanned = "no division of it has straight seams alone"
+	for _, k := range p.Knots {
+		knot := planKnot{Patches: []string{}, Mend: []string{}}
+		for _, n := range k.Parts {
+			knot.Patches = append(knot.Patches, w.patch(p, n))
+		}
+		const most = 6
+		of := knot.Patches
+		if len(of) > most {
+			of = append(of[:most:most], fmt.Sprintf("%d more", len(knot.Patches)-most))
+		}
+		knot.Says = fmt.Sprintf("no straight seam divides these %d patches: %s", len(k.Parts), lint.List(of))
+		for _, x := range k.Mend {
+			knot.Mend = append(knot.Mend, fmt.Sprintf("the seam that stops at %s on to %s, %s further, through %s",
+				w.at(x.A), w.at(x.B), geom.Format(x.Len(), w.unit), w.through(p, x.Through)))
+		}
+		out.Knots = append(out.Knots, knot)
+	}
+	if d := plan.Mended(p.Division, p.Knots); d != nil {
+		o := w.of.Options
+		o.Effort = 10_000 // the number of sections is found at once, or nearly
+		if m := plan.Of(context.Background(), d, o); m != nil {
+			out.Remarks = append(out.Remarks, "drawn so, it can be planned: "+cost(m.Cost))
+		}
+	}
+}
+
+func (w planWords) through(p *edit.Planned, parts []int) string {
+	var of []string
+	for _, k := range parts {
+		of = append(of, w.patch(p, k))
+	}
+	return lint.List(of)
+}
+
+// why shows the decisions: the first cut first.
+func (w planWords) why(p *plan.Plan) []string {
+	out := []string{fmt.Sprintf("Fewest sections first; then a match point weighs %d, a lump %d; then balance.", w.of.Match, w.of.Lump)}
+	if w.of.Balance > 0 {
+		out[0] = fmt.Sprintf("Fewest sections first; then a match point weighs %d, a lump %d, balance %d.", w.of.Match, w.of.Lump, w.of.Balance)
+	}
+	for i, d := range p.Decisions {
+		of := fmt.Sprintf("the %d patches there", len(d.Region))
+		if i == 0 {
+			of = fmt.Sprintf("all %d patches", len(d.Region))
+		}
+		from, to := w.ends(d.Taken.Segment)
+		out = append(out, fmt.Sprintf("Join %d divides %s from %s to %s: %s.", d.Join+1, of, from, to, cost(d.Taken.Cost)))
+		switch d.Reason {
+		case plan.Needed:
+			out = append(out, "  Every plan has this join: seams end on it from both sides, and none goes across.")
+		case plan.Leaf:
+			out = append(out, "  One of two like pieces of one patch has to be a section of its own.")
+		}
+		const most = 5
+		for n, x := range d.Others {
+			if n == most {
+				out = append(out, fmt.Sprintf("  and %d more seams that cost as much or more", len(d.Others)-most))
+				break
+			}
+			at := ""
+			if !x.Exact {
+				at = "at least "
+			}
+			from, to := w.ends(x.Segment)
+			out = append(out, fmt.Sprintf("  from %s to %s instead: %s%s", from, to, at, cost(x.Cost)))
+		}
+	}
+	return out
+}
+
+// write writes the plan for people.
+func (p blockPlan) write(out io.Writer) {
+	fmt.Fprintf(out, "%s: %s\n", p.File, p.Block)
+	if p.Unplanned != "" {
+		fmt.Fprintf(out, "  no plan: %s\n", p.Unplanned)
+		for _, k := range p.Knots {
+			fmt.Fprintf(out, "  %s\n", k.Says)
+			switch {
+			case len(k.Mend) == 0:
+				fmt.Fprintln(out, "    no few lines carried on would cure it: draw it otherwise, or sew it with an inset or partial seam")
+			case len(k.Mend) == 1:
+				fmt.Fprintf(out, "    the nearest change: carry %s\n", k.Mend[0])
+			default:
+				fmt.Fprintln(out, "    the nearest change: carry")
+				for _, m := range k.Mend {
+					fmt.Fprintf(out, "      %s\n", m)
+				}
+			}
+		}
+	} else {
+		fmt.Fprintf(out, "  %s\n", p.verdict)
+	}
+	for _, s := range p.Sections {
+		words := make([]string, len(s.Patches))
+		for i, f := range s.Patches {
+			words[i] = fmt.Sprintf("%d %s", i+1, f)
+		}
+		fmt.Fprintf(out, "  section %s: %s\n", s.Name, strings.Join(words, ", "))
+	}
+	for _, j := range p.Joins {
+		marks := ""
+		if j.Matches > 0 {
+			marks = ", " + lint.Count(j.Matches, "match point", "match points")
+		}
+		fmt.Fprintf(out, "  join %s to %s, from %s to %s%s\n", j.A, j.B, j.From, j.To, marks)
+	}
+	for _, n := range p.Notches {
+		fmt.Fprintf(out, "  %s\n", n)
+	}
+	for _, r := range p.Remarks {
+		fmt.Fprintf(out, "  %s\n", r)
+	}
+	if len(p.Why) > 0 {
+		fmt.Fprintln(out)
+		for _, l := range p.Why {
+			fmt.Fprintf(out, "  %s\n", l)
+		}
+	}
+}
