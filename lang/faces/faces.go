@@ -24,7 +24,7 @@ import (
 const (
 	Reach     = 250.0 // the furthest that ends can be closed over
 	Furthest  = 1e9   // hairs from the origin
-	MostEdges = 2_000_000
+	MostEdges = 1_000_000
 )
 
 // ErrTangled is the answer to lines that cross more often than MostEdges.

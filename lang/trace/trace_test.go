@@ -114,7 +114,7 @@ func TestRefusedWhole(t *testing.T) {
 		{"too many elements", "<svg>" + strings.Repeat("<g/>", 200_001), "there are more than 200000 elements"},
 		{"too many uses", head + bomb(6, 10), "is one element too many: at most 200000 are drawn, each as often as it is used"},
 		{"too many corners", head + `<path d="M0 0` + strings.Repeat(" 1 1", 200_001) + `"/></svg>`, "path has more than 200000 commands"},
-		{"too many crossings", head + tangle(2400) + "</svg>", "x.svg: the lines cross each other too often"},
+		{"too many crossings", head + tangle(1700) + "</svg>", "x.svg: the lines cross each other too often"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := trace.Trace("x.svg", c.text, trace.Options{})
