@@ -65,11 +65,14 @@ func TestFolderThatCannotBeListed(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []string{"a.block", "gone", "later/c.block"}, files)
 
-	require.NoError(t, os.Mkdir("locked", 0o755))
+	require.NoError(t, os.Mkdir("locked", 0o200))
+	if _, err := os.ReadDir("locked"); err == nil {
+		t.Skip("whoever runs this may read everything")
+	}
 	found, err := lint.Run(t.Context(), []string{"locked"}, lint.Options{Rules: rules.All})
 	require.NoError(t, err)
 	require.Len(t, found.Findings, 1)
-	assert.Contains(t, found.Findings[0].Message, "This folder cannot be read, so no file in it was checked")
+	assert.Contains(t, found.Findings[0].Message, "This folder cannot be read, so no file in it was checked. Permission denied")
 }
 
 func TestWriteFile(t *testing.T) {

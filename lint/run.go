@@ -139,22 +139,23 @@ func Open(path string, o Options) *block.File {
 	if err == nil {
 		return f
 	}
+	what := "this file cannot be read"
+	if _, why := os.ReadDir(path); why != nil && isFolder(path) { // see Walk
+		what, err = "this folder cannot be read, so no file in it was checked", why
+	}
 	return o.Loader.Build(&syntax.Tree{
 		File: source.New(filepath.ToSlash(path), ""),
 		Errors: []*syntax.Error{{
 			Kind:    syntax.NotText,
-			Message: unread(path),
+			Message: what,
 			Detail:  bare(err).Error(),
 		}},
 	})
 }
 
-// unread says that a file, or a folder of files, cannot be read.
-func unread(path string) string {
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return "this folder cannot be read, so no file in it was checked"
-	}
-	return "this file cannot be read"
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
 }
 
 func (o Options) lint(f *block.File) ([]Finding, []Failure) {

@@ -44,7 +44,7 @@ func TestEveryKeyIsRead(t *testing.T) {
 	s := settings(`
 grain = "outer"
 exclude = ["drafts/**", 'old/*.block']
-levels.plum-patch = "off"
+levels.plum-patch-patch = "off"
 [limits]
 allowance = "3/16 in"
 patch = "5 mm"
@@ -105,7 +105,7 @@ func TestProblemsOfSettings(t *testing.T) {
 		{"[limit]\nallowance = \"1/8 in\"", lint.UnknownKey, "1:2", "limit", "limits", ""},
 		{"[[limits]]\nallowance = \"1/8 in\"", lint.UnknownKey, "1:3", "limits", "", "its name stands once in single brackets, as [limits]"},
 		{"[severity]\nsharp-corner = \"off\"", lint.UnknownKey, "1:2", "severity", "", "the tables are labels, levels, limits, paper, "},
-		{"level.plum = \"off\"", lint.UnknownKey, "1:1", "level.plum", "levels.plum", ""},
+		{"level.plum-patch = \"off\"", lint.UnknownKey, "1:1", "level.plum-patch", "levels.plum-patch", ""},
 		{"zzzzzzzzz = 1", lint.UnknownKey, "1:1", "zzzzzzzzz", "", ""},
 		{"limits = { alowance = \"1 in\" }", lint.UnknownKey, "1:12", "limits.alowance", "limits.allowance", ""},
 		{"[levels]\nplum-pach = \"off\"", lint.UnknownRule, "2:1", "plum-pach", "plum-patch", ""},
