@@ -44,7 +44,7 @@ func TestEveryKeyIsRead(t *testing.T) {
 	s := settings(`
 grain = "outer"
 exclude = ["drafts/**", 'old/*.block']
-levels.plum-patch-patch = "off"
+levels.plum-patch = "off"
 [limits]
 allowance = "3/16 in"
 patch = "5 mm"
