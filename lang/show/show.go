@@ -97,8 +97,16 @@ func (w *writer) file(f *block.File, unread bool) {
 	w.fabrics(0, f.Fabrics)
 	w.colourways(0, f.Colourways)
 	w.notes(0, f.Notes)
+	said := map[*syntax.Item]bool{}
 	for _, e := range f.Tree.Errors {
-		w.line(0, "cannot be read: %s", strings.TrimSpace(f.Source.Text[e.At.Start:e.At.End]))
+		at := e.At
+		if e.Item != nil {
+			at = e.Item.Stmt
+		}
+		if e.Item == nil || !said[e.Item] {
+			said[e.Item] = true
+			w.line(0, "cannot be read: %s", strings.Join(strings.Fields(f.Source.Text[at.Start:at.End]), " "))
+		}
 	}
 	for _, b := range f.Blocks {
 		w.b.WriteString("\n")

@@ -150,6 +150,8 @@ func (r *Report) Headline() string {
 	}
 	s := sentence(upper(lint.List(what)))
 	switch {
+	case recut == 1 && len(r.Blocks) == 1:
+		s += " Pieces of it are to be cut anew."
 	case recut > 0:
 		s += " Pieces of " + lint.Count(recut, "block", "blocks") + " are to be cut anew."
 	case states[""] > 0:
