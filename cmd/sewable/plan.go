@@ -70,7 +70,7 @@ func (c planCmd) Run(ctx context.Context, s streams) error {
 	f := read(text)
 	settings := o.For(c.Path).For(f.Unit)
 	how := edit.PlanFor{
-		Options: settings.PlanOptions(), Unmarked: settings.UnmarkedJoin.Float64(), Close: unit, Again: c.Again, Read: read,
+		Options: settings.PlanOptions(), Unmarked: settings.UnmarkedJoin.Float64(), Close: unit, Again: c.Again,
 	}
 	how.SheetWidth, how.SheetHeight = settings.Printable()
 

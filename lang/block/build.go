@@ -36,7 +36,7 @@ type swapsOf struct {
 func build(l *Loader, tree *syntax.Tree, before *File) *File {
 	b := &builder{
 		loader:   l,
-		file:     &File{Tree: tree, Source: tree.File, Unit: geom.Inches, before: before},
+		file:     &File{Tree: tree, Source: tree.File, Unit: geom.Inches, before: before, loader: l},
 		scope:    newScope(nil),
 		unknowns: map[unknownKey]int{},
 	}

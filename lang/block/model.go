@@ -78,8 +78,12 @@ type File struct {
 	// may be used there.
 	Partial bool
 
-	before *File // while the model is made: that of the text before an edit
+	before *File   // while the model is made: that of the text before an edit
+	loader *Loader // that made it
 }
+
+// With is the model that another text of the file would have.
+func (f *File) With(text string) *File { return f.loader.OpenText(f.Source.Path, text) }
 
 // Use is a `use` statement; File is nil when it could not be followed.
 type Use struct {

@@ -26,8 +26,6 @@ type PlanFor struct {
 	Unmarked float64 // a longer join without a mark gets a notch; hairs
 	Close    float64 // ends of lines this near are closed; hairs
 	Again    bool    // the sections and joins that the block has are given up
-	// Read gives the model of a text in the place of the file.
-	Read func(text string) *block.File
 }
 
 // A Planned block is a plan as an edit of the file.
@@ -270,7 +268,7 @@ func syntaxQuote(s string) string {
 
 // read reads the planned text; nil when it does not hold the plan.
 func (w *planWriter) read() *sew.Block {
-	after := w.o.Read(Apply(w.text, w.p.Edits))
+	after := w.f.With(Apply(w.text, w.p.Edits))
 	i := slices.Index(w.f.Blocks, w.b)
 	if len(after.Blocks) != len(w.f.Blocks) || after.Blocks[i].Broken || len(after.Blocks[i].Loose) > 0 {
 		return nil
@@ -341,7 +339,7 @@ func (w *planWriter) write(notches []string) {
 	}
 	if format.Format(w.f.Tree) == w.text {
 		after := Apply(w.text, edits)
-		formatted := format.Format(w.o.Read(after).Tree)
+		formatted := format.Format(w.f.With(after).Tree)
 		edits = []Edit{between(w.text, formatted)}
 	}
 	w.p.Edits = edits

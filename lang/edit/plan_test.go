@@ -22,10 +22,10 @@ import (
 )
 
 // planFor plans as the default settings do, on letter paper.
-func planFor(read func(string) *block.File) edit.PlanFor {
+func planFor() edit.PlanFor {
 	return edit.PlanFor{
 		Options: plan.Options{Weights: plan.DefaultWeights}, SheetWidth: 8 * geom.Inch, SheetHeight: 10.5 * geom.Inch,
-		Unmarked: 6 * geom.Inch, Close: geom.Inch / 16, Read: read,
+		Unmarked: 6 * geom.Inch, Close: geom.Inch / 16,
 	}
 }
 
@@ -54,7 +54,7 @@ func TestPlansOfTheHarbour(t *testing.T) {
 		f, err := loader.Open(path)
 		require.NoError(t, err)
 		for _, b := range f.Blocks {
-			o := planFor(func(text string) *block.File { return loader.OpenText(path, text) })
+			o := planFor()
 			o.Again = true
 			p, err := edit.Plan(context.Background(), f, b, o)
 			require.NoError(t, err, b.Name)
@@ -100,7 +100,7 @@ func TestPlansOfGeneratedBlocks(t *testing.T) {
 		f := read(text)
 		b := f.Blocks[0]
 		require.Len(t, b.Sections, 0)
-		o := planFor(read)
+		o := planFor()
 		o.SheetWidth = 0
 		p, err := edit.Plan(context.Background(), f, b, o)
 		require.NoError(t, err, "seed %d", seed)
