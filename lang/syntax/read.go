@@ -4,6 +4,10 @@ import (
 	"hash/maphash"
 	"strings"
 	"sync"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/alecthomas/participle/v2/lexer"
 
 	"sewable/lang/source"
 )
@@ -167,6 +171,19 @@ func (s *shard) remember(key memoryKey, r *reading, most int) {
 	s.young[key] = r
 }
 
+// inchMark is the offset of the first quote that stands right behind a number, as people
+// write inches, or -1.
+func inchMark(text string, tokens []lexer.Token) int {
+	for _, t := range tokens {
+		if at := t.Pos.Offset; at > 0 && text[at] == '"' {
+			if r, _ := utf8.DecodeLastRuneInString(text[:at]); unicode.IsDigit(r) || isVulgar(r) {
+				return at
+			}
+		}
+	}
+	return -1
+}
+
 // readStatement reads one statement by its first word.
 func readStatement(w *workbench, place Place, text string) reading {
 	if len(text) > MostStatement {
@@ -199,6 +216,12 @@ func readStatement(w *workbench, place Place, text string) reading {
 	node, f := form.read(p)
 	if f != nil && bad != nil && f.at.Start >= bad.Pos.Offset {
 		f = &fault{at: spanOf(bad), kind: Malformed, detail: Explain(bad.Value)}
+	}
+	if f != nil {
+		if mark := inchMark(text, room[:n]); mark >= 0 && f.at.Start >= mark {
+			f = &fault{at: source.Span{Start: mark, End: mark + 1}, kind: Malformed,
+				detail: "no inch mark is needed: write the number alone, or with `in`, as in `1/4 in`"}
+		}
 	}
 	found := reading{form: form, node: node, fault: f}
 	if f != nil && f.message == "" {
