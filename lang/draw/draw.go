@@ -20,6 +20,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/draw/ink"
@@ -127,10 +128,22 @@ func Block(b *sew.Block, o Options) *ink.Drawing {
 }
 
 // said is what a picture says of its block, so that it can be read back: its
-// title, its size in hairs, the unit of its file and the side that is seen.
+// title, its size in hairs, the unit of its file, its joins and the side that is seen.
 func said(b *block.Block, o Options) []ink.Datum {
 	hairs := func(n geom.Num) string { return strconv.FormatFloat(n.Float64(), 'f', -1, 64) }
 	out := []ink.Datum{{Key: "block", Value: b.Name}, {Key: "width", Value: hairs(b.Width)}, {Key: "height", Value: hairs(b.Height)}, {Key: "units", Value: b.File.Unit.String()}}
+	var joins []string
+	for _, j := range b.Joins {
+		words := [...]string{block.Straight: "join %s to %s", block.Inset: "join %s to %s inset", block.Partial: "join %s to %s partial", block.Finish: "finish %s to %s"}
+		text := fmt.Sprintf(words[j.Kind], j.A.Name, j.B.Name)
+		if j.PressToward != nil {
+			text += " press toward " + j.PressToward.Name
+		}
+		joins = append(joins, text)
+	}
+	if len(joins) > 0 {
+		out = append(out, ink.Datum{Key: "joins", Value: strings.Join(joins, "; ")})
+	}
 	if o.View == Printed {
 		out = append(out, ink.Datum{Key: "side", Value: "printed"})
 	}

@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,7 +12,7 @@ import (
 )
 
 // A drawing that this program made says what it shows: its outline has the block's title and size
-// (data-block, data-width and data-height in hairs, data-units), each patch its
+// (data-block, data-width and data-height in hairs, data-units) and its joins (data-joins), each patch its
 // fabric and its label (data-fabric, data-patch), each notch its name (data-notch). Labels,
 // hatches, lines and the key are there to look at and are left out.
 
@@ -87,7 +88,7 @@ func (t *tracer) traceOwn(root, own *element) (*Block, error) {
 	snap(p, within)
 	p.sections = ownSections(p)
 	if len(p.sections) > 0 {
-		if why := t.ownJoins(p); why != "" {
+		if why := t.ownJoins(p, own.attr["data-joins"]); why != "" {
 			t.note(nil, "the joins are left out: %s", why)
 		}
 	}
@@ -205,8 +206,27 @@ func ownSections(p *plan) []section {
 	return out
 }
 
-// ownJoins finds joins for sections that are numbered already.
-func (t *tracer) ownJoins(p *plan) (why string) {
+// A join as a drawing says it.
+var joinSaid = regexp.MustCompile(`^(?:join (\S+) to (\S+)(?: partial| inset)?|finish (\S+) to (\S+))(?: press toward (\S+))?$`)
+
+// ownJoins are the joins as the drawing says them, if it says them of sections that are there; else joins
+// that are all straight.
+func (t *tracer) ownJoins(p *plan, said string) (why string) {
+	known := func(name string) bool {
+		return name == "" || slices.ContainsFunc(p.sections, func(s section) bool { return s.name == name })
+	}
+	statements := strings.Split(said, "; ")
+	for _, s := range statements {
+		m := joinSaid.FindStringSubmatch(s)
+		if m == nil || slices.ContainsFunc(m[1:], func(name string) bool { return !known(name) }) {
+			statements = nil
+			break
+		}
+	}
+	if statements != nil {
+		p.joins = statements
+		return ""
+	}
 	b := t.model(p)
 	if b == nil || b.Broken {
 		return "the sections do not make a sound block"

@@ -66,6 +66,12 @@ func same(t *testing.T, want, got *block.Block) {
 	require.Equal(t, want.File.Unit, got.File.Unit, name)
 	require.Len(t, got.Sections, len(want.Sections), name)
 	require.Len(t, got.Loose, len(want.Loose), name)
+	require.Len(t, got.Joins, len(want.Joins), name)
+	for i, j := range want.Joins {
+		k := got.Joins[i]
+		require.Equal(t, [3]any{j.A.Name, j.B.Name, j.Kind}, [3]any{k.A.Name, k.B.Name, k.Kind}, name)
+		require.Equal(t, j.PressToward == nil, k.PressToward == nil, name)
+	}
 	for _, s := range want.Sections {
 		var is *block.Section
 		for _, g := range got.Sections {

@@ -51,7 +51,7 @@ type plan struct {
 	fabrics       []fabric
 	patches       []patch
 	sections      []section // nil: the patches are loose
-	joins         [][2]string
+	joins         []string  // statements
 	notches       []notch
 	closed        []faces.Closing
 }

@@ -153,7 +153,7 @@ func (t *tracer) join(p *plan, sewing *sew.Block) (why string) {
 		return "no straight joins put them together"
 	}
 	for _, j := range joins {
-		p.joins = append(p.joins, [2]string{j.A.Of.Name, j.B.Of.Name})
+		p.joins = append(p.joins, "join "+j.A.Of.Name+" to "+j.B.Of.Name)
 	}
 	return ""
 }

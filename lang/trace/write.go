@@ -74,7 +74,7 @@ func (t *tracer) text(p *plan) string {
 		line()
 	}
 	for _, j := range p.joins {
-		line("join", j[0], "to", j[1])
+		line(j)
 	}
 	if len(p.notches) > 0 && len(p.joins) > 0 {
 		line()
