@@ -119,7 +119,7 @@ func ValidateFinding(f Finding) error {
 
 // fixVerbs are the verbs that fix titles begin with. A new one is added here.
 var fixVerbs = map[string]bool{
-	"Accept": true, "Add": true, "Change": true, "Close": true, "Drop": true, "Exchange": true, "Give": true,
+	"Accept": true, "Add": true, "Change": true, "Close": true, "Divide": true, "Drop": true, "Exchange": true, "Give": true,
 	"Join": true, "Lower": true, "Make": true, "Merge": true, "Mark": true, "Move": true, "Name": true, "Press": true, "Put": true, "Remove": true,
 	"Rename": true, "Renumber": true, "Reorder": true, "Replace": true, "Sew": true, "Split": true, "Swap": true,
 	"Turn": true, "Use": true, "Widen": true, "Write": true,

@@ -77,31 +77,6 @@ func suggestNotch(p *lint.Pass, r *lint.Report, b *block.Block, j *sew.JoinLine)
 	if j.Bent || len(j.Line) < 2 {
 		return
 	}
-	from, to := j.Line[0], j.Line[len(j.Line)-1]
-	name := freeNotch(b)
-	text := sprintf("\n  notch %s part 2/5 of %s %s", name, edit.Point(b, from), edit.Point(b, to))
-	r.Suggest("Add the notch "+name, lint.InsertAfter(p.At(j.Join.Item.Stmt), text))
-}
-
-// freeNotch is a letter that no notch of the block has.
-func freeNotch(b *block.Block) string {
-	taken := map[string]bool{}
-	for _, n := range b.Notches {
-		taken[n.Name] = true
-	}
-	for _, s := range b.Sections {
-		for _, n := range s.Notches {
-			taken[n.Name] = true
-		}
-	}
-	for letter := 'm'; letter <= 'z'; letter++ {
-		if !taken[string(letter)] {
-			return string(letter)
-		}
-	}
-	for i := 1; ; i++ {
-		if name := sprintf("m%d", i); !taken[name] {
-			return name
-		}
-	}
+	name := edit.FreeNotch(edit.NotchNames(b))
+	r.Suggest("Add the notch "+name, lint.InsertAfter(p.At(j.Join.Item.Stmt), "\n  "+edit.Notch(b, j, name)))
 }

@@ -43,15 +43,21 @@ block "Horizon" 4 by 4 {
 				continue
 			}
 			loose := slices.DeleteFunc(slices.Clone(b.Loose), func(patch *block.Patch) bool { return unread(p, patch.At.Span) })
+			var r *lint.Report
 			switch {
 			case len(loose) > 0:
-				r := p.Report(loose[0].At, "%s of %s. Give each a number in a section",
+				r = p.Report(loose[0].At, "%s of %s. Give each a number in a section",
 					lint.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name)).Block(b)
 				if len(b.Sections) > 0 {
 					markPatches(r, loose)
 				}
 			case len(b.Loose) == 0:
-				p.Report(b.At, "%s is drawn in lines only. Divide it into sections with patches", quote(b.Name)).Block(b)
+				r = p.Report(b.At, "%s is drawn in lines only. Divide it into sections with patches", quote(b.Name)).Block(b)
+			default:
+				continue
+			}
+			if edits := planDrawing(p, b); edits != nil {
+				r.Suggest("Divide this drawing into sections", edits...)
 			}
 		}
 	},

@@ -129,11 +129,7 @@ func numbers(order []int) string {
 
 // renumber gives every patch its place in the order as its number; the picture stays.
 func renumber(p *lint.Pass, s *sew.Section, order []int) []lint.Edit {
-	var edits []lint.Edit
-	for _, e := range edit.Renumber(s.Of, order) {
-		edits = append(edits, lint.Replace(p.At(e.At), e.New))
-	}
-	return edits
+	return editsOf(p, edit.Renumber(s.Of, order))
 }
 
 // changesACut reports whether a patch with a designer's cut size would change its place in

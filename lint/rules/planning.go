@@ -1,0 +1,60 @@
+package rules
+
+import (
+	"context"
+
+	"sewable/lang/block"
+	"sewable/lang/edit"
+	"sewable/lang/geom"
+	"sewable/lang/sew"
+	"sewable/lint"
+)
+
+// What is planned for a fix: a drawing that takes longer is for `sewable plan`.
+const (
+	planEffort  = 2_000
+	mostPlanned = 100 // patches
+)
+
+// planFor is how fixes plan: as the settings say, and not for long.
+func planFor(s *lint.Settings) edit.PlanFor {
+	o := edit.PlanFor{Options: s.PlanOptions(), Unmarked: s.UnmarkedJoin.Float64(), Close: geom.Inch / 16}
+	o.Effort = planEffort
+	o.SheetWidth, o.SheetHeight = s.Printable()
+	return o
+}
+
+// planDrawing are the edits that divide a drawing into sections; nil where there is no plan, or
+// it would take long.
+func planDrawing(p *lint.Pass, b *block.Block) []lint.Edit {
+	if len(b.Loose) > mostPlanned || len(b.Seams) > mostPlanned || p.File.Partial {
+		return nil
+	}
+	planned, err := edit.Plan(context.Background(), p.File, b, planFor(p.Settings))
+	if err != nil || planned.Plan == nil {
+		return nil
+	}
+	return editsOf(p, planned.Edits)
+}
+
+// divideSection are the edits that divide a section; nil where there is no plan, or it would take
+// long.
+func divideSection(p *lint.Pass, s *sew.Section) []lint.Edit {
+	if len(s.Of.Patches) > mostPlanned || p.File.Partial {
+		return nil
+	}
+	edits, ok := edit.DivideSection(context.Background(), p.File, s, planFor(p.Settings))
+	if !ok {
+		return nil
+	}
+	return editsOf(p, edits)
+}
+
+// editsOf are edits of the file as fixes have them.
+func editsOf(p *lint.Pass, edits []edit.Edit) []lint.Edit {
+	var out []lint.Edit
+	for _, e := range edits {
+		out = append(out, lint.Replace(p.At(e.At), e.New))
+	}
+	return out
+}
