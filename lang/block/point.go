@@ -1,6 +1,8 @@
 package block
 
 import (
+	"math"
+
 	"sewable/lang/geom"
 	"sewable/lang/syntax"
 )
@@ -28,10 +30,22 @@ func (l line) segment() geom.Segment { return geom.Segment{A: l.P.Point(), B: l.
 // what it hangs on is a problem already).
 func (b *builder) point(s *scope, it *syntax.Item, p syntax.Point, w where) (geom.Exact, bool) {
 	switch p := p.(type) {
-	case *syntax.Pair:
+	case *syntax.Pair: // its lengths are held to the limit already
 		return b.pair(s, it, p, w)
 	case *syntax.PointRef:
 		return b.namedPoint(s, it, p.Name, w)
+	}
+	at, ok := b.constructed(s, it, p, w)
+	if ok && !(math.Abs(at.X.Float64()) <= maxLength && math.Abs(at.Y.Float64()) <= maxLength) {
+		b.problem(Problem{Kind: OverLimit, At: it.Abs(p.At())}, w)
+		return geom.Exact{}, false
+	}
+	return at, ok
+}
+
+// constructed works out a point that is made from others.
+func (b *builder) constructed(s *scope, it *syntax.Item, p syntax.Point, w where) (geom.Exact, bool) {
+	switch p := p.(type) {
 	case *syntax.Mid:
 		x, okX := b.point(s, it, p.P, w)
 		y, okY := b.point(s, it, p.Q, w)
