@@ -18,6 +18,7 @@ import (
 	"sewable/lang/draw/pdf"
 	"sewable/lang/geom"
 	"sewable/lang/near"
+	"sewable/lang/sew"
 	"sewable/lint"
 	"sewable/lint/output"
 )
@@ -31,6 +32,7 @@ type cutsCmd struct {
 	Kits      copies   `default:"1" help:"How many kits."`
 	Format    string   `enum:"text,markdown,csv,json" default:"text" help:"text, markdown, csv or json."`
 	Labels    bool     `help:"Write a label for each piece instead, in cutting order: as CSV, or with -o as a PDF."`
+	Patches   bool     `help:"Say of each patch how its piece is laid, what it has to spare and what other ways of cutting it take, instead."`
 	Out       string   `short:"o" placeholder:"FILE" help:"Where the labels go: a name that ends in .pdf or .csv."`
 	Triangles bool     `help:"Cut halved and quartered squares where that saves cloth."`
 	Long      string   `enum:"lengthwise,joined,refused" default:"lengthwise" help:"What is longer than its cloth is wide: lengthwise (cut along the length), joined (strips of a setting end to end) or refused."`
@@ -73,6 +75,9 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 	if err := wanted.lint(ctx, s, o, c.Anyway); err != nil {
 		return err
 	}
+	if c.Patches {
+		return cutlist.Patches(s.out, wanted.patches(c.options(o.Config)), wanted.unit)
+	}
 	list, err := c.list(wanted, o.Config)
 	if err != nil {
 		// The blocks are at fault, or the cloth is too narrow for them.
@@ -96,6 +101,8 @@ func (c cutsCmd) check() error {
 	switch ext := c.ext(); {
 	case c.Units != "" && !unit:
 		return fmt.Errorf("--units is in, mm or cm, and not %q", c.Units)
+	case c.Patches && (c.Labels || c.Format != "text"):
+		return errors.New("--patches is text, and neither labels nor another format goes with it")
 	case c.Out != "" && !c.Labels:
 		return errors.New("-o is where --labels go; a cut list is printed")
 	case c.Out != "" && ext != ".pdf" && ext != ".csv":
@@ -340,16 +347,51 @@ func (c cutsCmd) list(w *cutOrder, config *lint.Config) (*cloth.List, error) {
 		return nil, err
 	}
 	return cloth.NewList(order, cloth.How{
-		Options: func(f *block.File) cloth.Options {
-			s := config.For(f.Source.Path).For(f.Unit)
-			return cloth.Options{
-				Step:      s.Step.Float64(),
-				Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
-				Outer:     s.Grain == lint.AlongOuter,
-				Triangles: c.Triangles,
-			}
-		},
-		Unit: w.unit, Ruler: cloth.DefaultRuler, Squaring: squaring,
+		Options: c.options(config),
+		Unit:    w.unit, Ruler: cloth.DefaultRuler, Squaring: squaring,
 		Long: map[string]cloth.Long{"lengthwise": cloth.Lengthwise, "joined": cloth.Joined, "refused": cloth.Refused}[c.Long],
 	})
+}
+
+// options are how the pieces of a file are cut.
+func (c cutsCmd) options(config *lint.Config) func(*block.File) cloth.Options {
+	return func(f *block.File) cloth.Options {
+		s := config.For(f.Source.Path).For(f.Unit)
+		return cloth.Options{
+			Step:      s.Step.Float64(),
+			Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
+			Outer:     s.Grain == lint.AlongOuter,
+			Triangles: c.Triangles,
+		}
+	}
+}
+
+// patches are those of all blocks that are cut, each block once and in its own fabrics.
+func (w *cutOrder) patches(options func(*block.File) cloth.Options) (out []cutlist.BlockPatches) {
+	seen := make(map[*block.Block]bool)
+	add := func(b *block.Block) {
+		if b == nil || seen[b] {
+			return
+		}
+		seen[b] = true
+		one := cutlist.BlockPatches{Block: b.Name}
+		seams := cloth.Seams(sew.Analyse(b))
+		for _, s := range b.Sections {
+			for _, p := range s.Patches {
+				if c, ok := cloth.ForPatch(p, seams[p], options(b.File)); ok {
+					one.Patches = append(one.Patches, c)
+				}
+			}
+		}
+		out = append(out, one)
+	}
+	for _, p := range w.blocks {
+		add(p.Block)
+	}
+	for _, set := range w.settings {
+		for _, c := range set.Cells {
+			add(c.Block)
+		}
+	}
+	return out
 }

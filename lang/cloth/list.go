@@ -90,6 +90,9 @@ func NewList(o Order, how How) (*List, error) {
 	if err != nil {
 		return nil, err
 	}
+	if how.Only != nil {
+		g.fabrics = slices.DeleteFunc(g.fabrics, func(b *bundle) bool { return !how.Only(b.fabric) })
+	}
 	slices.SortFunc(g.fabrics, func(a, b *bundle) int { return cmp.Compare(a.fabric.Name, b.fabric.Name) })
 	l := &List{Order: o, Unit: how.Unit, Kits: o.Kits, Fabrics: make([]FabricList, len(g.fabrics))}
 	packers := make([]*packer, len(g.fabrics))

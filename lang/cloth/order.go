@@ -25,7 +25,8 @@ type How struct {
 	Unit     geom.Unit                 // of the list
 	Ruler    float64                   // see Cutter
 	Long     Long
-	Squaring float64 // cut off to square up the end of each fabric
+	Squaring float64                  // cut off to square up the end of each fabric
+	Only     func(*block.Fabric) bool // the fabrics that are wanted; nil: all
 }
 
 // Long says what becomes of a piece that is longer than its cloth is wide.

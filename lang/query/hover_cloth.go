@@ -120,9 +120,13 @@ func (h *HoverText) cut(f *File, p *block.Patch, seam geom.Segment) {
 	if o.Form == cloth.Rectangle && c.Smallest.Cloth() < o.Cloth()*(1-1e-9) && !o.Keeps {
 		h.fact("smallest", "%s", f.offer(c.Smallest))
 	}
+	if extra := c.Extra(); o.Keeps && extra > 1 {
+		h.fact("print", "keeping it upright takes %s more cloth", geom.FormatArea(extra, f.Unit))
+	}
 	for _, x := range []*cloth.Offer{c.HalfSquare, c.QuarterSquare} {
-		if x != nil && x.Form != o.Form {
-			h.fact(x.Form.String(), "%s", f.offer(*x))
+		if x != nil && x.Form != o.Form && !o.Keeps {
+			h.fact(x.Form.String(), "%s, %s of cloth instead of %s", f.offer(*x),
+				geom.FormatArea(x.Cloth(), f.Unit), geom.FormatArea(o.Cloth(), f.Unit))
 		}
 	}
 	h.fact("to spare", "%s", f.spare(o))

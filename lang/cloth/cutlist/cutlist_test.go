@@ -18,6 +18,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/geom"
+	"sewable/lang/sew"
 	"sewable/lang/syntax"
 )
 
@@ -44,21 +45,48 @@ func listOf(t *testing.T, kits int, unit geom.Unit) *cloth.List {
 	return l
 }
 
-// The lists read as they should. UPDATE=1 writes them anew.
+// The lists read as they should.
 func TestLists(t *testing.T) {
 	for name, write := range map[string]func(io.Writer, *cloth.List) error{
 		"fleet.txt": Text, "fleet.md": Markdown, "fleet.csv": CSV, "fleet.json": JSON, "fleet-labels.csv": LabelsCSV,
 	} {
 		var out bytes.Buffer
 		require.NoError(t, write(&out, listOf(t, 1, geom.Inches)))
-		path := "../../../testdata/cloth/" + name
-		if os.Getenv("UPDATE") != "" {
-			require.NoError(t, os.WriteFile(path, out.Bytes(), 0o644))
-		}
-		want, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), out.String(), name)
+		golden(t, name, out.String())
 	}
+}
+
+// What is said of every patch. The skiff's hull is cut along the print's up, and one patch
+// of it from a square that its designer halves.
+func TestPatches(t *testing.T) {
+	f, err := block.NewLoader(syntax.NewReader(), nil).Open("../../../testdata/cloth/fleet.block")
+	require.NoError(t, err)
+	seams := cloth.Seams(sew.Analyse(f.Blocks[0]))
+	skiff := BlockPatches{Block: f.Blocks[0].Name}
+	for _, s := range f.Blocks[0].Sections {
+		for _, p := range s.Patches {
+			c, ok := cloth.ForPatch(p, seams[p], cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3}})
+			require.True(t, ok)
+			skiff.Patches = append(skiff.Patches, c)
+		}
+	}
+	for name, unit := range map[string]geom.Unit{"fleet-patches.txt": geom.Inches, "fleet-patches-mm.txt": geom.Millimetres} {
+		var out bytes.Buffer
+		require.NoError(t, Patches(&out, []BlockPatches{skiff}, unit))
+		golden(t, name, out.String())
+	}
+}
+
+// golden holds a text to the file that has it. UPDATE=1 writes it anew.
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := "../../../testdata/cloth/" + name
+	if os.Getenv("UPDATE") != "" {
+		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got, name)
 }
 
 // RFC 4180: the tables are well formed, and multiplied out the runs of the CSV

@@ -1,0 +1,160 @@
+package cutlist
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"sewable/lang/cloth"
+	"sewable/lang/geom"
+)
+
+// BlockPatches are the patches of a block with what is known of their cloth.
+type BlockPatches struct {
+	Block   string
+	Patches []cloth.Patch
+}
+
+// Patches writes of every patch its finished size, how its piece is cut and laid, what
+// that has to spare past every edge and the allowance there, and what other ways of cutting it take of cloth.
+func Patches(out io.Writer, blocks []BlockPatches, unit geom.Unit) error {
+	b := bufio.NewWriter(out)
+	w := words{unit}
+	for i, block := range blocks {
+		if i > 0 {
+			fmt.Fprintln(b)
+		}
+		fmt.Fprintf(b, "%s\n", block.Block)
+		for j := range block.Patches {
+			p := &block.Patches[j]
+			fmt.Fprintf(b, "\n%s", p.Label)
+			if p.Fabric != nil {
+				fmt.Fprintf(b, ", %s", p.Fabric.Name)
+			}
+			fmt.Fprintln(b)
+			for _, f := range facts(p, w) {
+				for k, line := range wrap(f.says, 74) {
+					if k > 0 {
+						f.name, line = "", strings.TrimSpace(line)
+					}
+					fmt.Fprintf(b, "  %-24s%s\n", f.name, line)
+				}
+			}
+		}
+	}
+	fmt.Fprintf(b, "\n%s\n", Caution)
+	return b.Flush()
+}
+
+type fact struct{ name, says string }
+
+func facts(p *cloth.Patch, w words) (out []fact) {
+	add := func(name, format string, args ...any) { out = append(out, fact{name, fmt.Sprintf(format, args...)}) }
+	add("finished", "%s along its seam, %s", w.about(p.Width, p.Height), geom.FormatArea(p.Area, w.unit))
+	pick := w.offer(p.Pick)
+	if extra := p.Extra(); p.Pick.Keeps && extra > 1 {
+		pick += fmt.Sprintf("; keeping the print upright takes %s of it", geom.FormatArea(extra, w.unit))
+	}
+	add("cut", "%s", pick)
+	add("laid", "%s", w.laid(p))
+	name := "to spare past"
+	for _, m := range p.Margins(p.Pick) {
+		at := p.Corners.Edge(m.Edge)
+		s := fmt.Sprintf("%s to %s: %s, at worst %s", geom.FormatPlace(at.A, w.unit), geom.FormatPlace(at.B, w.unit), w.spare(m.Nominal), w.spare(m.Worst))
+		if !same(m.Need, p.Pick.Laid.Past) {
+			s += fmt.Sprintf(", over the allowance of %s", w.length(m.Need))
+		}
+		add(name, "%s", s)
+		name = ""
+	}
+	others := func(name string, o *cloth.Offer) {
+		if o != nil && (o.Form != p.Pick.Form || !same(o.Cloth(), p.Pick.Cloth())) {
+			add(name, "%s; to spare %s, at worst %s", w.offer(*o), w.spare(o.Nominal.Least), w.spare(o.Worst.Least))
+		}
+	}
+	others("rectangle on the seam", &p.Rectangle)
+	if p.Smallest.Cloth() < p.Rectangle.Cloth()-1 {
+		others("smallest rectangle", &p.Smallest)
+	}
+	if !p.Pick.Keeps { // the print would run four ways in triangles
+		others("half-square triangle", p.HalfSquare)
+		others("quarter-square triangle", p.QuarterSquare)
+		for i := range p.Trade {
+			others("by the trade's constant", &p.Trade[i])
+		}
+	}
+	if len(p.Grown) > 0 {
+		add("shaped piece", "%s, the allowance all round with mitred corners", geom.FormatArea(math.Abs(p.Grown.Area()), w.unit))
+	}
+	return out
+}
+
+func same(a, b float64) bool { return math.Abs(a-b) < 1e-6 }
+
+// about is a finished size to the nearest mark of a ruler.
+func (w words) about(along, across float64) string {
+	near := func(x float64) float64 { return geom.RoundTo(x, w.mark()) }
+	s := w.by(near(along), near(across))
+	if !same(near(along), along) || !same(near(across), across) {
+		s = "about " + s
+	}
+	return s
+}
+
+// mark is the distance of the marks on a ruler.
+func (w words) mark() float64 {
+	if w.unit == geom.Inches {
+		return geom.Inch / 16
+	}
+	return geom.Millimetre
+}
+
+// offer is a way to cut a piece and the cloth it takes.
+func (w words) offer(o cloth.Offer) string {
+	s := w.by(geom.RoundUp(o.Along, w.mark()), geom.RoundUp(o.Across, w.mark()))
+	switch o.Form {
+	case cloth.HalfSquare:
+		s += ", cut once corner to corner"
+	case cloth.QuarterSquare:
+		s += ", cut twice corner to corner"
+	}
+	return s + ": " + geom.FormatArea(o.Cloth(), w.unit) + " of cloth"
+}
+
+// laid says which edge of the piece goes where.
+func (w words) laid(p *cloth.Patch) string {
+	a, b := geom.FormatPlace(p.Seam.A, w.unit), geom.FormatPlace(p.Seam.B, w.unit)
+	if !p.Pick.Laid.BySeam {
+		return fmt.Sprintf("with its middle on the middle of the patch, and trimmed past the seam from %s to %s", a, b)
+	}
+	side := "its long edge"
+	switch {
+	case p.Pick.Form == cloth.HalfSquare || p.Pick.Form == cloth.QuarterSquare:
+		side = "the long side of the triangle"
+	case same(p.Pick.Along, p.Pick.Across):
+		side = "an edge"
+	case length(p.Pick.Laid.Outline) < max(p.Pick.Along, p.Pick.Across)-1e-6:
+		side = "its short edge"
+	}
+	return fmt.Sprintf("%s %s past the seam from %s to %s, its middle on the middle of the patch", side, w.length(p.Pick.Laid.Past), a, b)
+}
+
+// length is that of the first side of an outline, which is laid along the seam.
+func length(outline geom.Polygon) float64 { return outline.Edge(0).Len() }
+
+// spare is a margin to the half mark of a ruler that is not more: "1/8 in", "lacks 1/16 in".
+func (w words) spare(margin float64) string {
+	mark := w.mark() / 2
+	switch n := math.Floor(margin/mark + 1e-6); {
+	case n > 0:
+		return w.length(n * mark)
+	case margin > 1e-6:
+		return "hardly anything"
+	case n == 0:
+		return "nothing"
+	default:
+		return "lacks " + w.length(-n*mark)
+	}
+}
