@@ -22,13 +22,28 @@ type Amount struct {
 	Buy    float64 // length to buy
 }
 
-// cloth works out the cloth of one block on both sides, when pieces changed.
+// cloth works out the cloth of one block on both sides, of the fabrics whose pieces changed.
 func (b *Block) cloth(how How) {
-	changed := slices.ContainsFunc(b.Fabrics, func(f Fabric) bool { return f.Width || f.Directional || f.Renamed }) ||
-		slices.ContainsFunc(b.Patches, func(p Patch) bool { return p.Before == nil || p.After == nil || p.Fabric || p.Cut })
-	if !changed {
+	changed := map[string]bool{}
+	for _, f := range b.Fabrics {
+		if f.Width || f.Directional || f.Renamed {
+			changed[f.Before.Name], changed[f.After.Name] = true, true
+		}
+	}
+	for _, p := range b.Patches {
+		if p.Before == nil || p.After == nil || p.Fabric || p.Cut {
+			for _, side := range []*Piece{p.Before, p.After} {
+				if side != nil {
+					changed[side.cloth()] = true
+				}
+			}
+		}
+	}
+	if len(changed) == 0 {
 		return
 	}
+	only := func(f *block.Fabric) bool { return changed[f.Name] }
+	how.Before.Only, how.After.Only = only, only
 	need := func(of *sew.Block, how cloth.How) (*cloth.List, error) {
 		if of == nil || how.Options == nil {
 			return nil, nil
