@@ -155,7 +155,7 @@ type Accepted struct {
 
 // accept takes out the findings that the file accepts. An accept covers the
 // findings of its rule that start in its scope; two that cover the same
-// finding both count as used.
+// finding both count as used. What insists stays.
 func (c *check) accept(tree *syntax.Tree, rules []*Rule, settings *Settings) []Accepted {
 	if tree == nil || len(tree.Accepts) == 0 {
 		return nil
@@ -179,7 +179,7 @@ func (c *check) accept(tree *syntax.Tree, rules []*Rule, settings *Settings) []A
 	c.findings = slices.DeleteFunc(c.findings, func(f Finding) bool {
 		hide := false
 		for i, a := range out {
-			if f.File == c.path && f.Rule == a.Rule && covers(a.Scope, f.Span.Start) {
+			if !f.Insists && f.File == c.path && f.Rule == a.Rule && covers(a.Scope, f.Span.Start) {
 				out[i].Hidden++
 				hide = true
 			}

@@ -40,6 +40,7 @@ type Finding struct {
 	Spots     []Spot // where in the block it lies, when more is known than the patch or the section
 	Related   []Related
 	Fixes     []Fix
+	Insists   bool // no accept hides it
 	Unused    bool // the place could go without loss: editors dim it
 }
 

@@ -182,6 +182,13 @@ func (r *Report) As(l Level) *Report {
 	return r
 }
 
+// Insist keeps accepts from hiding the finding: one for a lesser trouble of the same
+// rule was not meant for it.
+func (r *Report) Insist() *Report {
+	r.f.Insists = true
+	return r
+}
+
 // Unused marks the place as something that could go without loss.
 func (r *Report) Unused() *Report {
 	r.f.Unused = true

@@ -32,6 +32,7 @@ func (s *Server) refactorings(d document, at source.Span) []action {
 	out = append(out, s.shapeActions(d, f, c)...)
 	out = append(out, s.pointActions(d, f, c)...)
 	out = append(out, s.notchActions(d, f, c)...)
+	out = append(out, s.planActions(d, f, c)...)
 	if sec := c.Section; sec != nil && c.Item == sec.Item && !sec.Broken {
 		out = append(out,
 			s.simple(d, "Mirror this section left to right", protocol.CodeActionKindRefactorRewrite, edit.MirrorSection(d.Model(), sec, true)...),
@@ -169,6 +170,9 @@ func (s *Server) acceptAction(d document, f lint.Finding) (action, bool) {
 		if r.Name == f.Rule && r.Run == nil {
 			return action{}, false
 		}
+	}
+	if f.Insists {
+		return action{}, false
 	}
 	e := edit.Accept(d.Model(), f.Span.Start, f.Rule)
 	a := s.simple(d, fmt.Sprintf("Accept %s here, with a reason", f.Rule), protocol.CodeActionKindQuickFix, e)

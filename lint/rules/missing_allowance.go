@@ -14,7 +14,7 @@ var missingAllowance = &lint.Rule{
 files; both common practice) the cloth frays out of the seam; and the cutting lines of the
 sections are printed from it. There is no silent default, because a pattern that is cut for one
 and sewn for another fits nothing. Miniatures lower the limit (limits.allowance in sewable.toml)
-or accept it once for the file.`,
+or accept it once for the file; that there is none at all cannot be accepted.`,
 	Bad: `
 fabric sky
 fabric water
@@ -47,7 +47,7 @@ func missingAllowances(p *lint.Pass) {
 	for _, b := range p.File.Blocks {
 		if b.Allowance == nil && !p.File.Partial {
 			p.Report(b.At, "%s has no seam allowance. Say one in the block or at the top of the file: `allowance %s`",
-				quote(b.Name), p.Number(p.Settings.LeastAllowance.Float64())).Block(b)
+				quote(b.Name), p.Number(p.Settings.LeastAllowance.Float64())).Block(b).Insist()
 		}
 		if b.Allowance != p.File.Allowance {
 			tooLittle(p, b.Allowance, b)
@@ -59,7 +59,7 @@ func missingAllowances(p *lint.Pass) {
 	eachCut(p, func(patch *block.Patch, cut cloth.Cut) {
 		if noneLeft(cut) {
 			p.Report(patch.Cut.At, "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
-				lint.Label(patch), leastCut(p, patch, cut)).Patch(patch).
+				lint.Label(patch), leastCut(p, patch, cut)).Patch(patch).Insist().
 				Suggest("Change the cut to the least that covers", lint.Replace(patch.Cut.At, leastCut(p, patch, cut)))
 		}
 	})
