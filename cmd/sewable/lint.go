@@ -14,6 +14,7 @@ import (
 	"sewable/lang/syntax"
 	"sewable/lint"
 	"sewable/lint/baseline"
+	"sewable/lint/history"
 	"sewable/lint/output"
 	"sewable/lint/rules"
 )
@@ -26,6 +27,7 @@ type lintCmd struct {
 	Config    string `placeholder:"FILE" help:"Take the settings from this file alone."`
 	StdinName string `placeholder:"PATH" help:"The path that standard input stands in for." default:"stdin.block"`
 	Baseline  string `placeholder:"FILE" help:"Leave out what this baseline lets be; \"sewable baseline\" writes one."`
+	NewFrom   string `placeholder:"REV" help:"Only what came since this git revision; REV... for since this branch parted from REV."`
 	Part      part   `placeholder:"K/N" help:"Lint the Kth of N parts, which are about as large as each other: 2/8."`
 	cacheFlags
 }
@@ -57,6 +59,13 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	var repo *history.Repo
+	var commit string
+	if c.NewFrom != "" {
+		if repo, commit, err = c.since(ctx); err != nil {
+			return err
+		}
+	}
 	r := output.Report{Part: string(c.Part)}
 	if text, ok, err := c.stdin(ctx, s); err != nil {
 		return err
@@ -71,6 +80,11 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 			linted = append(linted, settingsPaths(o)...)
 		}
 		letBe(s, let, r.Result, linted)
+	}
+	if repo != nil {
+		if err := newOnly(ctx, repo, commit, r.Result); err != nil {
+			return err
+		}
 	}
 	return c.report(s, r)
 }

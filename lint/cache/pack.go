@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/binary"
+	"slices"
 
 	"sewable/lang/block"
 	"sewable/lint"
@@ -159,11 +160,14 @@ func (w *encoder) encode(tool sum, program stamp) []byte {
 		w.state(l.file)
 	}
 	w.number(w.entries)
-	out := make([]byte, 0, len(magic)+8+w.heap.Len()+len(w.body)+len(w.bodies)+sha256.Size)
-	out = append(out, magic...)
+	out := make([]byte, 0, 8+w.heap.Len()+len(w.body)+len(w.bodies))
 	out = binary.LittleEndian.AppendUint64(out, uint64(w.heap.Len()))
 	out = append(out, w.heap.String()...)
-	out = append(append(out, w.body...), w.bodies...)
-	check := sha256.Sum256(out[len(magic):])
-	return append(out, check[:]...)
+	return seal(append(append(out, w.body...), w.bodies...))
+}
+
+// seal puts the magic in front and the sum of all bytes behind.
+func seal(data []byte) []byte {
+	check := sha256.Sum256(data)
+	return slices.Concat([]byte(magic), data, check[:])
 }
