@@ -124,7 +124,9 @@ func (s *Server) actions(ctx context.Context, d document, at source.Span, only [
 		out = append(out, s.fixAll(d)...)
 	}
 	for _, a := range s.refactorings(d, at) {
-		again := a.renumbers && slices.ContainsFunc(out, func(b action) bool { return b.finding != nil && b.finding.Rule == "unsewable-order" })
+		again := slices.ContainsFunc(out, func(b action) bool {
+			return b.finding != nil && (a.renumbers && b.finding.Rule == "unsewable-order" || b.title == titleOf(lint.Fix{Title: a.title}))
+		})
 		if wanted(a.kind) && !again {
 			out = append(out, a)
 		}

@@ -61,12 +61,19 @@ func wantNotch(b *sew.Block, unmarked float64) []*sew.JoinLine {
 // fits one way only, at a round place where there is one, and away from seam ends.
 func Notch(b *block.Block, j *sew.JoinLine, name string) string {
 	from, to := j.Line[0], j.Line[len(j.Line)-1]
+	turned := to.X < from.X-geom.Hair || to.X < from.X+geom.Hair && to.Y < from.Y
+	if turned { // the same place whichever unit is named first
+		from, to = to, from
+	}
 	line := geom.Segment{A: from, B: to}
 	step := geom.Inch / 4
 	if b.File.Unit != geom.Inches {
 		step = 5 * geom.Millimetre
 	}
 	clear := func(at float64) float64 {
+		if turned {
+			at = j.Length - at
+		}
 		off := min(at, j.Length-at, math.Abs(at-j.Length/2))
 		for _, m := range j.Ends {
 			off = min(off, math.Abs(m.At-at))

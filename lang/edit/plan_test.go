@@ -14,6 +14,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/edit"
 	"sewable/lang/geom"
+	"sewable/lang/sew"
 	"sewable/lang/sew/plan"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -127,4 +128,54 @@ func TestPlansOfGeneratedBlocks(t *testing.T) {
 		assert.Equal(t, len(b.Loose), patches)
 	}
 	assert.Greater(t, clean, 200)
+}
+
+// together is a generated block with all its patches in one section.
+func together(f *block.File) string {
+	text := loose(f)
+	n := 0
+	var out strings.Builder
+	for line := range strings.Lines(text) {
+		switch {
+		case strings.HasPrefix(line, "  patch "):
+			if n++; n == 1 {
+				out.WriteString("  section A {\n")
+			}
+			fmt.Fprintf(&out, "    patch %d %s", n, strings.TrimPrefix(line, "  patch "))
+		case line == "}\n":
+			out.WriteString("  }\n}\n")
+		default:
+			out.WriteString(line)
+		}
+	}
+	return out.String()
+}
+
+// A section that cannot be sewn is divided in its place; the block can be sewn then.
+func TestDivideSection(t *testing.T) {
+	divided := 0
+	for seed := range uint64(80) {
+		made := read(linttest.GenerateBlock(seed, 10+int(seed%31)))
+		f := read(together(made))
+		s := sew.Analyse(f.Blocks[0]).Sections[0]
+		require.False(t, s.Flawed(), "seed %d", seed)
+		o := planFor()
+		o.SheetWidth = 0
+		edits, ok := edit.DivideSection(context.Background(), f, s, o)
+		require.Equal(t, !s.Sewable(), ok, "seed %d", seed)
+		if !ok {
+			continue
+		}
+		divided++
+		after := read(edit.Apply(f.Source.Text, edits))
+		b := sew.Analyse(after.Blocks[0])
+		assert.Empty(t, b.JoinFlaws(), "seed %d", seed)
+		patches := 0
+		for _, s := range b.Sections {
+			assert.True(t, s.InOrder(), "seed %d", seed)
+			patches += len(s.Of.Patches)
+		}
+		assert.Equal(t, len(s.Of.Patches), patches)
+	}
+	assert.Greater(t, divided, 40)
 }

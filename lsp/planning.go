@@ -1,0 +1,90 @@
+package lsp
+
+import (
+	"context"
+
+	"go.lsp.dev/protocol"
+
+	"sewable/lang/block"
+	"sewable/lang/edit"
+	"sewable/lang/geom"
+	"sewable/lang/query"
+	"sewable/lang/sew"
+)
+
+// What is planned while an editor asks what can be done: a drawing that takes longer is for
+// `sewable plan`.
+const (
+	planEffort  = 2_000
+	mostPlanned = 100 // patches
+)
+
+// planFor is how the settings of a document plan, not for long.
+func (d document) planFor() edit.PlanFor {
+	f := d.Model()
+	s := d.LintOptions().Config.For(f.Source.Path).For(f.Unit)
+	o := edit.PlanFor{Options: s.PlanOptions(), Unmarked: s.UnmarkedJoin.Float64(), Close: geom.Inch / 16}
+	o.Effort = planEffort
+	o.SheetWidth, o.SheetHeight = s.Printable()
+	return o
+}
+
+// planActions divide a drawing into sections, or a section that cannot be sewn into
+// several; plan a block anew with fewer sections; and add the notches that joins want.
+func (s *Server) planActions(d document, f *query.File, c query.Cursor) []action {
+	b := c.Block
+	if b == nil || b.Broken || d.Model().Partial {
+		return nil
+	}
+	rewrite := func(title string, edits []edit.Edit) []action {
+		if len(edits) == 0 {
+			return nil
+		}
+		return []action{s.simple(d, title, protocol.CodeActionKindRefactorRewrite, edits...)}
+	}
+	onBlock, onLoose := c.Item == b.Item, c.Patch != nil && c.Patch.Section == nil
+	switch {
+	case len(b.Sections) == 0 && (onBlock || onLoose || c.Item != nil && c.Item.Word == "seam"):
+		return rewrite("Divide this drawing into sections", d.planned(b, false))
+	case c.Section != nil && c.Item == c.Section.Item:
+		sec := f.Sewing(b).Section(c.Section)
+		if sec == nil || sec.Flawed() || sec.Sewable() || len(sec.Of.Patches) > mostPlanned {
+			return nil
+		}
+		edits, _ := edit.DivideSection(context.Background(), d.Model(), sec, d.planFor())
+		return rewrite("Divide section "+c.Section.Name, edits)
+	case onBlock:
+		return append(rewrite("Plan this block anew, with fewer sections", d.planned(b, true)),
+			rewrite("Add the notches that the joins want", d.notches(f.Sewing(b)))...)
+	case c.Item != nil && c.Item.Word == "join":
+		return rewrite("Add the notches that the joins want", d.notches(f.Sewing(b)))
+	}
+	return nil
+}
+
+// planned are the edits of a plan; none when there is none, or, for a block that has
+// sections, when it has no fewer.
+func (d document) planned(b *block.Block, again bool) []edit.Edit {
+	patches := len(b.Loose)
+	for _, s := range b.Sections {
+		patches += len(s.Patches)
+	}
+	if patches > mostPlanned || len(b.Seams) > mostPlanned {
+		return nil
+	}
+	o := d.planFor()
+	o.Again = again
+	p, err := edit.Plan(context.Background(), d.Model(), b, o)
+	if err != nil || p.Plan == nil || again && len(p.Plan.Sections) >= len(b.Sections) {
+		return nil
+	}
+	return p.Edits
+}
+
+// notches are the edits that add the notches which the joins of a block want.
+func (d document) notches(b *sew.Block) []edit.Edit {
+	if len(b.JoinFlaws()) > 0 {
+		return nil
+	}
+	return edit.AddNotches(b, d.planFor().Unmarked)
+}
