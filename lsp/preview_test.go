@@ -44,11 +44,17 @@ type previewed struct {
 
 func newPreviewed(t testing.TB, capabilities object, text string) *previewed {
 	dir := t.TempDir()
-	p := &previewed{c: lsptest.InMemory(t, lsp.Options{}), path: filepath.Join(dir, "buoy.block"), events: make(chan [2]string, 1000)}
+	c, path := lsptest.InMemory(t, lsp.Options{}), filepath.Join(dir, "buoy.block")
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "palette.block"), []byte(harbourPalette), 0o644))
-	p.c.Handle["window/showDocument"] = func(json.RawMessage) any { return object{"success": true} }
-	p.c.Initialize(dir, capabilities)
-	p.c.Open(p.path, text, 1)
+	c.Handle["window/showDocument"] = func(json.RawMessage) any { return object{"success": true} }
+	c.Initialize(dir, capabilities)
+	c.Open(path, text, 1)
+	return preview(t, c, path)
+}
+
+// preview opens the preview of a document that is open, and a window at it.
+func preview(t testing.TB, c *lsptest.Client, path string) *previewed {
+	p := &previewed{c: c, path: path, events: make(chan [2]string, 1000)}
 	p.c.Must("workspace/executeCommand", object{"command": "sewable.preview", "arguments": []string{lsptest.URI(p.path)}}, &p.url)
 	answer, err := http.Get(p.url + "events")
 	require.NoError(t, err)
@@ -241,7 +247,7 @@ func TestPreviewRefused(t *testing.T) {
 	assert.Empty(t, c.Sent("window/showDocument"))
 }
 
-// Typing while a preview is open, to the diagnostics and to the drawing.
+// Typing while a preview is open, to the drawing and to the diagnostics.
 func BenchmarkPreview(b *testing.B) {
 	text := linttest.GenerateBlock(3, 40)
 	p := newPreviewed(b, shows(), text)
@@ -259,14 +265,20 @@ func BenchmarkPreview(b *testing.B) {
 		p.c.Change(p.path, version, object{"range": lsptest.Range{Start: at, End: at}, "text": "x"})
 		return version
 	}
-	b.Run("edit to diagnostics", func(b *testing.B) {
-		for b.Loop() {
-			p.c.Found(p.path, typeIn())
-		}
-	})
 	b.Run("edit to drawing", func(b *testing.B) {
 		for b.Loop() {
 			p.await(b, "picture", `"title":"`+strings.Repeat("x", typeIn()-1))
+		}
+	})
+	b.Run("edit of a large block to diagnostics", func(b *testing.B) { // as BenchmarkEditToDiagnostics, which has no preview
+		c, path, edit := large(b)
+		p := preview(b, c, path)
+		go func() {
+			for range p.events {
+			}
+		}()
+		for b.Loop() {
+			c.Found(path, edit())
 		}
 	})
 }

@@ -18,14 +18,13 @@ func (p *Page) run(ctx context.Context) {
 			return
 		case <-p.bell:
 		}
-		start := time.Now()
 		at = p.round(at)
 		// Whoever types comes first: a drawer that is slow rests as long as it has drawn.
-		if took := time.Since(start); took > restAfter {
+		if p.pictureTook > restAfter {
 			select {
 			case <-ctx.Done():
 				return
-			case <-time.After(min(took, mostRest)):
+			case <-time.After(min(p.pictureTook, mostRest)):
 			}
 		}
 	}
@@ -34,6 +33,9 @@ func (p *Page) run(ctx context.Context) {
 const (
 	restAfter = 20 * time.Millisecond
 	mostRest  = 500 * time.Millisecond
+
+	slowWords   = 50 * time.Millisecond
+	typingRests = 150 * time.Millisecond
 )
 
 // round brings every window up to date and gives the scene that it was drawn from.
@@ -47,11 +49,33 @@ func (p *Page) round(at *scene) *scene {
 	if at == nil || at.number != number {
 		at = p.newScene(moment, number, at)
 	}
-	for _, x := range p.windows() {
+	windows := p.windows()
+	// Pictures first: words are ten times the work, since every piece is measured for
+	// them. Those of a large block wait until typing rests.
+	start := time.Now()
+	for _, x := range windows {
+		p.guard(at, x, (*scene).updatePicture)
+	}
+	p.pictureTook = time.Since(start)
+	if len(windows) > 0 && at.said == nil && p.wordsTook > slowWords {
+		select {
+		case <-p.bell:
+			p.ring()
+			return at // what is new comes first
+		case <-time.After(typingRests):
+		}
+	}
+	for _, x := range windows {
 		if p.passed(number) {
 			return at // there is a newer moment, and the bell has rung for it
 		}
-		p.update(at, x)
+		start, had := time.Now(), len(at.said)
+		p.guard(at, x, (*scene).updateWords)
+		if len(at.said) > had {
+			p.wordsTook = time.Since(start)
+		}
+	}
+	for _, x := range windows {
 		if x.sentLight != litNo {
 			x.put(light, encode(lit))
 			x.sentLight = litNo
@@ -67,20 +91,30 @@ func (p *Page) passed(number int) bool {
 	return p.number != number
 }
 
-// update sends a window what it does not have yet. A drawing that breaks down is
-// said, and takes nothing with it.
-func (p *Page) update(at *scene, x *stream) {
+// guard brings a window up to date. A drawing that breaks down is said, and takes
+// nothing with it.
+func (p *Page) guard(at *scene, x *stream, update func(*scene, *stream)) {
 	defer func() {
 		if cause := recover(); cause != nil {
 			p.server.options.Log.Error("a drawing broke down", "file", p.Path, "cause", fmt.Sprint(cause), "stack", string(debug.Stack()))
 			x.put(words, encode(said{Number: at.number, File: at.name(), Why: "This cannot be drawn; the program's log says why."}))
 		}
 	}()
+	update(at, x)
+}
+
+// updateWords sends the words that a window does not have yet.
+func (at *scene) updateWords(x *stream) {
 	i, look := at.resolve(x.looksAt())
 	if key := fmt.Sprint(at.number, i, look.Colourway); key != x.sentWords {
 		x.put(words, at.words(i, look))
 		x.sentWords = key
 	}
+}
+
+// updatePicture sends the picture that a window does not have yet.
+func (at *scene) updatePicture(x *stream) {
+	i, look := at.resolve(x.looksAt())
 	if key := fmt.Sprint(at.number, i, look); key != x.sentPicture && i >= 0 {
 		x.put(picture, at.picture(i, look))
 		x.sentPicture = key

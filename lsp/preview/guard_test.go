@@ -173,17 +173,16 @@ func TestHostileNames(t *testing.T) {
 	const name = "<b>&two.block"
 	dir := repository(t, map[string]string{"palette.block": text(palette), name: text(two) + "\ncolourway w \"" + bad + "\" {\n sea = signal\n}\n"})
 	w := open(t, follow(t, start(t, preview.Options{}), filepath.Join(dir, name)), preview.Look{})
-	for range 2 {
-		e := <-w.events
-		assert.Contains(t, []string{"words", "picture"}, e.name)
+	for _, name := range []string{"words", "picture"} {
+		data := <-w.events[name]
 		for _, sign := range []string{"<", ">", "&"} { // all are \u003c and the like
-			assert.NotContains(t, string(e.data), sign, e.name)
+			assert.NotContains(t, string(data), sign, name)
 		}
-		if e.name == "picture" {
+		if name == "picture" {
 			continue
 		}
 		var s said
-		unmarshal(t, e.data, &s)
+		unmarshal(t, data, &s)
 		assert.Equal(t, bad, s.Title, "as it was typed")
 		assert.Equal(t, bad, s.Colourways[0].Title)
 		assert.Equal(t, bad, s.Fabrics[0].Title)

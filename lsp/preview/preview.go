@@ -146,7 +146,9 @@ type Page struct {
 	lit    Lit
 	litNo  int
 
-	good map[string]*subject // the drawer's alone, see scene
+	// The drawer's alone.
+	good                   map[string]*subject // see scene
+	pictureTook, wordsTook time.Duration
 }
 
 // URL is where the page is.

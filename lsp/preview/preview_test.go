@@ -76,14 +76,11 @@ type window struct {
 	t      testing.TB
 	page   *preview.Page
 	client *http.Client
-	events chan event
+	events map[string]chan json.RawMessage // each kind by itself: in which order they come is nobody's business
 	stream string
 }
 
-type event struct {
-	name string
-	data json.RawMessage
-}
+var kinds = []string{"hello", "words", "picture", "light", "bye"}
 
 // said and shown are what the tests read of what a window is sent.
 type said struct {
@@ -116,32 +113,33 @@ type shown struct {
 
 // open opens a window that looks at something.
 func open(t testing.TB, page *preview.Page, look preview.Look) *window {
-	w := &window{t: t, page: page, client: &http.Client{Transport: &http.Transport{}}, events: make(chan event, 100)}
+	w := &window{t: t, page: page, client: &http.Client{Transport: &http.Transport{}}, events: map[string]chan json.RawMessage{}}
+	for _, k := range kinds {
+		w.events[k] = make(chan json.RawMessage, 2000)
+	}
 	text, err := json.Marshal(look)
 	require.NoError(t, err)
 	answer, err := w.client.Get(page.URL() + "events?look=" + url.QueryEscape(string(text)))
 	require.NoError(t, err)
 	require.Equal(t, http.StatusOK, answer.StatusCode)
 	go func() {
-		defer close(w.events)
-		var e event
+		defer func() {
+			for _, k := range kinds {
+				close(w.events[k])
+			}
+		}()
+		var name string
 		lines := bufio.NewReader(answer.Body)
 		for {
 			line, err := lines.ReadString('\n')
 			if err != nil {
 				return
 			}
-			name, value, _ := strings.Cut(strings.TrimSuffix(line, "\n"), ": ")
-			switch name {
+			switch key, value, _ := strings.Cut(strings.TrimSuffix(line, "\n"), ": "); key {
 			case "event":
-				e.name = value
+				name = value
 			case "data":
-				e.data = json.RawMessage(value)
-			case "":
-				if e.name != "" {
-					w.events <- e
-				}
-				e = event{}
+				w.events[name] <- json.RawMessage(value)
 			}
 		}
 	}()
@@ -155,20 +153,14 @@ func open(t testing.TB, page *preview.Page, look preview.Look) *window {
 // next waits for the next event of a name.
 func (w *window) next(name string, into any) {
 	w.t.Helper()
-	late := time.After(patience)
-	for {
-		select {
-		case e, ok := <-w.events:
-			if !ok {
-				w.t.Fatalf("the stream ended before %s", name)
-			}
-			if e.name == name {
-				require.NoError(w.t, json.Unmarshal(e.data, into))
-				return
-			}
-		case <-late:
-			w.t.Fatalf("waited in vain for %s", name)
+	select {
+	case data, ok := <-w.events[name]:
+		if !ok {
+			w.t.Fatalf("the stream ended before %s", name)
 		}
+		require.NoError(w.t, json.Unmarshal(data, into))
+	case <-time.After(patience):
+		w.t.Fatalf("waited in vain for %s", name)
 	}
 }
 

@@ -49,7 +49,7 @@ const mostDrawn = 256
 // newScene looks at a moment. A block that cannot be read whole is shown as it was
 // when it last could, when it ever could.
 func (p *Page) newScene(m Moment, number int, before *scene) *scene {
-	at := &scene{moment: m, number: number, said: map[sight][]byte{}, drawn: map[sight][]byte{}, plans: map[sight]*steps.Plan{}}
+	at := &scene{moment: m, number: number, drawn: map[sight][]byte{}, plans: map[sight]*steps.Plan{}}
 	if m.File == nil {
 		if before != nil {
 			at.subjects = aged(before.subjects)

@@ -23,7 +23,7 @@ type Look struct {
 	Step      int    `json:"step"` // of the sewing, from 1; 0 is the finished block
 }
 
-// event is what a window is sent, in this order when there are several.
+// event is what a window is sent; those that wait together go in this order.
 type event uint8
 
 const (

@@ -129,6 +129,9 @@ func (at *scene) words(i int, l Look) []byte {
 			at.block(&out, i, l)
 		}
 	}
+	if at.said == nil {
+		at.said = map[sight][]byte{}
+	}
 	at.said[key] = encode(out)
 	return at.said[key]
 }

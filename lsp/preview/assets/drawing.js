@@ -61,6 +61,7 @@ export class Drawing {
     this.about = new Map(patches.map((p) => [p.label, p]));
     this.order = patches.map((p) => p.label);
     for (const [label, path] of this.paths) this.describe(label, path);
+    this.reach(this.focused() || this.present()[0]);
   }
 
   describe(label, path) {

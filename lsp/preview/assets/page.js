@@ -82,6 +82,13 @@ function show() {
   said();
 }
 
+// found lists the findings. Their numbers are those of the drawing, when it is of the same
+// moment; either may be there first.
+function found() {
+  if (picture && picture.number !== words.number) return;
+  lists.findings(words, picture?.marks ?? [], goTo, (n) => drawing.findingAt(n));
+}
+
 const events = {
   hello: (said) => {
     stream = said.stream;
@@ -100,7 +107,7 @@ const events = {
       picture = undefined;
       show();
     }
-    lists.findings(words, picture?.marks ?? [], goTo, (n) => drawing.findingAt(n));
+    found();
   },
   picture: (drawn) => {
     picture = drawn;
@@ -109,7 +116,7 @@ const events = {
     drawing.show(drawn, step?.patch);
     if (!words) return;
     show();
-    lists.findings(words, drawn.marks, goTo, (n) => drawing.findingAt(n));
+    found();
   },
   light: (now) => {
     lit = now;
