@@ -106,6 +106,17 @@ func eachPair(set *block.Setting, visit func(one, other block.Cell) bool) {
 		seen[key] = true
 		return visit(set.Cells[key[0]], set.Cells[key[1]])
 	}
+	if set.OnPoint != nil {
+		eachPlaceOnPoint(set, func(x, y, i int) bool {
+			for _, below := range [2]int{x - 1, x + 1} { // the blocks whose sides it shares, below it
+				if j, ok := placeOnPoint(set, below, y+1); ok && !pair(i, j) {
+					return false
+				}
+			}
+			return true
+		})
+		return
+	}
 	// The list repeats, so the pairs do: after n rows and n columns nothing is new.
 	for r := range min(set.Rows, n+1) {
 		for c := range min(set.Columns, n+1) {
@@ -114,6 +125,29 @@ func eachPair(set *block.Setting, visit func(one, other block.Cell) bool) {
 				return
 			}
 			if r+1 < set.Rows && !pair(at, at+set.Columns) {
+				return
+			}
+		}
+	}
+}
+
+// placeOnPoint is the entry of the fill list that stands at a place of a setting on point.
+// Places are counted in half diagonals; the longer rows of blocks are the even ones, and the
+// list goes through the rows as they come.
+func placeOnPoint(set *block.Setting, x, y int) (entry int, ok bool) {
+	if x < 0 || y < 0 || x >= 2*set.Columns-1 || y >= 2*set.Rows-1 || (x+y)%2 != 0 {
+		return 0, false
+	}
+	return y/2*(2*set.Columns-1) + y%2*set.Columns + x/2, true
+}
+
+// eachPlaceOnPoint visits the places of a setting on point, rows from above, until visit says
+// stop; of a list that repeats, as many as show all there is.
+func eachPlaceOnPoint(set *block.Setting, visit func(x, y, entry int) bool) {
+	most := 2*len(set.Cells) + 2
+	for y := range min(2*set.Rows-1, most) {
+		for x := range min(2*set.Columns-1, most) {
+			if i, ok := placeOnPoint(set, x, y); ok && !visit(x, y, i) {
 				return
 			}
 		}

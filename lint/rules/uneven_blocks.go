@@ -83,16 +83,30 @@ func checkUnevenBlocks(p *lint.Pass) {
 // and says the first that differs.
 func reportUneven(p *lint.Pass, set *block.Setting) {
 	n := len(set.Cells)
+	if set.OnPoint != nil { // every block meets blocks of other rows and columns
+		first := set.Cells[0]
+		was, wasHigh := placedSize(first)
+		eachPlaceOnPoint(set, func(_, _, i int) bool {
+			this := set.Cells[i%n]
+			switch width, height := placedSize(this); {
+			case differ(height, wasHigh):
+				reportUnevenPair(p, set, this, first, "high", height, wasHigh)
+			case differ(width, was):
+				reportUnevenPair(p, set, this, first, "wide", width, was)
+			default:
+				return true
+			}
+			return false
+		})
+		return
+	}
 	cell := func(r, c int) block.Cell { return set.Cells[(r*set.Columns+c)%n] }
 	for r := range min(set.Rows, n+1) {
 		for c := range min(set.Columns, n+1) {
 			this := cell(r, c)
 			width, height := placedSize(this)
-			rowWidth, rowHeight := placedSize(cell(r, 0))
+			_, rowHeight := placedSize(cell(r, 0))
 			columnWidth, _ := placedSize(cell(0, c))
-			if set.OnPoint != nil { // on point every block meets blocks of other rows and columns
-				columnWidth = rowWidth
-			}
 			switch {
 			case differ(height, rowHeight):
 				reportUnevenPair(p, set, this, cell(r, 0), "high", height, rowHeight)
