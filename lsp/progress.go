@@ -31,6 +31,8 @@ func structOf(v any) protocol.LSPAny {
 
 // partial sends results piece by piece to an editor that gave a token for it.
 // The function it gives sends what there is and empties it; without a token it does nothing.
+// Only what is gathered file by file is sent so: the answers about one document are there at
+// once, and in pieces they would come later, not sooner.
 func (s *Server) partial(token protocol.ProgressToken, value func() any, empty func()) (flush func()) {
 	if token == nil {
 		return func() {}
