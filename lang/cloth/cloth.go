@@ -10,7 +10,7 @@
 //	Patch     everything known of one patch's cloth         patch.go
 //	Quilt     what a whole setting is made of               quilt.go
 //	Order     what is wanted: blocks, quilts, how many      order.go
-//	Plan      strips across the cloth that give the pieces  plan.go
+//	Plan      strips across the cloth that give the pieces  plan.go, bound.go
 //	List      the cut list: by fabric, with plan and length list.go
 //
 // # Units

@@ -17,11 +17,11 @@ func Markdown(out io.Writer, l *cloth.List) error {
 	for _, n := range notes(l, w) {
 		fmt.Fprintf(b, "%s\n\n", plain(n))
 	}
-	fmt.Fprintf(b, "| fabric | width | buy | used | in pieces | ends of strips | offcuts |\n| --- | --- | --- | --- | ---: | ---: | ---: |\n")
+	fmt.Fprintf(b, "| fabric | width | buy | used | no less than | in pieces | ends of strips | offcuts |\n| --- | --- | --- | --- | --- | ---: | ---: | ---: |\n")
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		pieces, ends, offcuts := f.Shares()
-		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s |\n", plain(called(f)), w.length(f.Width), w.buy(f.Buy), w.length(f.Used),
+		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s | %s |\n", plain(called(f)), w.length(f.Width), w.buy(f.Buy), w.length(f.Used), w.rough(f.Least),
 			percent(pieces), percent(ends), percent(offcuts))
 	}
 	for i := range l.Fabrics {
