@@ -43,6 +43,7 @@ export function controls(w, look) {
   $('#side').hidden = w.kind !== 'block';
   $('#side').querySelector('select').value = look.printed ? 'printed' : '';
   $('#grey').querySelector('input').checked = look.grey;
+  document.body.classList.toggle('grey', look.grey);
 }
 
 // patch says what there is to say of a patch.

@@ -27,6 +27,7 @@ const drawing = new Drawing($('#drawing'), $('#tip'), {
 });
 const order = new Order($('#order'), (step) => {
   chosen = '';
+  $('#went').textContent = '';
   turn({ step });
 });
 
@@ -120,6 +121,7 @@ const events = {
   },
   light: (now) => {
     lit = now;
+    if (lit.what) $('#went').textContent = '';
     if (lit.block && words && lit.block !== words.title && words.choices.some((c) => c.title === lit.block)) turn({ title: lit.block, section: '', step: 0 });
     else if (look.section && lit.patches.length && !lit.patches.some((label) => patchOf(label)?.section === look.section)) turn({ section: '', step: 0 });
     if (words) show();
