@@ -12,7 +12,9 @@ const rounds = 24
 
 // cut cuts every edge where it crosses another and where a corner lies on it.
 // A cut moves an edge by up to a hair, so that it may now meet others: only what
-// was cut is looked at again.
+// was cut is looked at again. A corner lies on an edge when it is within a hair of it and of
+// the line that the edge is a piece of: without that, an edge would be drawn along a
+// row of corners step by step, ever further from where it was.
 func (g *graph) cut() error {
 	var w geom.Welder
 	for _, p := range g.at {
@@ -20,8 +22,10 @@ func (g *graph) cut() error {
 	}
 	g.tidy()
 	fresh := make([]bool, len(g.edges)) // edges that are still to be looked at
-	for i := range fresh {
+	g.lines = make([]geom.Segment, len(g.edges))
+	for i, e := range g.edges {
 		fresh[i] = true
+		g.edges[i].of, g.lines[i] = int32(i), g.segment(e)
 	}
 	for range rounds {
 		segments := make([]geom.Segment, len(g.edges))
@@ -31,6 +35,7 @@ func (g *graph) cut() error {
 		lines := newTree(segments)
 
 		old, pieces := len(g.at), len(g.edges)
+		var marks []mark
 		var near []int32
 		for i, e := range g.edges {
 			if !fresh[i] {
@@ -49,7 +54,10 @@ func (g *graph) cut() error {
 					continue
 				}
 				if p, ok := geom.CrossSegments(segments[i], segments[j]); ok {
-					w.Add(p)
+					v, _ := w.Add(p)
+					at := w.Points()[v]
+					marks = g.markAt(marks, int32(i), int32(v), at, segments[i])
+					marks = g.markAt(marks, j, int32(v), at, segments[j])
 					if pieces += 2; pieces > MostEdges {
 						return ErrTangled
 					}
@@ -58,7 +66,7 @@ func (g *graph) cut() error {
 		}
 		g.at = w.Points()
 
-		marks := g.onEdges(segments, lines, fresh, old)
+		marks = g.onEdges(marks, segments, lines, fresh, old)
 		if len(marks) == 0 {
 			return nil
 		}
@@ -77,13 +85,20 @@ type mark struct {
 	t    float64
 }
 
-// onEdges are the corners within a hair of an edge, for edges that are fresh and
+// markAt marks the corner of a crossing, unless the edge ends there.
+func (g *graph) markAt(marks []mark, i, v int32, at geom.Point, s geom.Segment) []mark {
+	if e := g.edges[i]; v == e.a || v == e.b {
+		return marks
+	}
+	return append(marks, mark{i, v, s.Nearest(at)})
+}
+
+// onEdges adds the corners that lie on an edge, for edges that are fresh and
 // for corners from the number old on.
-func (g *graph) onEdges(segments []geom.Segment, lines *tree, fresh []bool, old int) []mark {
-	var marks []mark
+func (g *graph) onEdges(marks []mark, segments []geom.Segment, lines *tree, fresh []bool, old int) []mark {
 	note := func(i, v int32) {
 		e, s := g.edges[i], segments[i]
-		if v == e.a || v == e.b {
+		if v == e.a || v == e.b || g.lines[e.of].Dist(g.at[v]) >= geom.Hair {
 			return
 		}
 		// The pieces are shorter than the edge: where three corners lie in so narrow a
@@ -110,7 +125,7 @@ func (g *graph) onEdges(segments []geom.Segment, lines *tree, fresh []bool, old 
 	slices.SortFunc(marks, func(a, b mark) int {
 		return cmp.Or(cmp.Compare(a.edge, b.edge), cmp.Compare(a.t, b.t), cmp.Compare(a.node, b.node))
 	})
-	return marks
+	return slices.CompactFunc(marks, func(a, b mark) bool { return a.edge == b.edge && a.node == b.node })
 }
 
 // divide cuts the edges at their marks and says which edges are new.
@@ -124,11 +139,11 @@ func (g *graph) divide(marks []mark) (fresh []bool) {
 		}
 		from := e.a
 		for len(marks) > 0 && int(marks[0].edge) == i {
-			pieces = append(pieces, edge{from, marks[0].node, e.border})
+			pieces = append(pieces, edge{from, marks[0].node, e.border, e.of})
 			from = marks[0].node
 			marks = marks[1:]
 		}
-		pieces = append(pieces, edge{from, e.b, e.border})
+		pieces = append(pieces, edge{from, e.b, e.border, e.of})
 	}
 	type pair struct{ a, b int32 }
 	isNew := make(map[pair]bool, len(pieces))

@@ -115,14 +115,17 @@ func (s *Subdivision) Polygon(ring []int) geom.Polygon {
 type graph struct {
 	at    []geom.Point
 	edges []edge
-	pins  int // the corners before this are the outline's and stay
+	pins  int            // the corners before this are the outline's and stay
+	lines []geom.Segment // what edges are pieces of
 }
 
 // An edge runs between two corners. border: it is on the outline an odd number
-// of times, so that inside and outside lie beside it.
+// of times, so that inside and outside lie beside it. of: the line that it is a piece of, once
+// lines are cut.
 type edge struct {
 	a, b   int32
 	border bool
+	of     int32
 }
 
 func (g *graph) segment(e edge) geom.Segment { return geom.Segment{A: g.at[e.a], B: g.at[e.b]} }
@@ -134,7 +137,7 @@ func newGraph(lines []geom.Segment, outline geom.Polygon) *graph {
 		a, _ := w.Add(s.A)
 		b, _ := w.Add(s.B)
 		if a != b {
-			g.edges = append(g.edges, edge{int32(a), int32(b), border})
+			g.edges = append(g.edges, edge{a: int32(a), b: int32(b), border: border})
 		}
 	}
 	for i := range outline {

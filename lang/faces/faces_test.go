@@ -109,6 +109,29 @@ func TestOutside(t *testing.T) {
 	hold(t, s)
 }
 
+// A sharp corner between a line and a fine curve stays where it is: the line is not drawn along the
+// curve, corner by corner.
+func TestFineCurves(t *testing.T) {
+	for seed := range 40 {
+		for _, n := range []int{20, 40, 60, 80, 100, 150} {
+			var poly geom.Polygon
+			for i := range n + 1 {
+				sin, cos := math.Sincos(1.5*float64(i)/float64(n) + float64(seed))
+				poly = append(poly, geom.Point{X: 40 * cos, Y: 30 * sin})
+			}
+			sin, cos := math.Sincos(float64(seed))
+			poly = append(poly, geom.Point{X: 10 * cos, Y: 10 * sin})
+			s := subdivide(t, lines(poly), faces.Options{})
+			hold(t, s)
+			sum := 0.0
+			for _, f := range s.Faces {
+				sum += f.Area
+			}
+			assert.InDelta(t, math.Abs(poly.Area()), sum, poly.Perimeter(), "turned %d, %d chords", seed, n)
+		}
+	}
+}
+
 // hold checks what must hold of every subdivision: Euler's formula V − E + F = 1 + C (L. Euler, "Elementa doctrinae
 // solidorum", 1758; with C parts, the unbounded face counted), rings that run
 // anticlockwise and close over edges, each edge beside two different faces.

@@ -234,5 +234,7 @@ func sortEdges(edges []edge) {
 			edges[i].a, edges[i].b = e.b, e.a
 		}
 	}
-	slices.SortFunc(edges, func(p, q edge) int { return cmp.Or(cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b)) })
+	slices.SortFunc(edges, func(p, q edge) int {
+		return cmp.Or(cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b), cmp.Compare(p.of, q.of))
+	})
 }
