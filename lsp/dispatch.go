@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io/fs"
+	"strings"
 	"sync"
 
 	"go.lsp.dev/jsonrpc2"
@@ -100,6 +101,24 @@ func about[P any](strict bool, of func(*P) uri.URI, do func(s *Server, ctx conte
 			}
 			return answer, err
 		}
+	}
+}
+
+// kept is for a request whose answer is a matter of the document alone: it is worked
+// out and written once for each text.
+func kept[P any](do func(s *Server, ctx context.Context, d document, p *P) (any, error)) func(*Server, context.Context, document, *P) (any, error) {
+	type key struct {
+		params any // by their type, the request
+		uri    string
+	}
+	return func(s *Server, ctx context.Context, d document, p *P) (any, error) {
+		return d.Recall(key{(*P)(nil), strings.Clone(string(d.uri))}, func() (any, error) {
+			answer, err := do(s, ctx, d, p)
+			if err != nil {
+				return nil, err
+			}
+			return wire.Write(answer)
+		})
 	}
 }
 

@@ -100,6 +100,6 @@ func (s *Server) markdown(h *query.HoverText) string {
 }
 
 // escape keeps words from being read as marks.
-func escape(s string) string {
-	return strings.NewReplacer(`\`, `\\`, "*", `\*`, "_", `\_`, "|", `\|`, "<", "&lt;", "\n", " ").Replace(s)
-}
+func escape(s string) string { return marks.Replace(s) }
+
+var marks = strings.NewReplacer(`\`, `\\`, "*", `\*`, "_", `\_`, "|", `\|`, "<", "&lt;", "\n", " ")

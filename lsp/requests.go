@@ -37,7 +37,7 @@ func init() {
 		protocol.MethodCallHierarchyOutgoingCalls:       about(true, func(p *protocol.CallHierarchyOutgoingCallsParams) uri.URI { return p.Item.URI }, (*Server).waitsFor),
 
 		// symbols.go
-		protocol.MethodTextDocumentDocumentSymbol: about(true, func(p *protocol.DocumentSymbolParams) uri.URI { return p.TextDocument.URI }, (*Server).documentSymbol),
+		protocol.MethodTextDocumentDocumentSymbol: about(true, func(p *protocol.DocumentSymbolParams) uri.URI { return p.TextDocument.URI }, kept((*Server).documentSymbol)),
 		protocol.MethodWorkspaceSymbol:            general((*Server).workspaceSymbol),
 
 		// look.go, tokens.go
@@ -47,14 +47,14 @@ func init() {
 		protocol.MethodTextDocumentSemanticTokensFull:      about(true, func(p *protocol.SemanticTokensParams) uri.URI { return p.TextDocument.URI }, (*Server).tokensFull),
 		protocol.MethodTextDocumentSemanticTokensFullDelta: about(true, func(p *protocol.SemanticTokensDeltaParams) uri.URI { return p.TextDocument.URI }, (*Server).tokensDelta),
 		protocol.MethodTextDocumentSemanticTokensRange:     about(true, func(p *protocol.SemanticTokensRangeParams) uri.URI { return p.TextDocument.URI }, (*Server).tokensRange),
-		protocol.MethodTextDocumentFoldingRange:            about(true, func(p *protocol.FoldingRangeParams) uri.URI { return p.TextDocument.URI }, (*Server).foldingRange),
+		protocol.MethodTextDocumentFoldingRange:            about(true, func(p *protocol.FoldingRangeParams) uri.URI { return p.TextDocument.URI }, kept((*Server).foldingRange)),
 		protocol.MethodTextDocumentSelectionRange:          about(true, func(p *protocol.SelectionRangeParams) uri.URI { return p.TextDocument.URI }, (*Server).selectionRange),
 		protocol.MethodTextDocumentDocumentColor:           about(true, func(p *protocol.DocumentColorParams) uri.URI { return p.TextDocument.URI }, (*Server).documentColor),
 		protocol.MethodTextDocumentColorPresentation:       about(true, func(p *protocol.ColorPresentationParams) uri.URI { return p.TextDocument.URI }, (*Server).colorPresentation),
 		protocol.MethodTextDocumentLinkedEditingRange:      about(true, func(p *protocol.LinkedEditingRangeParams) uri.URI { return p.TextDocument.URI }, (*Server).linkedEditing),
 
 		// format.go, rename.go, actions.go
-		protocol.MethodTextDocumentFormatting:       about(true, func(p *protocol.DocumentFormattingParams) uri.URI { return p.TextDocument.URI }, (*Server).formatting),
+		protocol.MethodTextDocumentFormatting:       about(true, func(p *protocol.DocumentFormattingParams) uri.URI { return p.TextDocument.URI }, kept((*Server).formatting)),
 		protocol.MethodTextDocumentRangeFormatting:  about(true, func(p *protocol.DocumentRangeFormattingParams) uri.URI { return p.TextDocument.URI }, (*Server).rangeFormatting),
 		protocol.MethodTextDocumentRangesFormatting: about(true, func(p *protocol.DocumentRangesFormattingParams) uri.URI { return p.TextDocument.URI }, (*Server).rangesFormatting),
 		protocol.MethodTextDocumentOnTypeFormatting: about(true, func(p *protocol.DocumentOnTypeFormattingParams) uri.URI { return p.TextDocument.URI }, (*Server).onTypeFormatting),

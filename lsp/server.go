@@ -23,6 +23,8 @@ type Options struct {
 	Log     *slog.Logger // to standard error; nil: to nobody
 	Level   slog.Level   // of what the editor is told by window/logMessage
 	Trace   io.Writer    // every message is written to it; may be nil
+	// Alone says that the process is the server's alone: it then looks after its memory.
+	Alone bool
 	// OnRequest is told the method of every request before it is looked at. A test
 	// sets it to break down.
 	OnRequest func(method string)
@@ -35,6 +37,10 @@ func Serve(ctx context.Context, in io.Reader, out io.Writer, o Options) int {
 	defer stop()
 	s := newServer(ctx, in, out, o)
 	s.stop = stop
+	if o.Alone {
+		s.rest = newRest()
+		defer s.rest.end()
+	}
 	ended := make(chan error, 1)
 	go func() { ended <- s.conn.Run(ctx) }()
 	select {
@@ -78,6 +84,7 @@ type Server struct {
 	previews    *previews
 	settings    settings
 	tokens      tokenMemory
+	rest        *rest // nil when memory is not the server's matter
 }
 
 // phase is how far the life of a server has come.
@@ -104,6 +111,7 @@ func newServer(ctx context.Context, in io.Reader, out io.Writer, o Options) *Ser
 
 // Request prepares the answer to a request.
 func (s *Server) Request(ctx context.Context, end context.CancelCauseFunc, method string, params []byte) wire.Work {
+	s.rest.wake()
 	if s.options.OnRequest != nil {
 		s.options.OnRequest(method)
 	}
@@ -130,6 +138,7 @@ func (s *Server) Request(ctx context.Context, end context.CancelCauseFunc, metho
 
 // Notification does what a notification says. Before initialize only exit counts.
 func (s *Server) Notification(method string, params []byte) {
+	s.rest.wake()
 	if method == protocol.MethodExit {
 		s.stop()
 		return

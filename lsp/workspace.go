@@ -311,6 +311,7 @@ func (w *workspace) lint(ctx context.Context, at *session.Snapshot, paths []stri
 	w.s.log.Info("checked the workspace", "files", done.Load(), "took", time.Since(start).Round(time.Millisecond))
 	if len(paths) > 100 {
 		w.s.session.Forget()
+		w.s.rest.wake()
 		debug.FreeOSMemory() // trees and models of all those files
 	}
 	if w.s.client.pull && w.s.client.diagnosticsAgain {

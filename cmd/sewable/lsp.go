@@ -7,7 +7,6 @@ import (
 	"log/slog"
 	"net"
 	"os"
-	"runtime/debug"
 
 	"sewable/lint/rules"
 	"sewable/lsp"
@@ -29,10 +28,7 @@ func (e errExit) Error() string {
 
 // Run serves an editor.
 func (c lspCmd) Run(ctx context.Context, s streams) error {
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(200) // an edit makes much that is gone with the next one
-	}
-	o := lsp.Options{Rules: rules.All, Version: version}
+	o := lsp.Options{Rules: rules.All, Version: version, Alone: true}
 	if err := o.Level.UnmarshalText([]byte(c.Log)); err != nil {
 		return err
 	}

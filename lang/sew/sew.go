@@ -366,13 +366,15 @@ func (s *Section) CouldBeOne() iter.Seq2[*block.Patch, *block.Patch] {
 	}
 }
 
-// SeamOf is the seam of a patch of the section, nil when it has none.
-func (s *Section) SeamOf(p *block.Patch) *Seam {
-	seams := s.Seams()
-	if i := slices.IndexFunc(seams, func(m Seam) bool { return m.Patch == p }); i >= 0 {
-		return &seams[i]
+// SeamOf is the segment that a patch of the section is sewn along; ok is false for the
+// first patch, and where there is no order.
+func (s *Section) SeamOf(p *block.Patch) (seam geom.Segment, ok bool) {
+	o := s.decide()
+	k := slices.Index(s.Of.Patches, p)
+	if k < 0 || len(o.order) == 0 || k == o.order[0] {
+		return geom.Segment{}, false
 	}
-	return nil
+	return placedSegment(o.legs()[k].Segment, s.place), true
 }
 
 // DividingLine is a straight line along seams that divides the core of an

@@ -17,7 +17,6 @@ package source
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 	"sync"
 	"unicode/utf8"
@@ -117,7 +116,15 @@ func (f *File) clamp(offset int) int { return max(0, min(offset, len(f.Text))) }
 
 // line is the index, from 0, of the line that holds the offset.
 func line(lines []int, offset int) int {
-	return sort.Search(len(lines), func(i int) bool { return lines[i] > offset }) - 1
+	from, to := 0, len(lines)
+	for from < to {
+		if i := (from + to) / 2; lines[i] > offset {
+			to = i
+		} else {
+			from = i + 1
+		}
+	}
+	return from - 1
 }
 
 // LineSpan is the span of a line counted from 0, without its line break; it
@@ -235,9 +242,14 @@ func utf16Width(r rune) int {
 }
 
 func utf16Len(s string) int {
-	n := 0
-	for _, r := range s {
-		n += utf16Width(r)
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			n := i
+			for _, r := range s[i:] {
+				n += utf16Width(r)
+			}
+			return n
+		}
 	}
-	return n
+	return len(s)
 }

@@ -54,8 +54,9 @@ type memoryKey struct {
 func NewReader() *Reader { return &Reader{seed: maphash.MakeSeed(), most: 128, long: 32} }
 
 // NewEditorReader returns a Reader for files that are read again and again: it
-// remembers all but very long statements.
-func NewEditorReader() *Reader { return &Reader{seed: maphash.MakeSeed(), most: 1024, long: 1024} }
+// remembers all but very long statements, some thousands of them. What a text keeps from the one
+// before it (see ParseAfter) needs no memory.
+func NewEditorReader() *Reader { return &Reader{seed: maphash.MakeSeed(), most: 128, long: 1024} }
 
 // reading is what came of a statement: a node, a fault, or both. Spans are
 // relative to the statement.

@@ -171,25 +171,34 @@ func (c *client) call(method string, params any) (json.RawMessage, error) {
 	return answer, nil
 }
 
-func (c *client) initialize(dir string) error {
+func (c *client) initialize(dir string, options any, asks bool) error {
 	yes := true
+	document := object{
+		"publishDiagnostics": object{"versionSupport": yes, "relatedInformation": yes},
+		"hover":              object{"contentFormat": []string{"markdown"}},
+		"completion":         object{"completionItem": object{"snippetSupport": yes}},
+		"semanticTokens": object{
+			"requests": object{"full": object{"delta": yes}}, "formats": []string{"relative"},
+			"tokenTypes":     []string{"keyword", "number", "string", "comment", "operator", "variable", "type", "function", "property", "class", "enumMember", "namespace"},
+			"tokenModifiers": []string{"declaration", "definition"},
+		},
+		"documentSymbol": object{"hierarchicalDocumentSymbolSupport": yes},
+		"codeAction":     object{"codeActionLiteralSupport": object{"codeActionKind": object{"valueSet": []string{"quickfix", "refactor"}}}},
+		"formatting":     object{},
+	}
+	if asks {
+		delete(document, "publishDiagnostics")
+		document["diagnostic"] = object{}
+	}
 	_, err := c.call("initialize", object{
 		"processId": os.Getpid(), "rootUri": string(uri.File(dir)),
-		"workspaceFolders": []object{{"uri": string(uri.File(dir)), "name": "bench"}},
+		"workspaceFolders":      []object{{"uri": string(uri.File(dir)), "name": "bench"}},
+		"initializationOptions": options,
 		"capabilities": object{
-			"general":   object{"positionEncodings": []string{"utf-16"}},
-			"window":    object{"workDoneProgress": yes},
-			"workspace": object{"configuration": yes, "workspaceFolders": yes, "didChangeWatchedFiles": object{"dynamicRegistration": yes}},
-			"textDocument": object{
-				"publishDiagnostics": object{"versionSupport": yes, "relatedInformation": yes},
-				"hover":              object{"contentFormat": []string{"markdown"}},
-				"completion":         object{"completionItem": object{"snippetSupport": yes}},
-				"semanticTokens": object{
-					"requests": object{"full": object{"delta": yes}}, "formats": []string{"relative"},
-					"tokenTypes":     []string{"keyword", "number", "string", "comment", "operator", "variable", "type", "function", "property", "class", "enumMember", "namespace"},
-					"tokenModifiers": []string{"declaration", "definition"},
-				},
-			},
+			"general":      object{"positionEncodings": []string{"utf-16"}},
+			"window":       object{"workDoneProgress": yes},
+			"workspace":    object{"configuration": yes, "workspaceFolders": yes, "didChangeWatchedFiles": object{"dynamicRegistration": yes}},
+			"textDocument": document,
 		},
 	})
 	if err == nil {

@@ -19,10 +19,12 @@ type language struct {
 	prepare   func(dir string) error // what the server needs beside the document
 	document  func() string
 	workspace func(dir string, files int) error
+	options   object // for initialize
 
 	edit            place // where old stands, and new by turns
 	old, new        string
 	hover, complete place
+	name            place // a name that is used, and defined elsewhere
 }
 
 var languages = map[string]*language{
@@ -87,6 +89,7 @@ func sewable() *language {
 			l.old, l.new = fields[2], strings.Repeat("x", len(fields[2]))
 			l.hover = place{i + 1, strings.Index(lines[i+1], "patch")}
 			l.complete = place{i, l.edit.column}
+			l.name = place{i + 1, strings.Index(lines[i+1], strings.Fields(lines[i+1])[2])}
 			break
 		}
 	}
@@ -108,6 +111,7 @@ func golang() *language {
 		document: func() string { return text },
 		edit:     find(text, "p.Number+100)", "Number"), old: "Number", new: "Numbxx",
 		hover: find(text, "p.Number+101)", "Fabric"), complete: find(text, "p.Number+102)", "Fabric"),
+		name: find(text, "p.Number+103)", "Fabric"),
 	}
 }
 
@@ -125,6 +129,7 @@ func proto() *language {
 		document: func() string { return text },
 		edit:     find(text, "Patch7 first", "Patch7"), old: "Patch7", new: "Patxx7",
 		hover: find(text, "Patch8 second", "Patch8"), complete: find(text, "Patch9 third", "Patch9"),
+		name: find(text, "Patch9 third", "Patch9"),
 	}
 }
 
@@ -138,9 +143,10 @@ func jsonDocument() *language {
 	text := b.String()
 	edit := find(text, "\"number\": 250,", "250,")
 	return &language{
-		id: "json", file: "document.json", prepare: plain, document: func() string { return text },
+		id: "json", file: "document.json", options: object{"provideFormatter": true}, prepare: plain, document: func() string { return text },
 		edit: edit, old: "250", new: "2 0",
 		hover: find(text, "\"patch251\"", "patch251"), complete: find(text, "\"patch252\"", "patch252"),
+		name: find(text, "\"patch253\"", "patch253"),
 	}
 }
 
@@ -154,5 +160,6 @@ func yaml() *language {
 		id: "yaml", file: "document.yaml", prepare: plain, document: func() string { return text },
 		edit: find(text, "number: 330", "330"), old: "330", new: "[30",
 		hover: find(text, "patch331:", "patch331"), complete: find(text, "patch332:", "patch332"),
+		name: find(text, "patch333:", "patch333"),
 	}
 }

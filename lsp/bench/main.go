@@ -3,7 +3,10 @@
 //
 //	go run ./lsp/bench                          this project's server, built first
 //	go run ./lsp/bench -as go gopls             another one, on an equal document
-//	go run ./lsp/bench -as proto buf lsp serve
+//	go run ./lsp/bench -against "go gopls" -against "proto buf lsp serve"
+//
+// The last form measures this project's server and others by turns, several times over,
+// and gives medians and how often this one is faster.
 //
 // It prints a table of figures: p50 and p99 in milliseconds, sizes in MB. It is a
 // bench, not a test: nothing here passes or fails but the versions of diagnostics, which
@@ -11,6 +14,7 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -18,48 +22,82 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
-	"text/tabwriter"
+	"strings"
 	"time"
 )
 
+// plan is what is measured.
+type plan struct {
+	rounds int // how often each thing is asked
+	edits  int // for the measure of memory
+	files  int // of the workspace
+	turns  int // of a comparison
+}
+
 func main() {
+	var p plan
 	as := flag.String("as", "sewable", "the language of the document: sewable, go, proto, json or yaml")
-	rounds := flag.Int("n", 300, "how often each thing is asked")
-	many := flag.Int("edits", 10_000, "edits for the measure of memory; 0 leaves it out")
-	files := flag.Int("files", 2_000, "files of the workspace; 0 leaves it out")
+	flag.IntVar(&p.rounds, "n", 300, "how often each thing is asked")
+	flag.IntVar(&p.edits, "edits", 10_000, "edits for the measure of memory; 0 leaves it out")
+	flag.IntVar(&p.files, "files", 2_000, "files of the workspace; 0 leaves it out")
+	flag.IntVar(&p.turns, "turns", 3, "turns of a comparison")
+	var peers []peer
+	flag.Func("against", "a language and the command of a server to compare with; may be repeated", func(words string) error {
+		fields := strings.Fields(words)
+		if len(fields) < 2 || languages[fields[0]] == nil {
+			return errors.New("wants a language of -as and a command")
+		}
+		peers = append(peers, peer{fields[0], fields[1:]})
+		return nil
+	})
 	flag.Parse()
-	if err := run(*as, flag.Args(), *rounds, *many, *files); err != nil {
+	if err := run(peer{*as, flag.Args()}, peers, p); err != nil {
 		fmt.Fprintln(os.Stderr, "bench:", err)
 		os.Exit(1)
 	}
 }
 
-func run(as string, command []string, rounds, many, files int) error {
-	lang, ok := languages[as]
-	if !ok {
-		return fmt.Errorf("no document in %q", as)
+// peer is a server and the language of its document.
+type peer struct {
+	as      string
+	command []string
+}
+
+func run(of peer, peers []peer, p plan) error {
+	if languages[of.as] == nil {
+		return fmt.Errorf("no document in %q", of.as)
 	}
 	dir, err := os.MkdirTemp("", "bench")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(dir)
-	if len(command) == 0 {
-		if command, err = build(dir); err != nil {
+	if len(of.command) == 0 {
+		if of.command, err = build(dir); err != nil {
 			return err
 		}
 	}
-	fmt.Printf("%v on a document in %s, %d processors\n\n", command, as, runtime.NumCPU())
-	table := tabwriter.NewWriter(os.Stdout, 2, 0, 3, ' ', 0)
-	fmt.Fprintln(table, "what\tp50\tp99\tn")
-	defer table.Flush()
-	if err := document(table, command, lang, filepath.Join(dir, "document"), rounds, many); err != nil {
-		return err
+	fmt.Printf("%d processors\n", runtime.NumCPU())
+	if len(peers) > 0 {
+		return compare(append([]peer{of}, peers...), dir, p)
 	}
-	if files > 0 && lang.workspace != nil {
-		return workspace(table, command, lang, filepath.Join(dir, "workspace"), files)
+	fmt.Printf("%v on a document in %s\n\n", of.command, of.as)
+	r, err := measure(of, filepath.Join(dir, "one"), p)
+	r.print()
+	return err
+}
+
+// measure measures all of one server, as far as it goes.
+func measure(of peer, dir string, p plan) (*result, error) {
+	r := newResult()
+	lang := languages[of.as]
+	if err := document(r, of.command, lang, filepath.Join(dir, "document"), p); err != nil {
+		return r, err
 	}
-	return nil
+	if p.files > 0 && lang.workspace != nil {
+		return r, workspace(r, of.command, lang, filepath.Join(dir, "workspace"), p.files)
+	}
+	return r, nil
 }
 
 // build builds this project's server.
@@ -76,10 +114,4 @@ type times []time.Duration
 func (t times) at(share float64) float64 {
 	s := slices.Sorted(slices.Values(t))
 	return float64(s[min(len(s)-1, int(share*float64(len(s))))].Microseconds()) / 1000
-}
-
-func (t times) row(table *tabwriter.Writer, what string) {
-	if len(t) > 0 {
-		fmt.Fprintf(table, "%s\t%.2f\t%.2f\t%d\n", what, t.at(0.5), t.at(0.99), len(t))
-	}
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"text/tabwriter"
 	"time"
 
 	"go.lsp.dev/uri"
@@ -17,16 +16,69 @@ type editor struct {
 	path, uri string
 	lang      *language
 	version   int
+
+	edited, moved bool // what edit and move did last
+}
+
+// open starts a server and opens a document in it. Where it is asked for its diagnostics, the
+// client says that it asks; else they are waited for.
+func open(command []string, lang *language, dir string, asks bool) (*editor, error) {
+	path := filepath.Join(dir, lang.file)
+	c, err := start(command, dir)
+	if err != nil {
+		return nil, err
+	}
+	e := &editor{client: c, path: path, uri: string(uri.File(path)), lang: lang, version: 1}
+	if err := c.initialize(dir, lang.options, asks); err != nil {
+		return nil, err
+	}
+	e.notify("textDocument/didOpen", object{"textDocument": object{
+		"uri": e.uri, "languageId": lang.id, "version": 1, "text": lang.document(),
+	}})
+	if asks {
+		return e, nil
+	}
+	if err := e.until(func() bool { return e.found[e.uri].count > 0 }); err != nil {
+		return nil, fmt.Errorf("no diagnostics of the document: %w", err)
+	}
+	return e, nil
+}
+
+// requests are what is asked about a document that rests.
+var requests = []struct {
+	what, method string
+	params       func(*editor) object
+}{
+	{"hover", "textDocument/hover", func(e *editor) object { return e.at(e.lang.hover) }},
+	{"completion", "textDocument/completion", func(e *editor) object { return e.at(e.lang.complete) }},
+	{"definition", "textDocument/definition", func(e *editor) object { return e.at(e.lang.name) }},
+	{"references", "textDocument/references", func(e *editor) object {
+		p := e.at(e.lang.name)
+		p["context"] = object{"includeDeclaration": true}
+		return p
+	}},
+	{"document highlight", "textDocument/documentHighlight", func(e *editor) object { return e.at(e.lang.name) }},
+	{"document symbols", "textDocument/documentSymbol", (*editor).doc},
+	{"folding", "textDocument/foldingRange", (*editor).doc},
+	{"formatting", "textDocument/formatting", func(e *editor) object {
+		p := e.doc()
+		p["options"] = object{"tabSize": 2, "insertSpaces": true}
+		return p
+	}},
+	{"code actions", "textDocument/codeAction", func(e *editor) object {
+		p := e.doc()
+		at := e.at(e.lang.hover)["position"]
+		p["range"], p["context"] = object{"start": at, "end": at}, object{"diagnostics": []any{}}
+		return p
+	}},
 }
 
 // document measures everything about one large document.
-func document(table *tabwriter.Writer, command []string, lang *language, dir string, rounds, many int) error {
-	text := lang.document()
+func document(r *result, command []string, lang *language, dir string, p plan) error {
 	if err := lang.prepare(dir); err != nil {
 		return err
 	}
-	path := filepath.Join(dir, lang.file)
-	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(dir, lang.file), []byte(lang.document()), 0o644); err != nil {
 		return err
 	}
 	var begin times
@@ -36,73 +88,36 @@ func document(table *tabwriter.Writer, command []string, lang *language, dir str
 			e.leave()
 		}
 		t := time.Now()
-		c, err := start(command, dir)
-		if err != nil {
+		var err error
+		if e, err = open(command, lang, dir, false); err != nil {
 			return err
-		}
-		e = &editor{client: c, path: path, uri: string(uri.File(path)), lang: lang, version: 1}
-		if err := c.initialize(dir); err != nil {
-			return err
-		}
-		e.notify("textDocument/didOpen", object{"textDocument": object{
-			"uri": e.uri, "languageId": lang.id, "version": 1, "text": text,
-		}})
-		if err := e.until(func() bool { return e.found[e.uri].count > 0 }); err != nil {
-			return fmt.Errorf("no diagnostics of the document: %w", err)
 		}
 		begin = append(begin, time.Since(t))
 	}
 	defer e.leave()
-	begin.row(table, "start to first diagnostics")
-	table.Flush()
-	time.Sleep(2 * time.Second) // whatever is done in the background
-	rest := e.memory()
+	r.took("start to first diagnostics", begin)
+	time.Sleep(quiet)
+	r.number("memory at rest, MB", e.memory())
 
-	var edits times
-	for range rounds {
-		d, err := e.editAndWait()
-		if err != nil {
-			return err
-		}
-		edits = append(edits, d)
-	}
-	edits.row(table, "one-line edit to diagnostics")
-	if err := e.burst(table, max(1, rounds/10)); err != nil {
+	if err := e.edits(r, p.rounds); err != nil {
 		return err
 	}
-	for _, ask := range []struct {
-		what, method string
-		params       func() object
-		wants        bool
-	}{
-		{"hover", "textDocument/hover", func() object { return e.at(lang.hover) }, true},
-		{"completion", "textDocument/completion", func() object { return e.at(lang.complete) }, true},
-		{"document symbols", "textDocument/documentSymbol", e.doc, true},
-	} {
-		var took times
-		for range rounds {
-			t := time.Now()
-			answer, err := e.call(ask.method, ask.params())
-			if err != nil {
-				fmt.Fprintf(table, "%s\t%v\n", ask.what, err)
-				break
-			}
-			took = append(took, time.Since(t))
-			if len(took) == 1 && string(answer) == "null" {
-				fmt.Fprintf(table, "%s\tnothing there\n", ask.what)
-				break
-			}
-		}
-		took.row(table, ask.what)
+	for _, ask := range requests {
+		e.ask(r, ask.what, ask.method, p.rounds, ask.params, nil)
 	}
-	e.tokens(table, rounds)
-	table.Flush()
-	fmt.Fprintf(table, "memory at rest, MB\t%.0f\n", rest)
-	if many > 0 {
-		return e.manyEdits(table, many)
+	e.ask(r, "document symbols after an edit", "textDocument/documentSymbol", p.rounds, (*editor).doc, (*editor).edit)
+	e.tokens(r, p.rounds)
+	if err := pulled(r, command, lang, dir, p.rounds); err != nil {
+		return err
+	}
+	if p.edits > 0 {
+		return e.manyEdits(r, p.edits)
 	}
 	return nil
 }
+
+// quiet is how long a server is left alone before its memory is looked at.
+const quiet = 5 * time.Second
 
 func (e *editor) doc() object { return object{"textDocument": object{"uri": e.uri}} }
 
@@ -110,29 +125,44 @@ func (e *editor) at(p place) object {
 	return object{"textDocument": object{"uri": e.uri}, "position": object{"line": p.line, "character": p.column}}
 }
 
-// edit changes one line, there and back by turns.
-func (e *editor) edit() {
+// change sends one change of the text.
+func (e *editor) change(from, to place, text string) {
 	e.version++
-	old, new := e.lang.old, e.lang.new
-	if e.version%2 == 1 {
-		old, new = new, old
-	}
-	p := e.lang.edit
 	e.notify("textDocument/didChange", object{
 		"textDocument": object{"uri": e.uri, "version": e.version},
 		"contentChanges": []object{{"range": object{
-			"start": object{"line": p.line, "character": p.column},
-			"end":   object{"line": p.line, "character": p.column + len(old)},
-		}, "text": new}},
+			"start": object{"line": from.line, "character": from.column},
+			"end":   object{"line": to.line, "character": to.column},
+		}, "text": text}},
 	})
 }
 
-func (e *editor) editAndWait() (time.Duration, error) {
+// edit changes one line, there and back by turns.
+func (e *editor) edit() {
+	old, new := e.lang.old, e.lang.new
+	if e.edited = !e.edited; !e.edited {
+		old, new = new, old
+	}
+	p := e.lang.edit
+	e.change(p, place{p.line, p.column + len(old)}, new)
+}
+
+// move puts an empty line at the beginning, or takes it away: everything moves.
+func (e *editor) move() {
+	if e.moved = !e.moved; e.moved {
+		e.change(place{}, place{}, "\n")
+	} else {
+		e.change(place{}, place{1, 0}, "")
+	}
+}
+
+// andWait waits for the diagnostics of what an edit makes of the text.
+func (e *editor) andWait(edit func()) (time.Duration, error) {
 	e.mu.Lock()
 	before := e.found[e.uri].count
 	e.mu.Unlock()
 	t := time.Now()
-	e.edit()
+	edit()
 	err := e.until(func() bool {
 		f := e.found[e.uri]
 		return f.count > before && (f.version == 0 || f.version >= e.version)
@@ -140,71 +170,139 @@ func (e *editor) editAndWait() (time.Duration, error) {
 	return time.Since(t), err
 }
 
-// burst edits 30 times without waiting and measures from the last edit.
-func (e *editor) burst(table *tabwriter.Writer, rounds int) error {
-	var took times
-	for range rounds {
-		for range 29 {
-			e.edit()
+// edits measures edits to their diagnostics: of one line, of what moves all lines, and of the
+// last of 30 without waiting.
+func (e *editor) edits(r *result, rounds int) error {
+	for _, kind := range []struct {
+		what   string
+		edit   func()
+		rounds int
+		before int // edits that nobody waits for
+	}{
+		{"one-line edit to diagnostics", e.edit, rounds, 0},
+		{"all lines move, to diagnostics", e.move, rounds, 0},
+		{"the last of 30 edits to diagnostics", e.edit, max(2, rounds/10), 29},
+	} {
+		var took times
+		began := time.Now()
+		for range kind.rounds &^ 1 {
+			for range kind.before {
+				kind.edit()
+			}
+			d, err := e.andWait(kind.edit)
+			if err != nil {
+				return err
+			}
+			took = append(took, d)
+			if kind.before > 0 {
+				time.Sleep(50 * time.Millisecond) // what still comes of the burst
+			}
+			if time.Since(began) > patience && len(took)%2 == 0 {
+				break // it is slow, and that is known by now
+			}
 		}
-		d, err := e.editAndWait()
-		if err != nil {
-			return err
-		}
-		took = append(took, d)
-		time.Sleep(50 * time.Millisecond) // what still comes of the burst
+		r.took(kind.what, took)
 	}
-	took.row(table, "the last of 30 edits to diagnostics")
-	fmt.Fprintf(table, "diagnostics older than some before\t%d\n", e.stale)
+	r.number("diagnostics older than some before", float64(e.stale))
 	return nil
 }
 
-func (e *editor) tokens(table *tabwriter.Writer, rounds int) {
+// ask measures one request; before, when there is something, is done before each and not
+// counted.
+func (e *editor) ask(r *result, what, method string, rounds int, params func(*editor) object, before func(*editor)) {
+	var took times
+	for range rounds &^ 1 {
+		if before != nil {
+			before(e)
+		}
+		t := time.Now()
+		answer, err := e.call(method, params(e))
+		if err != nil {
+			r.nothing(what, err)
+			return
+		}
+		took = append(took, time.Since(t))
+		if len(took) == 1 && string(answer) == "null" {
+			r.nothing(what, "nothing there")
+			return
+		}
+	}
+	r.took(what, took)
+}
+
+func (e *editor) tokens(r *result, rounds int) {
 	var full, delta times
 	id := ""
-	for i := range rounds {
+	for range rounds &^ 1 {
 		e.edit()
 		t := time.Now()
 		var answer json.RawMessage
 		var err error
-		if id == "" || i == 0 {
+		if id == "" {
 			answer, err = e.call("textDocument/semanticTokens/full", e.doc())
-			full = append(full, time.Since(t))
 		} else {
 			params := e.doc()
 			params["previousResultId"] = id
 			answer, err = e.call("textDocument/semanticTokens/full/delta", params)
-			delta = append(delta, time.Since(t))
 		}
+		took := time.Since(t)
 		var said struct{ ResultID string }
 		if err != nil || json.Unmarshal(answer, &said) != nil {
 			break
 		}
+		if id == "" {
+			full = append(full, took)
+		} else {
+			delta = append(delta, took)
+		}
 		id = said.ResultID
 	}
-	full.row(table, "semantic tokens, whole, after an edit")
-	delta.row(table, "semantic tokens, difference, after an edit")
+	r.took("semantic tokens, whole, after an edit", full)
+	r.took("semantic tokens, difference, after an edit", delta)
+	if len(delta) == 0 {
+		r.nothing("semantic tokens, difference, after an edit", "none")
+	}
+	if len(full) == 0 {
+		r.nothing("semantic tokens, whole, after an edit", "none")
+	}
 }
 
-func (e *editor) manyEdits(table *tabwriter.Writer, many int) error {
-	t := time.Now()
-	for i := range many {
-		if i%50 == 49 {
-			if _, err := e.editAndWait(); err != nil {
+// pulled measures an edit to its diagnostics where the client asks for them.
+func pulled(r *result, command []string, lang *language, dir string, rounds int) error {
+	e, err := open(command, lang, dir, true)
+	if err != nil {
+		return err
+	}
+	defer e.leave()
+	e.ask(r, "one-line edit, diagnostics asked for", "textDocument/diagnostic", rounds, (*editor).doc, (*editor).edit)
+	return nil
+}
+
+// manyEdits edits on and on and looks at the memory four times, whenever the server has come
+// to rest: if nothing piles up, the figures do not rise.
+func (e *editor) manyEdits(r *result, many int) error {
+	for quarter := 1; quarter <= 4; quarter++ {
+		t := time.Now()
+		for i := range many / 4 {
+			if i%50 != 49 {
+				e.edit()
+			} else if _, err := e.andWait(e.edit); err != nil {
 				return err
 			}
-			continue
 		}
-		e.edit()
+		done := many / 4 * quarter
+		if quarter == 4 {
+			r.number("an edit among many, ms", float64(time.Since(t).Microseconds())/1000/float64(many/4))
+		}
+		r.number(fmt.Sprintf("memory after %d edits, MB", done), e.memory())
+		time.Sleep(quiet)
+		r.number(fmt.Sprintf("memory at rest after %d edits, MB", done), e.memory())
 	}
-	fmt.Fprintf(table, "%d edits, ms each\t%.2f\n", many, float64(time.Since(t).Microseconds())/1000/float64(many))
-	time.Sleep(2 * time.Second)
-	fmt.Fprintf(table, "memory after %d edits, MB\t%.0f\n", many, e.memory())
 	return nil
 }
 
 // workspace measures a server on a folder of many files.
-func workspace(table *tabwriter.Writer, command []string, lang *language, dir string, files int) error {
+func workspace(r *result, command []string, lang *language, dir string, files int) error {
 	if err := lang.workspace(dir, files); err != nil {
 		return err
 	}
@@ -214,14 +312,14 @@ func workspace(table *tabwriter.Writer, command []string, lang *language, dir st
 	}
 	defer c.leave()
 	t := time.Now()
-	if err := c.initialize(dir); err != nil {
+	if err := c.initialize(dir, lang.options, false); err != nil {
 		return err
 	}
 	if err := c.until(func() bool { return c.progress > 0 && c.progress >= c.running }); err != nil {
 		return fmt.Errorf("the workspace was not checked: %w", err)
 	}
-	fmt.Fprintf(table, "workspace of %d files, ms\t%.0f\n", files, float64(time.Since(t).Milliseconds()))
-	time.Sleep(2 * time.Second)
-	fmt.Fprintf(table, "memory with the workspace, MB\t%.0f\n", c.memory())
+	r.number(fmt.Sprintf("workspace of %d files, ms", files), float64(time.Since(t).Milliseconds()))
+	time.Sleep(quiet)
+	r.number("memory with the workspace, MB", c.memory())
 	return nil
 }

@@ -35,6 +35,10 @@ type File struct {
 		findings []lint.Finding
 		failures []lint.Failure
 	}
+	recalled struct {
+		sync.Mutex
+		of map[any]any
+	}
 	// state is the model once there is one, for whoever may not wait for it.
 	mu    sync.Mutex
 	state *block.File
@@ -99,7 +103,32 @@ func (f *File) settled() *File {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.before = nil // one step back is enough
+	f.recalled.Lock()
+	f.recalled.of = nil // nobody asks for this text any more
+	f.recalled.Unlock()
 	return f
+}
+
+// Recall gives what work makes of the file. It is done once under a key, as long as it
+// succeeds.
+func (f *File) Recall(key any, work func() (any, error)) (any, error) {
+	f.recalled.Lock()
+	known, ok := f.recalled.of[key]
+	f.recalled.Unlock()
+	if ok {
+		return known, nil
+	}
+	made, err := work()
+	if err != nil {
+		return nil, err
+	}
+	f.recalled.Lock()
+	defer f.recalled.Unlock()
+	if f.recalled.of == nil {
+		f.recalled.of = map[any]any{}
+	}
+	f.recalled.of[key] = made
+	return made, nil
 }
 
 // holds reports whether the file stays as it is when some files change.
@@ -206,5 +235,6 @@ func (f *File) LintOptions() lint.Options {
 
 // Read gives the model that another text of the file would have.
 func (f *File) Read(text string) *block.File {
-	return f.loader.Build(f.of.reader.Parse(source.New(f.Text().Path, text)))
+	now := f.Model()
+	return f.loader.BuildAfter(f.of.reader.ParseAfter(source.New(f.Text().Path, text), now.Tree), now)
 }

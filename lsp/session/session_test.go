@@ -86,6 +86,38 @@ func TestNothingIsHeld(t *testing.T) {
 	}
 }
 
+// What is remembered does not grow with the edits, each of another text, once the
+// memory of statements is full: 300 bytes held for each edit would be found.
+func TestMemoryDoesNotGrow(t *testing.T) {
+	s, a, _ := two(t)
+	text := linttest.GenerateSections(3, 12, 3)
+	s.Open(&session.Document{Path: a, Text: source.New(a, text)})
+	at := strings.Index(text, "patch 2 ")
+	end := strings.Index(text[at:], "\n") + at
+	n := 0
+	inUse := func(edits int) int {
+		for range edits {
+			n++
+			s.Change(a, int32(n), func(*source.File) string { return text[:end] + fmt.Sprintf(" note \"%d\"", n) + text[end:] })
+			f := s.Snapshot().Open(a)
+			_, _, err := f.Findings(context.Background())
+			require.NoError(t, err)
+			f.Lex()
+			_, _ = f.Recall(n, func() (any, error) { return make([]byte, 1000), nil })
+		}
+		runtime.GC()
+		runtime.GC()
+		var m runtime.MemStats
+		runtime.ReadMemStats(&m)
+		runtime.KeepAlive(s)
+		return int(m.HeapAlloc)
+	}
+	before := inUse(5000)
+	after := inUse(5000)
+	t.Logf("%d kB in use after 5,000 edits, %d kB after 10,000", before>>10, after>>10)
+	assert.Less(t, after-before, 5000*300, "bytes more after 5,000 edits more")
+}
+
 // One edit reads one statement anew, and builds and divides one section: the others
 // are the ones from before.
 func TestOneSection(t *testing.T) {

@@ -229,9 +229,11 @@ func (c *Conn) cancel(params []byte) {
 }
 
 func (c *Conn) answer(id jsonrpc2.ID, result any, err error) {
+	room := rooms.Get().(*room)
+	defer room.back()
 	var raw []byte
 	if err == nil {
-		if raw, err = marshal(result); err != nil {
+		if raw, err = room.marshal(result); err != nil {
 			c.Log.Error("an answer cannot be written", "why", err)
 			err = jsonrpc2.NewError(jsonrpc2.InternalError, err.Error())
 		}
@@ -243,7 +245,8 @@ func (c *Conn) answer(id jsonrpc2.ID, result any, err error) {
 		}
 		raw = nil
 	}
-	c.send(jsonrpc2.AppendResponse(nil, id, raw, err))
+	room.body = jsonrpc2.AppendResponse(room.body[:0], id, raw, err)
+	c.send(room.body)
 }
 
 // complain answers what has no id.
@@ -251,6 +254,7 @@ func (c *Conn) complain(code jsonrpc2.Code, why string) {
 	c.send(jsonrpc2.AppendResponse(nil, jsonrpc2.ID{}, nil, jsonrpc2.NewError(code, why)))
 }
 
+// send sends a message; the body is the caller's again afterwards.
 func (c *Conn) send(body []byte) {
 	if c.Trace != nil {
 		c.Trace(true, body)
@@ -260,18 +264,21 @@ func (c *Conn) send(body []byte) {
 
 // Notify tells the client something.
 func (c *Conn) Notify(method string, params any) {
-	raw, err := marshal(params)
+	room := rooms.Get().(*room)
+	defer room.back()
+	raw, err := room.marshal(params)
 	if err != nil {
 		c.Log.Error("a notification cannot be written", "method", method, "why", err)
 		return
 	}
-	c.send(jsonrpc2.AppendNotification(nil, method, raw))
+	room.body = jsonrpc2.AppendNotification(room.body[:0], method, raw)
+	c.send(room.body)
 }
 
 // Call asks the client something. It must not be called from where messages
 // are taken: the answer would never be.
 func (c *Conn) Call(ctx context.Context, method string, params, result any) error {
-	raw, err := marshal(params)
+	raw, err := new(room).marshal(params)
 	if err != nil {
 		return err
 	}
@@ -305,15 +312,42 @@ func (c *Conn) Call(ctx context.Context, method string, params, result any) erro
 	}
 }
 
+// Written is a result that is JSON already.
+type Written []byte
+
+// Write writes a result once for many answers.
+func Write(result any) (Written, error) { return new(room).marshal(result) }
+
+// room is what a message is written in, and the next can use again.
+type room struct{ raw, body []byte }
+
+var rooms = sync.Pool{New: func() any { return new(room) }}
+
+// mostRoom is what is kept; a message that needs more is rare.
+const mostRoom = 1 << 20
+
+func (r *room) back() {
+	if cap(r.raw)+cap(r.body) <= 2*mostRoom {
+		rooms.Put(r)
+	}
+}
+
 var null = []byte("null")
 
-func marshal(v any) ([]byte, error) {
-	if v == nil {
+// marshal writes a value; what it gives lasts as long as the room is not used again.
+func (r *room) marshal(v any) ([]byte, error) {
+	switch v := v.(type) {
+	case nil:
+		return null, nil
+	case Written:
+		return v, nil
+	}
+	raw, err := protocol.AppendMarshal(r.raw[:0], v)
+	if err != nil {
+		return nil, err
+	}
+	if r.raw = raw; len(bytes.TrimSpace(raw)) == 0 {
 		return null, nil
 	}
-	raw, err := protocol.Marshal(v)
-	if err == nil && len(bytes.TrimSpace(raw)) == 0 {
-		raw = null
-	}
-	return raw, err
+	return raw, nil
 }
