@@ -34,6 +34,14 @@ var manners = map[string]draw.Options{
 		{Level: draw.Warning, Section: "A", Text: "The section is odd."}, {Level: draw.Hint, Text: "The block is odd."},
 		{Level: draw.Hint, Section: "A", Patch: 1, Text: "Once more."},
 	}},
+	"spots": {Findings: []draw.Finding{
+		{Level: draw.Error, Section: "A", Text: "A corner.", Spots: []draw.Spot{{Points: []geom.Point{{X: 100, Y: 100}}}}},
+		{Level: draw.Warning, Text: "Seams that meet.", Spots: []draw.Spot{{Points: []geom.Point{{X: 0, Y: 0}, {X: 200, Y: 300}}}}},
+		{Level: draw.Hint, Text: "A gap, and a hair beside it.", Spots: []draw.Spot{
+			{Points: []geom.Point{{X: 50, Y: 50}, {X: 250, Y: 60}, {X: 120, Y: 200}}, Closed: true},
+			{Points: []geom.Point{{X: 300, Y: 300}, {X: 300.5, Y: 300}}},
+		}},
+	}},
 }
 
 func everyPicture(t *testing.T, see func(t *testing.T, b *sew.Block, d *ink.Drawing, o draw.Options)) {
@@ -240,6 +248,37 @@ func wellFormed(t testing.TB, text string) map[string]int {
 			}
 		}
 	}
+}
+
+// A finding is marked at its spots, each level with a stroke of its own, and its number leads there.
+func TestSpots(t *testing.T) {
+	b := demoBlocks(t)[0]
+	corner, seam := geom.Point{X: 3 * geom.Inch, Y: 3 * geom.Inch}, []geom.Point{{X: 0, Y: 0}, {X: 3 * geom.Inch, Y: 0}}
+	strokes := map[draw.Level][]float64{}
+	for _, l := range []draw.Level{draw.Hint, draw.Warning, draw.Error} {
+		d := draw.Block(b, draw.Options{Findings: []draw.Finding{{Level: l, Text: "So.", Spots: []draw.Spot{{Points: []geom.Point{corner}}, {Points: seam}}}}})
+		var rings []geom.Point
+		for _, it := range d.Layer("findings").Items {
+			p, ok := it.(*ink.Path)
+			if !ok || p.Fill != 0 || p.Stroke == ink.White {
+				continue
+			}
+			if c := p.Chains[0]; c.Closed {
+				rings = append(rings, geom.Polygon(c.Points).Bounds().Centre())
+			} else if len(c.Points) == 2 && c.Points[0].Dist(c.Points[1]) > 150 {
+				strokes[l] = append([]float64{p.Width}, p.Dash...)
+			}
+		}
+		if assert.Len(t, rings, 1) {
+			box := geom.Polygon(b.Of.Outline).Bounds()
+			scale := draw.DefaultSize / max(box.Width(), box.Height())
+			assert.InDelta(t, 10+scale*corner.X, rings[0].X, 0.01)
+			assert.InDelta(t, 10+scale*(box.Max.Y-corner.Y), rings[0].Y, 0.01)
+		}
+	}
+	assert.Len(t, strokes, 3)
+	assert.NotEqual(t, strokes[draw.Hint], strokes[draw.Warning])
+	assert.NotEqual(t, strokes[draw.Warning], strokes[draw.Error])
 }
 
 // What is called a script prints as text.
