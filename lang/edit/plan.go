@@ -240,6 +240,9 @@ func (w *planWriter) typed(items []*syntax.Item, patches []*block.Patch) (rest [
 // their spelling. A cut size is left out where the seam may be another one now.
 func (w *planWriter) given(x *block.Patch, remarks []string) *DrawnPatch {
 	d := &DrawnPatch{Of: x, Corners: x.Corners, Fabric: fabricName(x), remarks: remarks}
+	if x.Fabric == nil { // unknown, but typed
+		d.Fabric = x.FabricAt.File.Text[x.FabricAt.Start:x.FabricAt.End]
+	}
 	it := x.Item
 	node, ok := it.Node.(*syntax.Patch)
 	if ok && x.Of == nil && x.Given == block.ByCorners && (x.Section == nil || x.Cut == nil) {

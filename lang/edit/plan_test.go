@@ -179,3 +179,27 @@ func TestDivideSection(t *testing.T) {
 	}
 	assert.Greater(t, divided, 40)
 }
+
+// Whatever a file is like, planning its blocks anew gives a plan that reads back, or says why
+// there is none.
+func TestPlansOfBrokenFiles(t *testing.T) {
+	paths, err := filepath.Glob("../../testdata/broken/*.block")
+	require.NoError(t, err)
+	planned := 0
+	for _, path := range paths {
+		f, err := block.NewLoader(syntax.NewReader(), nil).Open(path)
+		require.NoError(t, err)
+		for _, b := range f.Blocks {
+			o := planFor()
+			o.Again = true
+			p, err := edit.Plan(context.Background(), f, b, o)
+			require.NotErrorIs(t, err, edit.ErrUnsound, "%s: %s", path, b.Name)
+			if err == nil && p.Plan != nil {
+				planned++
+				after := f.With(edit.Apply(f.Source.Text, p.Edits))
+				assert.LessOrEqual(t, len(after.Tree.Errors), len(f.Tree.Errors), path)
+			}
+		}
+	}
+	assert.Greater(t, planned, 15)
+}

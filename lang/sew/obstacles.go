@@ -117,19 +117,36 @@ func (r *Regions) Obstacles(region Set) int {
 		slices.Sort(obstacles[i])
 		obstacles[i] = slices.Compact(obstacles[i])
 	}
-	slices.SortStableFunc(obstacles, func(a, b []int32) int { return cmp.Compare(len(a), len(b)) })
-	used := make([]bool, len(d.halves))
-	cuts := 0
-	for _, o := range obstacles {
-		if slices.ContainsFunc(o, func(l int32) bool { return used[l] }) {
-			continue
+	return apart(obstacles)
+}
+
+// apart is how many of some sets can be found of which no two have a member in
+// common: each time one whose members are in the fewest sets left.
+func apart(sets [][]int32) int {
+	found := 0
+	for len(sets) > 0 {
+		in := map[int32]int{}
+		for _, s := range sets {
+			for _, l := range s {
+				in[l]++
+			}
 		}
-		cuts++
-		for _, l := range o {
-			used[l] = true
+		shared := func(s []int32) (n int) {
+			for _, l := range s {
+				n += in[l]
+			}
+			return n
+		}
+		chosen := slices.MinFunc(sets, func(a, b []int32) int { return cmp.Compare(shared(a), shared(b)) })
+		found++
+		sets = slices.DeleteFunc(sets, func(s []int32) bool {
+			return slices.ContainsFunc(s, func(l int32) bool { return slices.Contains(chosen, l) })
+		})
+		if len(chosen) == 0 { // nothing could be cut there
+			break
 		}
 	}
-	return cuts
+	return found
 }
 
 // way is the way that half h goes.

@@ -315,10 +315,12 @@ func (r *Regions) AlmostMatched(c *RegionChord, limit float64) int {
 	return n
 }
 
-// onOneLine says whether two ways that leave a corner may belong to one chord. It is
-// looser than a chord may be, so that none is overlooked.
+// onOneLine says whether two ways that leave a corner may belong to one chord. The ends of
+// both lie within a hair of the line of a chord then, so that of the longer strays from it by no
+// more than three hairs as far beyond the corner as the shorter goes, and the end of the
+// shorter lies within four hairs of the longer.
 func onOneLine(a, b geom.Point) bool {
-	return a.Dot(b) < 0 && math.Abs(a.Cross(b)) <= 8*geom.Hair*max(a.Len(), b.Len())
+	return a.Dot(b) < 0 && math.Abs(a.Cross(b)) <= 4.01*geom.Hair*max(a.Len(), b.Len())
 }
 
 // Lines is how many seam lines leave a corner.
