@@ -56,23 +56,59 @@ func (b *blobs) read(id string) (string, error) {
 	return text, nil
 }
 
+// readAll gives many contents in their order, without waiting for each before the next is
+// asked for. It stops at the first error.
+func (b *blobs) readAll(ids []string, take func(i int, text string)) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.cmd == nil && b.err == nil {
+		b.err = b.start()
+	}
+	if b.err != nil {
+		return b.err
+	}
+	go io.WriteString(b.in, strings.Join(ids, "\n")+"\n") // an error shows when reading
+	var failed error
+	for i := range ids {
+		text, err := b.answer()
+		switch {
+		case b.err != nil:
+			return b.err
+		case err != nil && failed == nil:
+			failed = err // the other answers are on their way
+		case failed == nil:
+			take(i, text)
+		}
+	}
+	return failed
+}
+
 // ask has the form that gitformat of cat-file --batch gives it: a name, and back
 // come a line "name type size", the content and a line feed.
 func (b *blobs) ask(id string) (string, error) {
-	broken := func(err error) (string, error) {
+	if _, err := io.WriteString(b.in, id+"\n"); err != nil {
 		b.err = fmt.Errorf("git cat-file ended: %w", err)
 		return "", b.err
 	}
-	if _, err := io.WriteString(b.in, id+"\n"); err != nil {
-		return broken(err)
+	return b.answer()
+}
+
+// answer reads the next answer.
+func (b *blobs) answer() (string, error) {
+	broken := func(err error) (string, error) {
+		b.err = fmt.Errorf("git cat-file ended: %w", err)
+		return "", b.err
 	}
 	head, err := b.out.ReadString('\n')
 	if err != nil {
 		return broken(err)
 	}
 	fields := strings.Fields(head)
+	if len(fields) == 0 {
+		return broken(io.ErrUnexpectedEOF)
+	}
 	if len(fields) != 3 {
-		return "", fmt.Errorf("git keeps no content %s: the clone is partial, and nothing is fetched here", short(id))
+		return "", fmt.Errorf("git keeps no content %s: the clone is partial, and nothing is fetched here", short(fields[0]))
 	}
 	size, err := strconv.ParseInt(fields[2], 10, 64)
 	if err != nil {

@@ -201,6 +201,25 @@ func (t *Tree) content(path string, e entry) (string, error) {
 	return block.ReadFile(t.abs(path))
 }
 
+// ReadAll reads many files, in no set order; those that cannot be read are passed by.
+func (t *Tree) ReadAll(files []string, take func(file, text string)) {
+	var kept, ids []string
+	for _, f := range files {
+		if e := t.entries[f]; e.id != "" && !e.link {
+			kept, ids = append(kept, f), append(ids, e.id)
+		} else if text, err := t.Read(f); err == nil {
+			take(f, text)
+		}
+	}
+	if len(ids) > 0 && t.blobs.readAll(ids, func(i int, text string) { take(kept[i], text) }) != nil {
+		for _, f := range kept { // one by one: some are not there
+			if text, err := t.Read(f); err == nil {
+				take(f, text)
+			}
+		}
+	}
+}
+
 // ReadAbs is Read by the absolute path that stands for a file.
 func (t *Tree) ReadAbs(abs string) (string, error) {
 	file, ok := t.Rel(abs)

@@ -32,10 +32,7 @@ func scopeOf(x, y *side) (*scope, error) {
 	for _, p := range y.tree.BlockFiles(".", y.config) {
 		files[p], kept[p] = true, true
 	}
-	uses, used, err := usesOf(x, y)
-	if err != nil {
-		return nil, err
-	}
+	uses, used := usesOf(y)
 	changes, err := history.Changes(x.tree, y.tree, func(p string) bool {
 		return path.Ext(p) == lint.Extension || path.Base(p) == lint.SettingsName || used[p]
 	})
@@ -118,30 +115,26 @@ func scopeOf(x, y *side) (*scope, error) {
 	return s, nil
 }
 
-// usesOf gives, for every file that is used on either side, the files that use it.
-func usesOf(x, y *side) (users map[string][]string, used map[string]bool, err error) {
+// usesOf gives, for every file that is used, the files that use it. Those of a file that
+// changed are said where it is now: it is reviewed for its own sake.
+func usesOf(y *side) (users map[string][]string, used map[string]bool) {
 	users, used = map[string][]string{}, map[string]bool{}
-	read := func(s *side, p string) error {
-		text, err := s.tree.Read(p)
-		if err != nil {
-			return nil // said where it is opened
+	files := slices.DeleteFunc(slices.Clone(y.tree.Paths()), func(p string) bool { return path.Ext(p) != lint.Extension })
+	seen := map[string]bool{}
+	y.tree.ReadAll(files, func(p, text string) {
+		if seen[p] {
+			return
 		}
+		seen[p] = true
 		for _, to := range usedPaths(text) {
-			if to = path.Join(path.Dir(p), to); !slices.Contains(users[to], p) {
+			to = path.Join(path.Dir(p), to)
+			if n := len(users[to]); n == 0 || users[to][n-1] != p {
 				users[to] = append(users[to], p)
 				used[to] = true
 			}
 		}
-		return nil
-	}
-	for _, p := range y.tree.Paths() {
-		if path.Ext(p) == lint.Extension {
-			if err := read(y, p); err != nil {
-				return nil, nil, err
-			}
-		}
-	}
-	return users, used, nil
+	})
+	return users, used
 }
 
 // usedPaths are the paths of the `use` statements of a text, found without

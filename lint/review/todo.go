@@ -13,7 +13,11 @@ import (
 func (b Block) Todo() string {
 	switch {
 	case b.Before == nil:
-		return sentence("new: cut all " + lint.Count(len(b.Patches), "piece", "pieces") + " and print " + printed(b.Sections))
+		pieces := "its one piece"
+		if n := len(b.Patches); n != 1 {
+			pieces = fmt.Sprintf("all %d pieces", n)
+		}
+		return sentence("new: cut " + pieces + " and print " + printed(b.Sections))
 	case b.After == nil:
 		return "gone: nothing of it is needed any more."
 	}
