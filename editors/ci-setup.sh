@@ -7,6 +7,7 @@ cd "$(dirname "$0")"
 debian=(
   neovim vim vim-ale kakoune libkf5syntaxhighlighting-tools
   emacs-nox elpa-eglot elpa-markdown-mode
+  kate xvfb dbus-daemon
   chromium nodejs npm
 )
 # What the VS Code build is made of.
