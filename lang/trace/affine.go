@@ -85,15 +85,22 @@ func sincos(degrees float64) (sin, cos float64) {
 func parseTransform(text string) (affine, error) {
 	m := identity
 	lexer := css.NewLexer(parse.NewInputString(text))
+	comma, some := false, false // one comma may stand between two
 	for {
 		kind, data := lexer.Next()
 		switch {
+		case kind == css.CommaToken && some && !comma:
+			comma = true
+			continue
 		case kind == css.ErrorToken:
+			if comma {
+				return m, errors.New("it ends in a comma")
+			}
 			if !m.finite() {
 				return m, errors.New("its numbers are out of reach")
 			}
 			return m, nil
-		case kind == css.WhitespaceToken || kind == css.CommaToken || kind == css.CommentToken:
+		case kind == css.WhitespaceToken || kind == css.CommentToken:
 			continue
 		case kind == css.IdentToken && string(data) == "none":
 			continue
@@ -105,9 +112,17 @@ func parseTransform(text string) (affine, error) {
 		if !ok {
 			return m, fmt.Errorf("%q is no transform", name)
 		}
+		comma, some = false, true
 		var values []float64
+		between := false // a comma was last
 		for open := true; open; {
 			kind, data := lexer.Next()
+			if kind != css.WhitespaceToken {
+				if between && (kind == css.CommaToken || kind == css.RightParenthesisToken) || len(values) == 0 && kind == css.CommaToken {
+					return m, fmt.Errorf("%s has a comma without a number", name)
+				}
+				between = kind == css.CommaToken
+			}
 			switch kind {
 			case css.NumberToken:
 				v, _ := strconv.ParseFloat(string(data), 64)

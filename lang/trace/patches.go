@@ -210,17 +210,46 @@ func (t *tracer) spot(p geom.Point) string {
 	return geom.FormatPlace(p, t.unit) + " " + t.unit.String() + " from the lower left"
 }
 
-// outside is the outline of all faces together; nil when they are in pieces.
+// outside is the outline of all faces together; nil when they are in pieces, or touch
+// in a corner alone.
 func outside(s *faces.Subdivision) geom.Polygon {
-	parts := make([]geom.Polygon, len(s.Faces))
-	for i, f := range s.Faces {
-		parts[i] = s.Polygon(f.Ring)
+	sides := make(map[[2]int]bool)
+	for _, f := range s.Faces {
+		for _, ring := range append([][]int{f.Ring}, f.Holes...) {
+			for i, u := range ring {
+				sides[[2]int{u, ring[(i+1)%len(ring)]}] = true
+			}
+		}
 	}
-	outlines, ok := geom.UnionOutline(parts)
-	if !ok || len(outlines) != 1 || !outlines[0].IsSimple() {
+	next := make(map[int]int) // along the sides with a face on the left alone
+	first := -1
+	for _, f := range s.Faces {
+		for i, u := range f.Ring {
+			v := f.Ring[(i+1)%len(f.Ring)]
+			if sides[[2]int{v, u}] {
+				continue
+			}
+			if _, twice := next[u]; twice {
+				return nil
+			}
+			if next[u] = v; first < 0 {
+				first = u
+			}
+		}
+	}
+	if first < 0 {
 		return nil
 	}
-	return outlines[0]
+	ring := []int{first}
+	for v := next[first]; v != first; v = next[v] {
+		if ring = append(ring, v); len(ring) > len(next) {
+			return nil
+		}
+	}
+	if len(ring) < len(next) {
+		return nil
+	}
+	return s.Polygon(ring).Straighten()
 }
 
 // isBox says whether an outline is the rectangle around it.
