@@ -59,7 +59,7 @@ func (at *scene) draw(i int, l Look, marks *[]int) (*ink.Drawing, error) {
 		at.sewn(i, l, &o)
 	} else {
 		for n, f := range at.moment.Findings {
-			if f.Block != s.block.Name {
+			if f.Block != s.block.Name || n >= mostFindings {
 				continue
 			}
 			if m, ok := mark(f, s.section(l.Section)); ok {

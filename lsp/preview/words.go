@@ -33,7 +33,11 @@ type said struct {
 	Steps      []step    `json:"steps"`
 	Sewable    bool      `json:"sewable"`
 	Findings   []finding `json:"findings"`
+	More       int       `json:"more"` // findings that are not told
 }
+
+// mostFindings is how many findings a window is told, and shown in a drawing.
+const mostFindings = 200
 
 type choice struct {
 	Title string `json:"title"`
@@ -107,7 +111,9 @@ func (at *scene) words(i int, l Look) []byte {
 		}
 		out.Choices = append(out.Choices, choice{s.title(), kind})
 	}
-	for _, f := range at.moment.Findings {
+	told := at.moment.Findings[:min(mostFindings, len(at.moment.Findings))]
+	out.More = len(at.moment.Findings) - len(told)
+	for _, f := range told {
 		where := ""
 		if f.Patch > 0 {
 			where = fmt.Sprint(f.Section, f.Patch)

@@ -87,6 +87,7 @@ export function findings(w, marks, goTo, point) {
     .map((level) => [w.findings.filter((f) => f.level === level).length, names[level].toLowerCase()])
     .filter(([n]) => n > 0)
     .map(([n, name]) => counted(n, name, `${name}s`));
+  if (w.more) tally.push(`${w.more} more`);
   const text = tally.length ? tally.join(', ') : w.why ? '' : 'None.';
   if ($('#tally').textContent !== text) $('#tally').textContent = text;
   list.replaceChildren(
@@ -105,6 +106,7 @@ export function findings(w, marks, goTo, point) {
       item.addEventListener('focusout', () => point(-1));
       return item;
     }),
+    ...(w.more ? [element('li', {}, '', element('p', { className: 'quiet', textContent: `and ${w.more} more` }))] : []),
   );
 }
 

@@ -94,7 +94,7 @@ const events = {
   hello: (said) => {
     stream = said.stream;
     lost('');
-    if (wish) turn({});
+    if (JSON.stringify(look) !== asked) turn({}); // it came back by itself, with what was looked at before
   },
   words: (said) => {
     words = said;
@@ -142,6 +142,7 @@ function lost(text) {
 }
 
 let source;
+let asked = ''; // what was looked at when it was opened
 let again = 0;
 let over = false; // it has ended for good
 function end() {
@@ -154,13 +155,14 @@ function end() {
 function connect() {
   end();
   if (over) return;
-  source = new EventSource(`events?look=${encodeURIComponent(JSON.stringify(look))}`);
+  asked = JSON.stringify(look);
+  source = new EventSource(`events?look=${encodeURIComponent(asked)}`);
   for (const [name, hear] of Object.entries(events)) source.addEventListener(name, (event) => hear(JSON.parse(event.data)));
   source.addEventListener('error', () => {
     stream = '';
     if ($('#banner').hidden) lost('The connection to the preview is lost. Trying again …');
-    if (source?.readyState === EventSource.CLOSED) again = setTimeout(connect, 1000);
-    else again = setTimeout(() => stream || connect(), 2000); // it tries by itself, with what was looked at then
+    clearTimeout(again);
+    again = setTimeout(() => stream || connect(), 1000); // what it tries by itself asks for what was looked at then
   });
 }
 
