@@ -176,8 +176,12 @@ func (h *page) part(p Part) {
 	h.element("h3", "", p.Title)
 	if p.Head == nil {
 		h.raw("<ul>\n")
-		for _, row := range p.Rows {
-			h.element("li", "", row[0])
+		for i, row := range p.Rows {
+			number := ""
+			if i < p.Marked {
+				number = fmt.Sprintf("%d. ", i+1)
+			}
+			h.element("li", "", number+row[0])
 		}
 		h.raw("</ul>\n")
 		return

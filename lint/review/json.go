@@ -223,7 +223,7 @@ func jsonPieceOf(p *compare.Piece) *jsonPiece {
 func jsonParts(parts []Part) []jsonPart {
 	out := []jsonPart{}
 	for _, p := range parts {
-		out = append(out, jsonPart(p))
+		out = append(out, jsonPart{p.Title, p.Head, p.Rows})
 	}
 	return out
 }

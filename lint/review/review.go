@@ -6,7 +6,7 @@
 //	scope      the files that a change concerns            scope.go
 //	blocks     the same block on both sides                blocks.go
 //	findings   the same finding on both sides              findings.go
-//	Parts      what is said of a block, in words           words.go, todo.go
+//	Parts      what is said of a block, in words           words.go, pieces.go, todo.go
 //	pictures   before, after, and what moved               picture.go
 //	Text, Markdown, HTML, JSON                             a file each
 //	Merge      what is wrong with a merge alone            merge.go

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"sewable/lang/block"
-	"sewable/lang/cloth"
 	"sewable/lang/cloth/cutlist"
 	"sewable/lang/compare"
 	"sewable/lang/draw"
@@ -18,6 +17,8 @@ type Part struct {
 	Title string
 	Head  []string   // of a table; a list has none
 	Rows  [][]string // of a list one cell each
+	// Marked is how many of the first rows are marked in the picture, by their numbers.
+	Marked int
 }
 
 func (p *Part) say(format string, args ...any) {
@@ -79,7 +80,9 @@ func where(file, was string, through []string, own bool) string {
 
 // Parts is all that is said of the block, the pieces first.
 func (b Block) Parts() []Part {
-	return parts(b.pieces(), b.sections(), b.joins(), b.heads(), b.fabrics(), clothPart(b.Cloth, b.Unit), b.Findings.part())
+	found := b.Findings.part()
+	found.Marked = len(b.New)
+	return parts(b.pieces(), b.sections(), b.joins(), b.heads(), b.fabrics(), clothPart(b.Cloth, b.Unit), found)
 }
 
 // length writes a length, and nothing of more digits than cloth can tell.
@@ -98,94 +101,6 @@ func fromTo(before, after string) string {
 }
 
 func quoted(name string) string { return fmt.Sprintf("“%s”", name) }
-
-// cutOf is how a piece is cut: "3 by 2 1/2 in".
-func cutOf(p *compare.Piece, u geom.Unit) string {
-	if p == nil || p.Cut == nil {
-		return "not known"
-	}
-	piece := cloth.Piece{Form: p.Cut.Form, Along: p.Cut.Along, Across: p.Cut.Across, Keeps: p.Cut.Keeps}
-	if !piece.Keeps && piece.Along < piece.Across {
-		piece.Along, piece.Across = piece.Across, piece.Along
-	}
-	size, after := cutlist.Size(&piece, u)
-	if after != "" {
-		size += ", " + after
-	}
-	return size
-}
-
-func finishedOf(p *compare.Piece, u geom.Unit) string {
-	if p == nil || p.Width == 0 {
-		return "not known"
-	}
-	return by(p.Width, p.Height, u)
-}
-
-func fabricOf(p *compare.Piece) string {
-	if p == nil || p.Fabric == nil {
-		return "unknown"
-	}
-	return p.Fabric.Name
-}
-
-// pieces is the table of the patches whose piece or place changed. In a block that is new or
-// gone, it is every piece or none.
-func (b Block) pieces() Part {
-	part := Part{Title: "Pieces", Head: []string{"patch", "fabric", "finished", "cut", "to do"}}
-	for _, p := range b.Patches {
-		x, y := p.Before, p.After
-		var name, fabric, finished, cut, do string
-		switch {
-		case x == nil:
-			name, fabric, finished, cut, do = y.Label, fabricOf(y), finishedOf(y, b.Unit), cutOf(y, b.Unit), "new: cut it"
-			if b.Before == nil {
-				do = "cut it"
-			}
-		case b.After == nil:
-			continue
-		case y == nil:
-			name, fabric, finished, cut, do = x.Label, fabricOf(x), finishedOf(x, b.Unit), cutOf(x, b.Unit), "gone: leave it out"
-		case !p.Shape && !p.Moved && !p.Fabric && !p.Section && !p.Cut:
-			continue
-		default:
-			name = y.Label
-			if p.Section || p.Number {
-				name = fromTo(x.Label, y.Label)
-			}
-			fabric = fabricOf(y)
-			if p.Fabric {
-				fabric = fromTo(fabricOf(x), fabric)
-			}
-			finished, cut = fromTo(finishedOf(x, b.Unit), finishedOf(y, b.Unit)), fromTo(cutOf(x, b.Unit), cutOf(y, b.Unit))
-			do = doWith(p)
-		}
-		part.Rows = append(part.Rows, []string{name, fabric, finished, cut, do})
-	}
-	return part
-}
-
-// doWith says what to do with a piece that may be cut already.
-func doWith(p compare.Patch) string {
-	how := ""
-	switch {
-	case p.Shape:
-		how = ": it is cut the same"
-	case p.Section:
-		how = ": it is sewn in another section now"
-	case p.Moved:
-		how = ": the same shape elsewhere"
-	}
-	switch {
-	case p.After.Cut == nil:
-		return "not known"
-	case p.Recut == compare.Anew:
-		return "cut it anew"
-	case p.Recut == compare.Trim:
-		return "keep: it is large enough"
-	}
-	return "keep" + how
-}
 
 // sections is what changed in the foundations.
 func (b Block) sections() Part {
