@@ -27,10 +27,11 @@ type client struct {
 	process *exec.Cmd
 	in      io.WriteCloser
 	lastID  int
+	whole   bool // the server wants every text as a whole
 
 	mu       sync.Mutex
 	changed  *sync.Cond
-	answers  map[int]json.RawMessage
+	answers  map[int]answer
 	failures map[int]string
 	found    map[string]found // diagnostics, by document
 	stale    int              // diagnostics older than some sent before
@@ -39,7 +40,14 @@ type client struct {
 	gone     bool
 }
 
+// answer is a result and when it had come: taking it apart is the editor's time.
+type answer struct {
+	result json.RawMessage
+	at     time.Time
+}
+
 type found struct {
+	at      time.Time
 	version int
 	count   int // how often diagnostics came
 	items   int
@@ -62,7 +70,7 @@ func start(command []string, dir string) (*client, error) {
 	if err := p.Start(); err != nil {
 		return nil, err
 	}
-	c := &client{process: p, in: in, answers: map[int]json.RawMessage{}, failures: map[int]string{}, found: map[string]found{}}
+	c := &client{process: p, in: in, answers: map[int]answer{}, failures: map[int]string{}, found: map[string]found{}}
 	c.changed = sync.NewCond(&c.mu)
 	go c.listen(wire.NewReader(out))
 	return c, nil
@@ -81,6 +89,7 @@ func (c *client) notify(method string, params any) {
 func (c *client) listen(in *wire.Reader) {
 	for {
 		body, err := in.Read()
+		at := time.Now()
 		c.mu.Lock()
 		if err != nil {
 			c.gone = true
@@ -106,6 +115,7 @@ func (c *client) listen(in *wire.Reader) {
 		case m.Method == "textDocument/publishDiagnostics":
 			f := c.found[m.Params.URI]
 			f.count++
+			f.at = at
 			f.items = len(m.Params.Diagnostics)
 			if m.Params.Version != nil {
 				if *m.Params.Version < f.version {
@@ -124,7 +134,7 @@ func (c *client) listen(in *wire.Reader) {
 			go c.send(object{"id": *m.ID, "result": nil})
 		case m.ID != nil:
 			id, _ := strconv.Atoi(string(*m.ID))
-			c.answers[id] = m.Result
+			c.answers[id] = answer{m.Result, at}
 			if m.Error != nil {
 				c.failures[id] = m.Error.Message
 			}
@@ -153,22 +163,23 @@ func (c *client) until(holds func() bool) error {
 	return nil
 }
 
-// call asks and waits for the answer.
-func (c *client) call(method string, params any) (json.RawMessage, error) {
+// call asks, waits for the answer and says how long it took.
+func (c *client) call(method string, params any) (json.RawMessage, time.Duration, error) {
+	t := time.Now()
 	c.lastID++
 	id := c.lastID
 	c.send(object{"id": id, "method": method, "params": params})
 	if err := c.until(func() bool { _, ok := c.answers[id]; return ok }); err != nil {
-		return nil, fmt.Errorf("%s: %w", method, err)
+		return nil, 0, fmt.Errorf("%s: %w", method, err)
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	answer, why := c.answers[id], c.failures[id]
+	answered, why := c.answers[id], c.failures[id]
 	delete(c.answers, id)
 	if why != "" {
-		return nil, fmt.Errorf("%s: %s", method, why)
+		return nil, 0, fmt.Errorf("%s: %s", method, why)
 	}
-	return answer, nil
+	return answered.result, answered.at.Sub(t), nil
 }
 
 func (c *client) initialize(dir string, options any, asks bool) error {
@@ -190,7 +201,7 @@ func (c *client) initialize(dir string, options any, asks bool) error {
 		delete(document, "publishDiagnostics")
 		document["diagnostic"] = object{}
 	}
-	_, err := c.call("initialize", object{
+	answer, _, err := c.call("initialize", object{
 		"processId": os.Getpid(), "rootUri": string(uri.File(dir)),
 		"workspaceFolders":      []object{{"uri": string(uri.File(dir)), "name": "bench"}},
 		"initializationOptions": options,
@@ -202,13 +213,29 @@ func (c *client) initialize(dir string, options any, asks bool) error {
 		},
 	})
 	if err == nil {
+		c.whole = wholeTexts(answer)
 		c.notify("initialized", object{})
 	}
 	return err
 }
 
+// wholeTexts says whether a server's answer to initialize asks for whole texts (sync kind 1).
+func wholeTexts(answer json.RawMessage) bool {
+	var said struct {
+		Capabilities struct{ TextDocumentSync json.RawMessage }
+	}
+	_ = json.Unmarshal(answer, &said)
+	var kind int
+	var options struct{ Change int }
+	if json.Unmarshal(said.Capabilities.TextDocumentSync, &kind) != nil {
+		_ = json.Unmarshal(said.Capabilities.TextDocumentSync, &options)
+		kind = options.Change
+	}
+	return kind == 1
+}
+
 func (c *client) leave() {
-	_, _ = c.call("shutdown", nil)
+	_, _, _ = c.call("shutdown", nil)
 	c.notify("exit", nil)
 	done := make(chan struct{})
 	go func() { _ = c.process.Wait(); close(done) }()

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"go.lsp.dev/uri"
@@ -16,6 +17,7 @@ type editor struct {
 	path, uri string
 	lang      *language
 	version   int
+	text      string
 
 	edited, moved bool // what edit and move did last
 }
@@ -28,12 +30,12 @@ func open(command []string, lang *language, dir string, asks bool) (*editor, err
 	if err != nil {
 		return nil, err
 	}
-	e := &editor{client: c, path: path, uri: string(uri.File(path)), lang: lang, version: 1}
+	e := &editor{client: c, path: path, uri: string(uri.File(path)), lang: lang, version: 1, text: lang.document()}
 	if err := c.initialize(dir, lang.options, asks); err != nil {
 		return nil, err
 	}
 	e.notify("textDocument/didOpen", object{"textDocument": object{
-		"uri": e.uri, "languageId": lang.id, "version": 1, "text": lang.document(),
+		"uri": e.uri, "languageId": lang.id, "version": 1, "text": e.text,
 	}})
 	if asks {
 		return e, nil
@@ -125,16 +127,29 @@ func (e *editor) at(p place) object {
 	return object{"textDocument": object{"uri": e.uri}, "position": object{"line": p.line, "character": p.column}}
 }
 
-// change sends one change of the text.
+// change sends one change of the text, in the way that the server wants it.
 func (e *editor) change(from, to place, text string) {
 	e.version++
+	change := object{"range": object{
+		"start": object{"line": from.line, "character": from.column},
+		"end":   object{"line": to.line, "character": to.column},
+	}, "text": text}
+	if e.whole {
+		e.text = e.text[:offset(e.text, from)] + text + e.text[offset(e.text, to):]
+		change = object{"text": e.text}
+	}
 	e.notify("textDocument/didChange", object{
-		"textDocument": object{"uri": e.uri, "version": e.version},
-		"contentChanges": []object{{"range": object{
-			"start": object{"line": from.line, "character": from.column},
-			"end":   object{"line": to.line, "character": to.column},
-		}, "text": text}},
+		"textDocument": object{"uri": e.uri, "version": e.version}, "contentChanges": []object{change},
 	})
+}
+
+// offset is the offset of a place; the documents are ASCII.
+func offset(text string, p place) int {
+	at := 0
+	for range p.line {
+		at += strings.IndexByte(text[at:], '\n') + 1
+	}
+	return at + p.column
 }
 
 // edit changes one line, there and back by turns.
@@ -167,7 +182,9 @@ func (e *editor) andWait(edit func()) (time.Duration, error) {
 		f := e.found[e.uri]
 		return f.count > before && (f.version == 0 || f.version >= e.version)
 	})
-	return time.Since(t), err
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	return e.found[e.uri].at.Sub(t), err
 }
 
 // edits measures edits to their diagnostics: of one line, of what moves all lines, and of the
@@ -215,13 +232,12 @@ func (e *editor) ask(r *result, what, method string, rounds int, params func(*ed
 		if before != nil {
 			before(e)
 		}
-		t := time.Now()
-		answer, err := e.call(method, params(e))
+		answer, d, err := e.call(method, params(e))
 		if err != nil {
 			r.nothing(what, err)
 			return
 		}
-		took = append(took, time.Since(t))
+		took = append(took, d)
 		if len(took) == 1 && string(answer) == "null" {
 			r.nothing(what, "nothing there")
 			return
@@ -230,41 +246,33 @@ func (e *editor) ask(r *result, what, method string, rounds int, params func(*ed
 	r.took(what, took)
 }
 
+// tokens measures the tokens after an edit, whole and as the difference to those before.
 func (e *editor) tokens(r *result, rounds int) {
-	var full, delta times
-	id := ""
+	const whole, difference = "semantic tokens, whole, after an edit", "semantic tokens, difference, after an edit"
+	e.ask(r, whole, "textDocument/semanticTokens/full", rounds, (*editor).doc, (*editor).edit)
+	if r.rows[whole].why != "" {
+		r.nothing(difference, "no tokens")
+		return
+	}
+	var said struct{ ResultID string }
+	answer, _, err := e.call("textDocument/semanticTokens/full", e.doc())
+	if err != nil || json.Unmarshal(answer, &said) != nil || said.ResultID == "" {
+		r.nothing(difference, "always whole")
+		return
+	}
+	var took times
 	for range rounds &^ 1 {
 		e.edit()
-		t := time.Now()
-		var answer json.RawMessage
-		var err error
-		if id == "" {
-			answer, err = e.call("textDocument/semanticTokens/full", e.doc())
-		} else {
-			params := e.doc()
-			params["previousResultId"] = id
-			answer, err = e.call("textDocument/semanticTokens/full/delta", params)
-		}
-		took := time.Since(t)
-		var said struct{ ResultID string }
+		params := e.doc()
+		params["previousResultId"] = said.ResultID
+		answer, d, err := e.call("textDocument/semanticTokens/full/delta", params)
 		if err != nil || json.Unmarshal(answer, &said) != nil {
-			break
+			r.nothing(difference, err)
+			return
 		}
-		if id == "" {
-			full = append(full, took)
-		} else {
-			delta = append(delta, took)
-		}
-		id = said.ResultID
+		took = append(took, d)
 	}
-	r.took("semantic tokens, whole, after an edit", full)
-	r.took("semantic tokens, difference, after an edit", delta)
-	if len(delta) == 0 {
-		r.nothing("semantic tokens, difference, after an edit", "none")
-	}
-	if len(full) == 0 {
-		r.nothing("semantic tokens, whole, after an edit", "none")
-	}
+	r.took(difference, took)
 }
 
 // pulled measures an edit to its diagnostics where the client asks for them.
