@@ -12,19 +12,12 @@ import (
 	"sewable/lang/sew"
 )
 
-// What is planned while an editor asks what can be done: a drawing that takes longer is for
-// `sewable plan`.
-const (
-	planEffort  = 2_000
-	mostPlanned = 100 // patches
-)
-
 // planFor is how the settings of a document plan, not for long.
 func (d document) planFor() edit.PlanFor {
 	f := d.Model()
 	s := d.LintOptions().Config.For(f.Source.Path).For(f.Unit)
 	o := edit.PlanFor{Options: s.PlanOptions(), Unmarked: s.UnmarkedJoin.Float64(), Close: geom.Inch / 16}
-	o.Effort = planEffort
+	o.Effort = edit.QuickEffort
 	o.SheetWidth, o.SheetHeight = s.Printable()
 	return o
 }
@@ -48,7 +41,7 @@ func (s *Server) planActions(d document, f *query.File, c query.Cursor) []action
 		return rewrite("Divide this drawing into sections", d.planned(b, false))
 	case c.Section != nil && c.Item == c.Section.Item:
 		sec := f.Sewing(b).Section(c.Section)
-		if sec == nil || sec.Flawed() || sec.Sewable() || len(sec.Of.Patches) > mostPlanned {
+		if sec == nil || sec.Flawed() || sec.Sewable() || len(sec.Of.Patches) > edit.QuickPatches {
 			return nil
 		}
 		edits, _ := edit.DivideSection(context.Background(), d.Model(), sec, d.planFor())
@@ -69,7 +62,7 @@ func (d document) planned(b *block.Block, again bool) []edit.Edit {
 	for _, s := range b.Sections {
 		patches += len(s.Patches)
 	}
-	if patches > mostPlanned || len(b.Seams) > mostPlanned {
+	if patches > edit.QuickPatches || len(b.Seams) > edit.QuickPatches {
 		return nil
 	}
 	o := d.planFor()

@@ -1,6 +1,7 @@
 // Package edit rewrites block files: it gives the edits that renumber a
-// section, give a patch by its corners, name a point. Rules offer them as
-// fixes, editors as actions.
+// section, give a patch by its corners, name a point, and that divide a drawing
+// or a section into sections (plan.go, divide.go). Rules offer them as fixes, editors
+// as actions.
 //
 // An edit is checked by whoever makes it, not by whoever does it: where a
 // rewriting must not change the picture, Keeps says whether it does.

@@ -16,6 +16,13 @@ import (
 	"sewable/lang/syntax/format"
 )
 
+// What is planned while somebody waits, for a fix or in an editor: a drawing that takes longer is for
+// a command of its own.
+const (
+	QuickEffort  = 2_000
+	QuickPatches = 100 // at most
+)
+
 // A PlanFor says how a block is to be planned.
 type PlanFor struct {
 	plan.Options

@@ -4,8 +4,9 @@
 // parts, built once by the tolerances of cloth, and everything that follows
 // from which edges the parts share: flaws (flaws.go), near misses, how a part
 // meets the work (contact.go), sewable orders (order.go) and what waits for what
-// (waits.go), lines that divide (chord.go), joins (joins.go, findjoins.go) and
-// marks along them (marks.go). Block and Section, in this file, say the same of
+// (waits.go), lines that divide (chord.go), joins (joins.go, findjoins.go),
+// marks along them (marks.go), and what a plan asks of regions (region.go, obstacles.go;
+// package plan is built on these). Block and Section, in this file, say the same of
 // what a designer typed; they are what lint rules read.
 //
 // Everything here is data; no messages are made. Lengths are in hairs, areas in

@@ -10,16 +10,10 @@ import (
 	"sewable/lint"
 )
 
-// What is planned for a fix: a drawing that takes longer is for `sewable plan`.
-const (
-	planEffort  = 2_000
-	mostPlanned = 100 // patches
-)
-
 // planFor is how fixes plan: as the settings say, and not for long.
 func planFor(s *lint.Settings) edit.PlanFor {
 	o := edit.PlanFor{Options: s.PlanOptions(), Unmarked: s.UnmarkedJoin.Float64(), Close: geom.Inch / 16}
-	o.Effort = planEffort
+	o.Effort = edit.QuickEffort
 	o.SheetWidth, o.SheetHeight = s.Printable()
 	return o
 }
@@ -27,7 +21,7 @@ func planFor(s *lint.Settings) edit.PlanFor {
 // planDrawing are the edits that divide a drawing into sections; nil where there is no plan, or
 // it would take long.
 func planDrawing(p *lint.Pass, b *block.Block) []lint.Edit {
-	if len(b.Loose) > mostPlanned || len(b.Seams) > mostPlanned || p.File.Partial {
+	if len(b.Loose) > edit.QuickPatches || len(b.Seams) > edit.QuickPatches || p.File.Partial {
 		return nil
 	}
 	planned, err := edit.Plan(context.Background(), p.File, b, planFor(p.Settings))
@@ -40,7 +34,7 @@ func planDrawing(p *lint.Pass, b *block.Block) []lint.Edit {
 // divideSection are the edits that divide a section; nil where there is no plan, or it would take
 // long.
 func divideSection(p *lint.Pass, s *sew.Section) []lint.Edit {
-	if len(s.Of.Patches) > mostPlanned || p.File.Partial {
+	if len(s.Of.Patches) > edit.QuickPatches || p.File.Partial {
 		return nil
 	}
 	edits, ok := edit.DivideSection(context.Background(), p.File, s, planFor(p.Settings))

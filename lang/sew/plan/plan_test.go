@@ -157,6 +157,38 @@ func TestBlame(t *testing.T) {
 	assert.NotNil(t, of(sew.Divide(nil, mended)))
 }
 
+// The same drawing and effort give the same plan, cut short or not.
+func TestSamePlan(t *testing.T) {
+	for _, d := range []*sew.Division{squareGrid(5, 8), squares(6, 6, 4), ruled(1, 24), sliced(3, 120, nil)} {
+		for _, effort := range []int{50, 700, 0} {
+			o := plan.Options{Weights: plan.DefaultWeights, Effort: effort}
+			if effort == 0 && d.Parts() > 40 {
+				continue
+			}
+			first := plan.Of(context.Background(), d, o)
+			require.NotNil(t, first)
+			assert.Equal(t, first, plan.Of(context.Background(), d, o))
+			assert.LessOrEqual(t, first.Least, first.Cost.Sections)
+		}
+	}
+}
+
+// A context that is done ends the search at once, with a plan all the same.
+func TestStopped(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	d := squareGrid(12, 12)
+	p := plan.Of(ctx, d, plan.Options{Weights: plan.DefaultWeights})
+	require.NotNil(t, p)
+	assert.True(t, p.Stopped)
+	assert.False(t, p.Proved)
+	n := 0
+	for _, s := range p.Sections {
+		n += len(s.Parts)
+	}
+	assert.Equal(t, d.Parts(), n)
+}
+
 // In a section a person begins with what the others are sewn around.
 func TestStart(t *testing.T) {
 	logs := []geom.Polygon{
