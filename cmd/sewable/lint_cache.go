@@ -10,8 +10,8 @@ import (
 
 // cacheFlags say whether what was found before may be taken over.
 type cacheFlags struct {
-	Cache   string `xor:"cache" env:"SEWABLE_CACHE" placeholder:"FOLDER" help:"Keep what is found in this folder, for the next run; left out, in the user's folder for caches."`
-	NoCache bool   `xor:"cache" help:"Take nothing over from earlier runs, and keep nothing for later ones."`
+	Cache   string `env:"SEWABLE_CACHE" placeholder:"FOLDER" help:"Keep what is found in this folder, for the next run; left out, in the user's folder for caches."`
+	NoCache bool   `help:"Take nothing over from earlier runs, and keep nothing for later ones."`
 }
 
 // run is lint.Run, with a cache when there is one.
