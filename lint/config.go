@@ -28,14 +28,15 @@ type Config struct {
 	top   string        // when the files lie in no folder of the disk: where to stop
 	from  func(path string) (string, error)
 
-	mu    sync.Mutex
-	byDir map[string]*SettingsFile
+	mu     sync.Mutex
+	byName map[string]*SettingsFile // by folder, as it was named
+	byDir  map[string]*SettingsFile // by folder, absolute
 	files []*SettingsFile // those read, in the order of finding
 }
 
 // NewConfig returns a Config that knows the names of the rules.
 func NewConfig(rules []*Rule) *Config {
-	return &Config{rules: rules, byDir: map[string]*SettingsFile{}}
+	return &Config{rules: rules, byName: map[string]*SettingsFile{}, byDir: map[string]*SettingsFile{}}
 }
 
 // WithSettings returns a Config that gives every file the same settings.
@@ -68,13 +69,17 @@ func (c *Config) in(dir string) *SettingsFile {
 	if c.fixed != nil {
 		return c.fixed
 	}
-	abs, err := filepath.Abs(dir)
-	if err != nil { // the working folder is gone
-		return new(SettingsFile)
-	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	return c.find(abs)
+	if f, ok := c.byName[dir]; ok { // to make a path absolute costs two calls of the system
+		return f
+	}
+	f := new(SettingsFile)
+	if abs, err := filepath.Abs(dir); err == nil { // else the working folder is gone
+		f = c.find(abs)
+	}
+	c.byName[dir] = f
+	return f
 }
 
 // find goes upwards from a folder, and remembers what it found for every

@@ -69,8 +69,10 @@ func Walk(root string, config *Config, visit func(path string, file bool) error)
 		case hidden || filepath.Ext(path) != Extension || config.Excluded(path):
 			return nil
 		}
-		if info, err := os.Stat(path); err == nil && info.IsDir() { // a link to a folder
-			return nil
+		if entry.Type()&fs.ModeSymlink != 0 {
+			if info, err := os.Stat(path); err == nil && info.IsDir() { // a link to a folder
+				return nil
+			}
 		}
 		return visit(clean(path), true)
 	})

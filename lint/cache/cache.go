@@ -28,11 +28,11 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
 	"sewable/lang/block"
-	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lint"
 )
@@ -108,9 +108,10 @@ type run struct {
 	answers []lint.Answer
 	made    []made // by path
 
-	mu       sync.Mutex
-	used     map[string]state // files that were read because of a use, as they were then
-	settings map[*lint.SettingsFile]sum
+	settings map[string]sum // that hold in a folder, as it is named; only read while the workers are at work
+
+	mu   sync.Mutex
+	used map[string]state // files that were read because of a use, as they were then
 }
 
 // lookedUp is whether a link of the pack still holds, and how its file is now.
@@ -136,7 +137,7 @@ func (c *Cache) start(paths []string, o lint.Options) (*run, error) {
 	r := &run{
 		options: o, paths: paths, now: c.now(), name: filepath.Join(c.dir, hex.EncodeToString(id[:])+packed),
 		answers: make([]lint.Answer, len(paths)), made: make([]made, len(paths)),
-		used: map[string]state{}, settings: map[*lint.SettingsFile]sum{},
+		used: map[string]state{}, settings: settingsOf(paths, o.Config),
 		follow: block.NewLoader(syntax.NewReader(), nil),
 	}
 	r.day = int(r.now.Unix() / (24 * 60 * 60))
@@ -205,7 +206,7 @@ func (r *run) readUsed(path string) (string, error) {
 // look answers for one file.
 func (r *run) look(i int) {
 	path := r.paths[i]
-	settings := r.settingsOf(path)
+	settings := r.settings[folder(path)]
 	old := r.pack.entries[path]
 	if old == nil || old.settings != settings || !r.holds(old) {
 		r.lint(i, settings)
@@ -285,23 +286,25 @@ func (r *run) linksOf(e *entry) []link {
 	return out
 }
 
-// settingsOf is the content of the settings file that holds for a file.
-func (r *run) settingsOf(path string) sum {
-	f := r.options.Config.For(path)
-	if f.Source == nil {
-		return sum{}
+// settingsOf gives, for the folders of files, the content of the settings file that holds there.
+func settingsOf(paths []string, config *lint.Config) map[string]sum {
+	out := map[string]sum{}
+	for _, path := range paths {
+		dir := folder(path)
+		if _, ok := out[dir]; ok {
+			continue
+		}
+		var s sum
+		if f := config.For(path).Source; f != nil {
+			s = sumOf("settings\n" + f.Text)
+		}
+		out[dir] = s
 	}
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	s, ok := r.settings[f]
-	if !ok {
-		s = settingsSum(f.Source)
-		r.settings[f] = s
-	}
-	return s
+	return out
 }
 
-func settingsSum(f *source.File) sum { return sumOf("settings\n" + f.Text) }
+// folder is the part of a path in front of the file's name.
+func folder(path string) string { return path[:strings.LastIndexByte(path, '/')+1] }
 
 // keep writes the pack when it has something new.
 func (c *Cache) keep(r *run) error {

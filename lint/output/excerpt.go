@@ -28,6 +28,35 @@ func excerpt(f lint.Finding, width int) (line, carets string) {
 	if strings.TrimSpace(f.Line) == "" {
 		return "", ""
 	}
+	if line, carets, ok := plain(f, width); ok {
+		return line, carets
+	}
+	return celled(f, width)
+}
+
+// plain is excerpt for what most lines are: printable ASCII that has room, one column a byte.
+func plain(f lint.Finding, width int) (line, carets string, ok bool) {
+	n := len(f.Line)
+	for i := range n {
+		if c := f.Line[i]; c < ' ' || c > '~' {
+			return "", "", false
+		}
+	}
+	at := func(column int) int { return max(0, min(column-1, n)) }
+	from, to := at(f.Start.Column), n
+	if f.End.Line == f.Start.Line {
+		to = at(f.End.Column)
+	}
+	to = max(to, from+1)
+	lead := min(from, n-len(strings.TrimLeft(f.Line, " ")))
+	if n-lead > width {
+		return "", "", false
+	}
+	return strings.TrimRight(f.Line[lead:], " "), strings.Repeat(" ", from-lead) + strings.Repeat("^", to-from), true
+}
+
+// celled is excerpt for any line.
+func celled(f lint.Finding, width int) (line, carets string) {
 	all := cells(f.Line)
 	from, to := span(f, all)
 	lead := 0 // indentation is not shown: the excerpt has its own

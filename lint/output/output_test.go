@@ -108,6 +108,21 @@ func TestExcerptKeepsToItsRoom(t *testing.T) {
 	})
 }
 
+// The short way and the long way to an excerpt lead to the same.
+func TestPlainExcerpt(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := on(rapid.StringMatching(`[ a-c(){}]{0,12}x[ a-c]{0,12}`).Draw(t, "line"), "")
+		f.Start.Column = rapid.IntRange(1, len(f.Line)+1).Draw(t, "start")
+		f.End.Column = rapid.IntRange(f.Start.Column, len(f.Line)+1).Draw(t, "end")
+		f.End.Line += rapid.IntRange(0, 1).Draw(t, "lines")
+		line, carets, ok := plain(f, 30)
+		require.True(t, ok)
+		wantLine, wantCarets := celled(f, 30)
+		assert.Equal(t, wantLine, line)
+		assert.Equal(t, wantCarets, carets)
+	})
+}
+
 func result() *lint.Result {
 	f := on("  patch 4 sky beyond (0, 1) (2, 2)", "(0, 1) (2, 2)")
 	f.Block, f.Section, f.Patch = "Sloop", "C", 4
