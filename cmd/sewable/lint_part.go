@@ -14,7 +14,7 @@ import (
 // part is one of several parts of the files, "2/8"; empty for all of them.
 type part string
 
-// Decode reads the part, for the command line.
+// UnmarshalText reads the part, for the command line.
 func (p *part) UnmarshalText(text []byte) error {
 	*p = part(text)
 	if _, _, ok := p.numbers(); !ok {
