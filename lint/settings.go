@@ -3,6 +3,7 @@ package lint
 import (
 	"maps"
 
+	"sewable/lang/cloth"
 	"sewable/lang/geom"
 	"sewable/lang/sew/plan"
 )
@@ -58,6 +59,15 @@ type Paper struct {
 var Papers = []Paper{
 	{"letter", geom.Frac(17*127, 2), geom.Int(11 * 127)},
 	{"a4", geom.Int(210 * 5), geom.Int(297 * 5)},
+}
+
+// Cutting is how pieces of cloth are cut.
+func (s *Settings) Cutting() cloth.Options {
+	return cloth.Options{
+		Step:      s.Step.Float64(),
+		Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
+		Outer:     s.Grain == AlongOuter,
+	}
 }
 
 // PlanOptions are what drawings are planned with.

@@ -7,27 +7,19 @@ import (
 
 	"go.lsp.dev/protocol"
 
-	"sewable/lang/cloth"
 	"sewable/lang/query"
-	"sewable/lint"
 )
 
 // ask is the document as package query sees it.
 func (d document) ask() *query.File {
 	s := d.Settings()
+	width, height := s.Printable()
 	return &query.File{
 		File:   d.Model(),
 		Sewing: d.Sewing,
 		Lex:    d.Lex,
-		Cloth: cloth.Options{
-			Step:      s.Step.Float64(),
-			Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
-			Outer:     s.Grain == lint.AlongOuter,
-		},
-		Paper: query.Paper{
-			Name:  s.Paper.Name,
-			Width: s.Paper.Width.Float64() - 2*s.Margin.Float64(), Height: s.Paper.Height.Float64() - 2*s.Margin.Float64(),
-		},
+		Cloth:  s.Cutting(),
+		Paper:  query.Paper{Name: s.Paper.Name, Width: width, Height: height},
 	}
 }
 

@@ -356,13 +356,9 @@ func (c cutsCmd) list(w *cutOrder, config *lint.Config) (*cloth.List, error) {
 // options are how the pieces of a file are cut.
 func (c cutsCmd) options(config *lint.Config) func(*block.File) cloth.Options {
 	return func(f *block.File) cloth.Options {
-		s := config.For(f.Source.Path).For(f.Unit)
-		return cloth.Options{
-			Step:      s.Step.Float64(),
-			Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
-			Outer:     s.Grain == lint.AlongOuter,
-			Triangles: c.Triangles,
-		}
+		o := config.For(f.Source.Path).For(f.Unit).Cutting()
+		o.Triangles = c.Triangles
+		return o
 	}
 }
 

@@ -19,10 +19,10 @@ import (
 	"sewable/lang/draw/png"
 	"sewable/lang/draw/svg"
 	"sewable/lang/draw/term"
-	"sewable/lang/geom"
 	"sewable/lang/near"
 	"sewable/lang/sew"
 	"sewable/lint"
+	"sewable/lint/marks"
 )
 
 type drawCmd struct {
@@ -218,35 +218,11 @@ func marked(b *block.Block, section *sew.Section, found []lint.Finding, first bo
 		if f.Block != b.Name && !(first && f.Block == "" && f.Level == lint.Error) {
 			continue
 		}
-		mark := draw.Finding{Level: drawLevel(f.Level), Text: f.Message, Section: f.Section, Patch: f.Patch}
-		for _, s := range f.Spots {
-			mark.Spots = append(mark.Spots, draw.Spot(s))
+		if mark, ok := marks.In(section, f); ok {
+			out = append(out, mark)
 		}
-		if section != nil && f.Section != section.Of.Name {
-			mark.Spots = slices.DeleteFunc(mark.Spots, func(s draw.Spot) bool { return !liesOn(section, s) })
-			if len(mark.Spots) == 0 {
-				continue
-			}
-		}
-		out = append(out, mark)
 	}
 	return out
-}
-
-// liesOn reports whether all of a spot lies in a section or on its outline.
-func liesOn(section *sew.Section, s draw.Spot) bool {
-	outline := section.Outline()
-	return len(outline) > 2 && !slices.ContainsFunc(s.Points, func(p geom.Point) bool { return outline.Contains(p) == geom.Outside })
-}
-
-func drawLevel(l lint.Level) draw.Level {
-	switch l {
-	case lint.Error:
-		return draw.Error
-	case lint.Warning:
-		return draw.Warning
-	}
-	return draw.Hint
 }
 
 // show draws in the terminal, in the colours it has.

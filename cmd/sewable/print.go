@@ -214,14 +214,7 @@ func (p *printing) lint(ctx context.Context, s streams) error {
 
 // patterns are the blocks with their cut lists.
 func (p *printing) patterns() ([]sheet.Pattern, error) {
-	options := func(f *block.File) cloth.Options {
-		s := p.o.Config.For(f.Source.Path).For(f.Unit)
-		return cloth.Options{
-			Step:      s.Step.Float64(),
-			Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
-			Outer:     s.Grain == lint.AlongOuter,
-		}
-	}
+	options := func(f *block.File) cloth.Options { return p.o.Config.For(f.Source.Path).For(f.Unit).Cutting() }
 	var out []sheet.Pattern
 	for _, w := range p.wanted {
 		unit := w.block.File.Unit

@@ -47,17 +47,9 @@ func (c showCmd) Run(ctx context.Context, s streams) error {
 	f, unread := show.Open(path, text, c.Alone, syntax.NewReader(), nil)
 	_, err = fmt.Fprint(s.out, show.Text(f, unread, func(f *block.File) cloth.Options {
 		if unread {
-			return showOptions(lint.DefaultSettings(f.Unit))
+			return lint.DefaultSettings(f.Unit).Cutting()
 		}
-		return showOptions(config.For(f.Source.Path).For(f.Unit))
+		return config.For(f.Source.Path).For(f.Unit).Cutting()
 	}))
 	return err
-}
-
-// showOptions are the ways of cutting that settings ask for.
-func showOptions(s *lint.Settings) cloth.Options {
-	return cloth.Options{
-		Step: s.Step.Float64(), Outer: s.Grain == lint.AlongOuter,
-		Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
-	}
 }

@@ -7,7 +7,7 @@ import (
 	"sewable/lang/draw/ink"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
-	"sewable/lint"
+	"sewable/lint/marks"
 )
 
 // mostDrawn is the number of patches up to which a block is drawn.
@@ -76,7 +76,7 @@ func picturesOf(b *Block) pictures {
 		return draw.Block(s, draw.Options{Size: draw.DefaultSize * longestSide(s) / longest, Marks: marks, Findings: found, MarksOnly: true, Key: key})
 	}
 	out.before = picture(b.Before, was, nil, b.After == nil)
-	out.after = picture(b.After, is, drawFindings(b.New), true)
+	out.after = picture(b.After, is, marks.Of(b.New), true)
 	if b.Before != nil && b.After != nil && len(ghosts) > 0 {
 		x, y := picture(b.Before, was, nil, false), picture(b.After, ghosts, nil, false)
 		w, h := max(x.Width, y.Width), max(x.Height, y.Height)
@@ -113,20 +113,6 @@ func longestSide(b *sew.Block) float64 {
 		box = geom.Box{Max: geom.Point{X: b.Of.Width.Float64(), Y: b.Of.Height.Float64()}}
 	}
 	return max(box.Width(), box.Height(), geom.Hair)
-}
-
-// drawFindings are findings as a drawing marks them.
-func drawFindings(found []lint.Finding) []draw.Finding {
-	var out []draw.Finding
-	for _, f := range found {
-		level := map[lint.Level]draw.Level{lint.Error: draw.Error, lint.Warning: draw.Warning}[f.Level]
-		d := draw.Finding{Level: level, Text: f.Message, Section: f.Section, Patch: f.Patch}
-		for _, s := range f.Spots {
-			d.Spots = append(d.Spots, draw.Spot(s))
-		}
-		out = append(out, d)
-	}
-	return out
 }
 
 // quiltPictures draws a quilt, where it can be laid out.

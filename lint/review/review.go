@@ -95,12 +95,7 @@ func newSide(t *history.Tree, reader *syntax.Reader, rules []*lint.Rule) *side {
 func (s *side) cutting(unit geom.Unit) cloth.How {
 	return cloth.How{
 		Options: func(f *block.File) cloth.Options {
-			is := s.config.For(f.Source.Path).For(f.Unit)
-			return cloth.Options{
-				Step:      is.Step.Float64(),
-				Placement: cloth.Placement{Shift: is.Shift.Float64(), Turn: is.Turn.Float64()},
-				Outer:     is.Grain == lint.AlongOuter,
-			}
+			return s.config.For(f.Source.Path).For(f.Unit).Cutting()
 		},
 		Unit: unit, Ruler: cloth.DefaultRuler, Squaring: cloth.DefaultSquaring(unit),
 	}

@@ -12,7 +12,6 @@ import (
 	"github.com/fsnotify/fsnotify"
 
 	"sewable/lang/block"
-	"sewable/lang/cloth"
 	"sewable/lang/query"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
@@ -156,18 +155,12 @@ func (f *follower) read(ctx context.Context) error {
 
 // Ask is a file as package query sees it, with the settings that hold for it.
 func Ask(f *block.File, sewing func(*block.Block) *sew.Block, s *lint.Settings) *query.File {
+	width, height := s.Printable()
 	return &query.File{
 		File:   f,
 		Sewing: sewing,
-		Cloth: cloth.Options{
-			Step:      s.Step.Float64(),
-			Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
-			Outer:     s.Grain == lint.AlongOuter,
-		},
-		Paper: query.Paper{
-			Name:  s.Paper.Name,
-			Width: s.Paper.Width.Float64() - 2*s.Margin.Float64(), Height: s.Paper.Height.Float64() - 2*s.Margin.Float64(),
-		},
+		Cloth:  s.Cutting(),
+		Paper:  query.Paper{Name: s.Paper.Name, Width: width, Height: height},
 	}
 }
 

@@ -1,15 +1,12 @@
 package preview
 
 import (
-	"slices"
-
 	"sewable/lang/block"
 	"sewable/lang/draw"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/svg"
 	"sewable/lang/geom"
-	"sewable/lang/sew"
-	"sewable/lint"
+	"sewable/lint/marks"
 )
 
 // pictureSize is how large a picture is, in hairs: at this size letters and lines are
@@ -45,7 +42,7 @@ func (at *scene) picture(i int, l Look) []byte {
 	return at.drawn[key]
 }
 
-func (at *scene) draw(i int, l Look, marks *[]int) (*ink.Drawing, error) {
+func (at *scene) draw(i int, l Look, marked *[]int) (*ink.Drawing, error) {
 	s := at.subjects[i]
 	o := draw.Options{Grey: l.Grey, Size: pictureSize, MarksOnly: true}
 	if s.setting != nil {
@@ -62,9 +59,9 @@ func (at *scene) draw(i int, l Look, marks *[]int) (*ink.Drawing, error) {
 			if f.Block != s.block.Name || n >= mostFindings {
 				continue
 			}
-			if m, ok := mark(f, s.section(l.Section)); ok {
+			if m, ok := marks.In(s.section(l.Section), f); ok {
 				o.Findings = append(o.Findings, m)
-				*marks = append(*marks, n)
+				*marked = append(*marked, n)
 			}
 		}
 	}
@@ -94,25 +91,6 @@ func (at *scene) sewn(i int, l Look, o *draw.Options) {
 	}
 	o.Done = func(p *block.Patch) bool { return done[p] }
 }
-
-// mark is a finding as a picture marks it. In the picture of a section it is marked
-// when it is the section's own, or lies in it or on its outline.
-func mark(f lint.Finding, section *sew.Section) (m draw.Finding, ok bool) {
-	m = draw.Finding{Level: levels[f.Level], Text: f.Message, Section: f.Section, Patch: f.Patch}
-	own := section == nil || f.Section == section.Of.Name
-	for _, s := range f.Spots {
-		if own || within(section.Outline(), s.Points) {
-			m.Spots = append(m.Spots, draw.Spot(s))
-		}
-	}
-	return m, own || len(m.Spots) > 0
-}
-
-func within(outline geom.Polygon, points []geom.Point) bool {
-	return len(outline) > 2 && !slices.ContainsFunc(points, func(p geom.Point) bool { return outline.Contains(p) == geom.Outside })
-}
-
-var levels = map[lint.Level]draw.Level{lint.Hint: draw.Hint, lint.Warning: draw.Warning, lint.Error: draw.Error}
 
 // thumbnailSize is how large the small pictures of sections are.
 const thumbnailSize = 24 * geom.Millimetre
