@@ -33,22 +33,23 @@ const (
 var errFound = errors.New("found something")
 
 type commands struct {
-	Lint     lintCmd     `cmd:"" help:"Check whether the blocks can be sewn."`
-	Baseline baselineCmd `cmd:"" help:"Write down the findings that are let be."`
-	Fmt      fmtCmd      `cmd:"" help:"Format block files."`
-	Rules    rulesCmd    `cmd:"" help:"Explain the rules."`
-	Order    orderCmd    `cmd:"" help:"Say in which order patches and joins can be sewn."`
-	Plan     planCmd     `cmd:"" help:"Divide a drawing into sections that can be sewn."`
-	Cuts     cutsCmd     `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
-	Draw     drawCmd     `cmd:"" help:"Draw blocks and settings."`
-	Import   importCmd   `cmd:"" help:"Make a block of a drawing in SVG."`
-	Print    printCmd    `cmd:"" help:"Print foundations to sew on, or a guide through the sewing."`
-	Preview  previewCmd  `cmd:"" help:"Show a file in the browser while it is written."`
-	Lsp      lspCmd      `cmd:"" help:"Serve an editor (Language Server Protocol)."`
-	Debug    debugCmd    `cmd:"" help:"Show what a file is read as."`
-	Version  versionCmd  `cmd:"" help:"Print the version."`
-
-	historyCommands
+	Lint       lintCmd       `cmd:"" help:"Check whether the blocks can be sewn."`
+	Baseline   baselineCmd   `cmd:"" help:"Write down the findings that are let be."`
+	Fmt        fmtCmd        `cmd:"" help:"Format block files."`
+	Rules      rulesCmd      `cmd:"" help:"Explain the rules."`
+	Order      orderCmd      `cmd:"" help:"Say in which order patches and joins can be sewn."`
+	Plan       planCmd       `cmd:"" help:"Divide a drawing into sections that can be sewn."`
+	Import     importCmd     `cmd:"" help:"Make a block of a drawing in SVG."`
+	Cuts       cutsCmd       `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
+	Draw       drawCmd       `cmd:"" help:"Draw blocks and settings."`
+	Print      printCmd      `cmd:"" help:"Print foundations to sew on, or a guide through the sewing."`
+	Preview    previewCmd    `cmd:"" help:"Show a file in the browser while it is written."`
+	Review     reviewCmd     `cmd:"" help:"Say what a change does to the sewn blocks."`
+	MergeCheck mergeCheckCmd `cmd:"" help:"Check what two branches merge to."`
+	Show       showCmd       `cmd:"" help:"Write a file as it is understood, for git diff."`
+	Lsp        lspCmd        `cmd:"" help:"Serve an editor (Language Server Protocol)."`
+	Debug      debugCmd      `cmd:"" help:"Show what a file is read as."`
+	Version    versionCmd    `cmd:"" help:"Print the version."`
 }
 
 // streams are what a command reads from and writes to.

@@ -15,13 +15,6 @@ import (
 	"sewable/lint/rules"
 )
 
-// historyCommands are those that read a repository's history, or speak to git.
-type historyCommands struct {
-	Review     reviewCmd     `cmd:"" help:"Say what a change does to the sewn blocks."`
-	MergeCheck mergeCheckCmd `cmd:"" help:"Check what two branches merge to."`
-	Show       showCmd       `cmd:"" help:"Write a file as it is understood, for git diff."`
-}
-
 type reviewCmd struct {
 	Base      string `arg:"" help:"The revision to compare with: main, v2, HEAD~3. BASE...HEAD compares with where the two parted."`
 	Head      string `arg:"" optional:"" help:"The revision to look at; left out, the files as they are now."`
