@@ -31,7 +31,7 @@ type Config struct {
 	mu     sync.Mutex
 	byName map[string]*SettingsFile // by folder, as it was named
 	byDir  map[string]*SettingsFile // by folder, absolute
-	files []*SettingsFile // those read, in the order of finding
+	files  []*SettingsFile          // those read, in the order of finding
 }
 
 // NewConfig returns a Config that knows the names of the rules.
