@@ -85,9 +85,13 @@ func swaps(way *block.Colourway) map[*block.Fabric]*block.Fabric {
 
 // meet takes note of a block's fabrics.
 func (l *looks) meet(b *block.Block) {
+	met := map[*block.Fabric]bool{}
 	for _, s := range b.Sections {
 		for _, p := range s.Patches {
-			l.add(l.swapped(p.Fabric))
+			if !met[p.Fabric] {
+				met[p.Fabric] = true
+				l.add(l.swapped(p.Fabric))
+			}
 		}
 	}
 	for _, p := range b.Loose {

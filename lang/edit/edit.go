@@ -90,6 +90,9 @@ func fabricName(p *block.Patch) string {
 // sameShape compares polygons that may begin at another corner, run the other way,
 // or have corners on straight edges.
 func sameShape(a, b geom.Polygon) bool {
+	if len(a) == len(b) && len(a) > 0 && &a[0] == &b[0] {
+		return true // taken over from the model before
+	}
 	a, b = a.CCW().Straighten(), b.CCW().Straighten()
 	if len(a) != len(b) {
 		return false

@@ -102,7 +102,7 @@ func IsShared(n *block.Named) bool {
 func References(f *block.File, k Key, declaration bool) []source.Span {
 	var out []source.Span
 	for _, r := range f.References {
-		if KeyOf(r.To) == k {
+		if r.To.At.Start == k.Start && KeyOf(r.To) == k { // the path costs more
 			out = append(out, r.At)
 		}
 	}

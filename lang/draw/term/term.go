@@ -139,9 +139,11 @@ func (s *screen) fill(p *ink.Path) {
 		bounds := poly.Bounds()
 		first := max(0, int((bounds.Min.Y-s.box.Min.Y)/size-0.5))
 		last := min(s.rows*down-1, int((bounds.Max.Y-s.box.Min.Y)/size+0.5))
+		left := max(0, int((bounds.Min.X-s.box.Min.X)/size-0.5))
+		right := min(s.width()-1, int((bounds.Max.X-s.box.Min.X)/size+0.5))
 		for y := first; y <= last; y++ {
 			at := s.box.Min.Y + (float64(y)+0.5)*size
-			for x := range s.width() {
+			for x := left; x <= right; x++ {
 				if inside(poly, geom.Point{X: s.box.Min.X + (float64(x)+0.5)*size, Y: at}) {
 					s.patch[y*s.width()+x] = id
 				}
