@@ -22,8 +22,12 @@ type Amount struct {
 	Buy    float64 // length to buy
 }
 
-// cloth works out the cloth of one block on both sides, of the fabrics whose pieces changed.
+// cloth works out the cloth of one block on both sides, of the fabrics whose pieces
+// changed; nothing where a fabric is not known.
 func (b *Block) cloth(how How) {
+	if !b.named() {
+		return
+	}
 	changed := map[string]bool{}
 	for _, f := range b.Fabrics {
 		if f.Width || f.Directional || f.Renamed {

@@ -85,7 +85,9 @@ func Blocks(before, after *sew.Block, how How) *Block {
 			b.joins(x, y)
 			b.notches(x, y)
 		}
-		b.Colourways = colourways(x, y)
+		if b.named() {
+			b.Colourways = colourways(x, y)
+		}
 		b.Notes = b.notes(x, y)
 	}
 	b.cloth(how)
@@ -202,7 +204,7 @@ func (b *Block) fabrics() {
 			if now, ok := called[was]; ok {
 				was = now
 			}
-			p.Fabric = was != p.After.cloth()
+			p.Fabric = p.named() && was != p.After.cloth()
 		}
 	}
 }

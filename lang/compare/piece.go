@@ -3,6 +3,7 @@ package compare
 import (
 	"cmp"
 	"math"
+	"slices"
 	"strings"
 
 	"sewable/lang/block"
@@ -49,6 +50,17 @@ type Patch struct {
 	Recut   Recut
 }
 
+// named reports whether the fabric is known, on either side that there is. What cannot
+// be named is no other cloth: the finding about the name says what to do.
+func (p Patch) named() bool {
+	return (p.Before == nil || p.Before.Fabric != nil) && (p.After == nil || p.After.Fabric != nil)
+}
+
+// named reports whether all fabrics of the block are known.
+func (b *Block) named() bool {
+	return !slices.ContainsFunc(b.Patches, func(p Patch) bool { return !p.named() })
+}
+
 // Same reports whether nothing about the patch changed.
 func (p Patch) Same() bool {
 	return p.Before != nil && p.After != nil && !p.Shape && !p.Moved && !p.Fabric && !p.Section && !p.Number && !p.Cut
@@ -69,6 +81,9 @@ func (b *Block) judge() {
 			}
 		default:
 			old, new := sized(p.Before.Cut), sized(p.After.Cut)
+			if !p.named() { // whether the cloth has an up is not known either
+				old, new = old.turnable(), new.turnable()
+			}
 			p.Cut = old != new
 			switch {
 			case p.Fabric || !covers(old, new) && (p.Shape || !old.keeps || new.keeps):
@@ -99,13 +114,19 @@ func sized(o *cloth.Offer) size {
 	return s
 }
 
+// turnable is the size without an up.
+func (s size) turnable() size {
+	s.keeps, s.along, s.across = false, max(s.along, s.across), min(s.along, s.across)
+	return s
+}
+
 func tenths(hairs float64) int64 { return int64(math.Round(hairs * 10)) }
 
 // covers reports whether a piece that is cut already does for another. One that was cut
 // by the print may be turned where the print has no up any more.
 func covers(old, new size) bool {
 	if old.keeps && !new.keeps {
-		old.keeps, old.along, old.across = false, max(old.along, old.across), min(old.along, old.across)
+		old = old.turnable()
 	}
 	return old.form == new.form && old.keeps == new.keeps && old.along >= new.along && old.across >= new.across
 }
