@@ -32,7 +32,7 @@ func finishedOf(p *compare.Piece, u geom.Unit) string {
 
 func fabricOf(p *compare.Piece) string {
 	if p == nil || p.Fabric == nil {
-		return "unknown"
+		return "a fabric that is not known"
 	}
 	return p.Fabric.Name
 }
