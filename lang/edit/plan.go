@@ -204,7 +204,6 @@ func (w *planWriter) typed(items []*syntax.Item, patches []*block.Patch) (rest [
 		of[x.Item] = x
 	}
 	var above []*syntax.Item
-	var found []*DrawnPatch
 	byPatch := map[*block.Patch]*DrawnPatch{}
 	flush := func() {
 		for _, it := range above {
@@ -226,9 +225,7 @@ func (w *planWriter) typed(items []*syntax.Item, patches []*block.Patch) (rest [
 			}
 			above = nil
 			w.gone[it] = true
-			d := w.given(x, remarks)
-			found = append(found, d)
-			byPatch[x] = d
+			byPatch[x] = w.given(x, remarks)
 		case it.Word == "note":
 			flush()
 			rest = append(rest, strings.TrimSpace(w.text[it.Raw.Start:it.Raw.End]))

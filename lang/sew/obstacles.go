@@ -27,8 +27,7 @@ func (r *Regions) Obstacles(region Set) int {
 	for h := range line {
 		line[h] = int32(h)
 	}
-	var find func(h int32) int32
-	find = func(h int32) int32 {
+	find := func(h int32) int32 {
 		for line[h] != h {
 			line[h] = line[line[h]]
 			h = line[h]

@@ -11,7 +11,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"sync"
 
 	"sewable/lang/block"
 	"sewable/lang/syntax"
@@ -32,7 +31,6 @@ type Tree struct {
 	entries map[string]entry
 	paths   []string // of the files, sorted
 	working bool
-	sums    sync.Map // of files on disk: path → name of its content
 }
 
 // entry is a file: what kind, and the name of its content. A file on disk has

@@ -158,9 +158,7 @@ func Run(ctx context.Context, before, after *history.Tree, rules []*lint.Rule) (
 		return nil, err
 	}
 	r := &Report{Renamed: scope.renamed}
-	for _, m := range slices.Compact(slices.Sorted(slices.Values(slices.Concat(before.Submodules, after.Submodules)))) {
-		r.Skipped = append(r.Skipped, m)
-	}
+	r.Skipped = slices.Compact(slices.Sorted(slices.Values(slices.Concat(before.Submodules, after.Submodules))))
 	done := make([]*filePair, len(scope.pairs))
 	errs := make([]error, len(scope.pairs))
 	each(ctx, len(scope.pairs), func(i int) { done[i], errs[i] = scope.pairs[i].work(x, y) })
