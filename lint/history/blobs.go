@@ -25,6 +25,14 @@ type blobs struct {
 	err error // what ended it
 }
 
+// ready starts git unless that was done.
+func (b *blobs) ready() error {
+	if b.cmd == nil && b.err == nil {
+		b.err = b.start()
+	}
+	return b.err
+}
+
 func (b *blobs) start() error {
 	b.cmd = b.repo.command(context.Background(), "cat-file", "--batch")
 	var err error
@@ -43,17 +51,13 @@ func (b *blobs) start() error {
 func (b *blobs) read(id string) (string, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if b.cmd == nil && b.err == nil {
-		b.err = b.start()
-	}
-	if b.err != nil {
-		return "", b.err
-	}
-	text, err := b.ask(id)
-	if err != nil {
+	if err := b.ready(); err != nil {
 		return "", err
 	}
-	return text, nil
+	if _, err := io.WriteString(b.in, id+"\n"); err != nil {
+		return b.broken(err)
+	}
+	return b.answer()
 }
 
 // readAll gives many contents in their order, without waiting for each before the next is
@@ -61,11 +65,8 @@ func (b *blobs) read(id string) (string, error) {
 func (b *blobs) readAll(ids []string, take func(i int, text string)) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if b.cmd == nil && b.err == nil {
-		b.err = b.start()
-	}
-	if b.err != nil {
-		return b.err
+	if err := b.ready(); err != nil {
+		return err
 	}
 	go io.WriteString(b.in, strings.Join(ids, "\n")+"\n") // an error shows when reading
 	var failed error
@@ -83,45 +84,38 @@ func (b *blobs) readAll(ids []string, take func(i int, text string)) error {
 	return failed
 }
 
-// ask has the form that gitformat of cat-file --batch gives it: a name, and back
-// come a line "name type size", the content and a line feed.
-func (b *blobs) ask(id string) (string, error) {
-	if _, err := io.WriteString(b.in, id+"\n"); err != nil {
-		b.err = fmt.Errorf("git cat-file ended: %w", err)
-		return "", b.err
-	}
-	return b.answer()
-}
-
-// answer reads the next answer.
+// answer reads the next answer, in the form of git cat-file --batch: a line "name type
+// size", the content and a line feed.
 func (b *blobs) answer() (string, error) {
-	broken := func(err error) (string, error) {
-		b.err = fmt.Errorf("git cat-file ended: %w", err)
-		return "", b.err
-	}
 	head, err := b.out.ReadString('\n')
 	if err != nil {
-		return broken(err)
+		return b.broken(err)
 	}
 	fields := strings.Fields(head)
 	if len(fields) == 0 {
-		return broken(io.ErrUnexpectedEOF)
+		return b.broken(io.ErrUnexpectedEOF)
 	}
 	if len(fields) != 3 {
 		return "", fmt.Errorf("git keeps no content %s: the clone is partial, and nothing is fetched here", short(fields[0]))
 	}
 	size, err := strconv.ParseInt(fields[2], 10, 64)
 	if err != nil {
-		return broken(err)
+		return b.broken(err)
 	}
 	text := make([]byte, min(size, syntax.MostBytes+1))
 	if _, err := io.ReadFull(b.out, text); err != nil {
-		return broken(err)
+		return b.broken(err)
 	}
 	if _, err := io.CopyN(io.Discard, b.out, size-int64(len(text))+1); err != nil {
-		return broken(err)
+		return b.broken(err)
 	}
 	return string(text), nil
+}
+
+// broken notes that git answers no more.
+func (b *blobs) broken(err error) (string, error) {
+	b.err = fmt.Errorf("git cat-file ended: %w", err)
+	return "", b.err
 }
 
 func (b *blobs) close() {

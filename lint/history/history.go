@@ -138,7 +138,8 @@ func environment(from []string) []string {
 		name, _, _ := strings.Cut(v, "=")
 		return slices.Contains(spoken, name)
 	})
-	return append(env, "LC_ALL=C", "GIT_OPTIONAL_LOCKS=0", "GIT_TERMINAL_PROMPT=0", "GIT_NO_LAZY_FETCH=1")
+	return append(env, "LC_ALL=C", "GIT_OPTIONAL_LOCKS=0", "GIT_TERMINAL_PROMPT=0", "GIT_NO_LAZY_FETCH=1",
+		"GIT_ALLOW_PROTOCOL=none") // which no configuration can change, as it can protocol.allow
 }
 
 // kept are variables of this process as they are, relative paths made absolute:
@@ -175,7 +176,7 @@ func (r *Repo) command(ctx context.Context, args ...string) *exec.Cmd {
 	all := []string{
 		"--no-pager", "--literal-pathspecs",
 		"-c", "core.fsmonitor=false", "-c", "core.hooksPath=" + os.DevNull, "-c", "core.untrackedCache=false",
-		"-c", "protocol.allow=never", "-c", "submodule.recurse=false",
+		"-c", "submodule.recurse=false",
 	}
 	cmd := exec.CommandContext(ctx, "git", append(all, args...)...)
 	cmd.Dir, cmd.Env = r.dir, r.env

@@ -403,19 +403,22 @@ func TestReceiving(t *testing.T) {
 // No command that a configuration names is run.
 func TestRunsNothing(t *testing.T) {
 	r := newRepo(t)
-	r.write(".gitattributes", "*.block filter=touch diff=touch merge=touch\n")
+	r.write(".gitattributes", "*.block filter=touch diff=touch merge=touch\npalette.block merge=a=b\n")
 	r.write("buoy.block", buoy)
+	r.write("palette.block", palette)
 	r.commit()
 	r.git("checkout", "-q", "-b", "side")
 	r.write("buoy.block", strings.Replace(buoy, "(0, 6)", "(0, 5)", 1))
+	r.write("palette.block", "// Of the pier.\n\n\n\n"+palette)
 	r.commit()
 	r.git("checkout", "-q", "main")
 	r.write("buoy.block", strings.Replace(buoy, "Buoy", "Bell buoy", 1))
+	r.write("palette.block", palette+"\n\n\n\n// All of them.\n")
 	r.commit()
 	mark := filepath.Join(t.TempDir(), "ran")
 	touch := "touch '" + mark + "'; cat"
 	for _, key := range []string{"filter.touch.clean", "filter.touch.smudge", "filter.touch.process", "diff.touch.textconv", "diff.touch.command",
-		"diff.external", "core.fsmonitor", "merge.touch.driver", "core.pager", "core.sshCommand"} {
+		"diff.external", "core.fsmonitor", "merge.touch.driver", "merge.a=b.driver", "core.pager", "core.sshCommand"} {
 		r.git("config", key, touch)
 	}
 	r.git("config", "filter.touch.required", "true")
@@ -437,6 +440,28 @@ func TestRunsNothing(t *testing.T) {
 	assert.Contains(t, text, "Bell buoy")
 	assert.Contains(t, text, "(0, 5)")
 	assert.NoFileExists(t, mark)
+}
+
+// A content that a clone does not have is not fetched, however its configuration asks for it.
+func TestFetchesNothing(t *testing.T) {
+	r := newRepo(t)
+	r.write("buoy.block", buoy)
+	r.commit()
+	id := r.git("rev-parse", "HEAD:buoy.block")
+	mark := filepath.Join(t.TempDir(), "ran")
+	for key, value := range map[string]string{"core.repositoryFormatVersion": "1", "extensions.partialClone": "origin", "remote.origin.promisor": "true",
+		"protocol.ext.allow": "always", "remote.origin.url": "ext::touch " + mark} {
+		r.git("config", key, value)
+	}
+	require.NoError(t, os.Remove(filepath.Join(r.dir, ".git/objects", id[:2], id[2:])))
+	_, err := r.tree(r.open(""), "HEAD").Read("buoy.block")
+	assert.Error(t, err)
+	assert.NoFileExists(t, mark)
+
+	cmd := exec.Command("git", "cat-file", "-p", id)
+	cmd.Dir = r.dir
+	assert.Error(t, cmd.Run())
+	assert.FileExists(t, mark, "else it would")
 }
 
 func TestMergeWritesNothing(t *testing.T) {

@@ -1,13 +1,13 @@
 package history
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -60,15 +60,13 @@ func (r *Repo) merge(ctx context.Context, scratch, ours, theirs string) (*Merged
 		}
 	}
 	with.env = append(with.env, "GIT_OBJECT_DIRECTORY="+scratch, "GIT_ALTERNATE_OBJECT_DIRECTORIES="+others)
-	args := []string{"-c", "merge.renormalize=false"}
-	drivers, _ := r.git(ctx, "config", "-z", "--name-only", "--get-regexp", `^merge\..*\.driver$`)
-	for name := range bytes.SplitSeq(drivers, []byte{0}) {
-		if len(name) > 0 && !bytes.ContainsAny(name, "=") {
-			args = append(args, "-c", string(name)+"=git merge-file -q --marker-size=%L %A %O %B")
-		}
+	drivers, err := r.drivers(ctx)
+	if err != nil {
+		return nil, err
 	}
-	args = append(args, "merge-tree", "--write-tree", "-z", "--name-only", "--no-messages", ours, theirs)
-	out, err := with.git(ctx, args...)
+	merging := with
+	merging.env = settled(with.env, drivers, "git merge-file -q --marker-size=%L %A %O %B")
+	out, err := merging.git(ctx, "-c", "merge.renormalize=false", "merge-tree", "--write-tree", "-z", "--name-only", "--no-messages", ours, theirs)
 	var failed *gitError
 	if errors.As(err, &failed) && failed.code != 1 { // 1: there are conflicts
 		if failed.code == 129 {
@@ -89,4 +87,31 @@ func (r *Repo) merge(ctx context.Context, scratch, ours, theirs string) (*Merged
 	slices.Sort(m.Conflicts)
 	m.Conflicts = slices.Compact(m.Conflicts)
 	return m, nil
+}
+
+// drivers are the settings that name a command to merge files with.
+func (r *Repo) drivers(ctx context.Context) ([]string, error) {
+	out, err := r.git(ctx, "config", "-z", "--name-only", "--get-regexp", `^merge\..*\.driver$`)
+	if failed := (*gitError)(nil); errors.As(err, &failed) && failed.code == 1 {
+		return nil, nil // there are none
+	}
+	return strings.FieldsFunc(string(out), func(c rune) bool { return c == 0 }), err
+}
+
+// settled is an environment in which some settings of git have a value, whatever the
+// configuration says. The option -c could not name a setting with an equals sign in it.
+func settled(env, names []string, value string) []string {
+	const count = "GIT_CONFIG_COUNT"
+	env = slices.Clone(env)
+	n := 0
+	for _, v := range env { // those of the user stay
+		if text, ok := strings.CutPrefix(v, count+"="); ok {
+			n, _ = strconv.Atoi(text)
+		}
+	}
+	for _, name := range names {
+		env = append(env, fmt.Sprintf("GIT_CONFIG_KEY_%d=%s", n, name), fmt.Sprintf("GIT_CONFIG_VALUE_%d=%s", n, value))
+		n++
+	}
+	return append(env, fmt.Sprintf("%s=%d", count, n))
 }
