@@ -84,11 +84,14 @@ func overlapping(outlines []Polygon) bool {
 type graph struct {
 	at    []Point
 	edges [][2]int
+	lines []Segment // what each edge is a piece of
 }
 
 // arrange draws closed loops as a graph: corners nearer than within are one,
 // and edges are cut wherever a corner lies on them or they cross. A cut moves
 // an edge by up to within, so it may now meet others: repeat until all is cut.
+// A corner that lies on an edge lies on the line that the edge is a piece of, too: without that,
+// an edge would be drawn along a row of corners step by step, ever further from where it was.
 func arrange(loops []Polygon, within float64) graph {
 	w := Welder{within: within}
 	var g graph
@@ -109,6 +112,9 @@ func arrange(loops []Polygon, within float64) graph {
 		}
 	}
 	g.at = w.Points()
+	for i := range g.edges {
+		g.lines = append(g.lines, g.segment(i))
+	}
 	for range 16 {
 		if !g.cut(&w) {
 			break
@@ -117,11 +123,25 @@ func arrange(loops []Polygon, within float64) graph {
 	return g
 }
 
+func (g *graph) segment(i int) Segment { return Segment{g.at[g.edges[i][0]], g.at[g.edges[i][1]]} }
+
 // cut cuts every edge once round and says whether there was anything to cut.
 func (g *graph) cut(w *Welder) bool {
 	segments := make([]Segment, len(g.edges))
-	for i, e := range g.edges {
-		segments[i] = Segment{g.at[e[0]], g.at[e[1]]}
+	for i := range g.edges {
+		segments[i] = g.segment(i)
+	}
+	type mark struct {
+		edge int
+		t    float64
+		node int
+	}
+	var marks []mark
+	note := func(i, node int) {
+		t := segments[i].Nearest(w.Points()[node])
+		if e := g.edges[i]; node != e[0] && node != e[1] && 0 < t && t < 1 {
+			marks = append(marks, mark{i, t, node})
+		}
 	}
 	grid := NewSegmentGrid(segments)
 	var near []int
@@ -130,41 +150,53 @@ func (g *graph) cut(w *Welder) bool {
 		for _, j := range near {
 			if j > i && !g.share(i, j) {
 				if p, ok := CrossSegments(s, segments[j]); ok {
-					w.Add(p)
+					node, _ := w.Add(p)
+					note(i, node)
+					note(j, node)
 				}
 			}
 		}
 	}
 	g.at = w.Points()
-
-	type mark struct {
-		t    float64
-		node int
-	}
 	points := NewPointGrid(g.at)
-	cut := make([][2]int, 0, len(g.edges))
-	var marks []mark
-	for i, e := range g.edges {
-		marks = marks[:0]
-		s := segments[i]
-		for k := range points.Near(s, w.reach()) {
-			if t := s.Nearest(g.at[k]); k != e[0] && k != e[1] && 0 < t && t < 1 {
-				marks = append(marks, mark{t, k})
+	for i, s := range segments {
+		for node := range points.Near(s, w.reach()) {
+			if g.lines[i].Dist(g.at[node]) <= w.reach() {
+				note(i, node)
 			}
 		}
-		slices.SortFunc(marks, func(a, b mark) int {
-			return cmp.Or(cmp.Compare(a.t, b.t), cmp.Compare(a.node, b.node))
-		})
-		from := e[0]
-		for _, m := range marks {
-			cut = append(cut, [2]int{from, m.node})
-			from = m.node
-		}
-		cut = append(cut, [2]int{from, e[1]})
 	}
-	changed := len(cut) > len(g.edges)
-	g.edges = cut
-	return changed
+	if len(marks) == 0 {
+		return false
+	}
+	slices.SortFunc(marks, func(a, b mark) int {
+		return cmp.Or(cmp.Compare(a.edge, b.edge), cmp.Compare(a.t, b.t), cmp.Compare(a.node, b.node))
+	})
+	marks = slices.Compact(marks)
+
+	cut := make([][2]int, 0, len(g.edges)+len(marks))
+	lines := make([]Segment, 0, cap(cut))
+	// Pieces between the same two places are pieces of one line, so that they stay alike.
+	lineOf := make(map[[2]int]Segment, cap(cut))
+	add := func(from, to int, line Segment) {
+		key := [2]int{min(from, to), max(from, to)}
+		if first, ok := lineOf[key]; ok {
+			line = first
+		} else {
+			lineOf[key] = line
+		}
+		cut, lines = append(cut, [2]int{from, to}), append(lines, line)
+	}
+	for i, e := range g.edges {
+		from := e[0]
+		for ; len(marks) > 0 && marks[0].edge == i; marks = marks[1:] {
+			add(from, marks[0].node, g.lines[i])
+			from = marks[0].node
+		}
+		add(from, e[1], g.lines[i])
+	}
+	g.edges, g.lines = cut, lines
+	return true
 }
 
 func (g *graph) share(i, j int) bool {

@@ -244,3 +244,42 @@ func TestSubtractAgreesWithTheReference(t *testing.T) {
 		}
 	})
 }
+
+// A sharp corner between a line and a fine curve stays where it is: neither is drawn along the
+// other, corner by corner.
+func TestUnionsBesideFineCurves(t *testing.T) {
+	for turn := range 20 {
+		for _, n := range []int{20, 60, 100, 150} {
+			at := func(i int, r float64) Point {
+				sin, cos := math.Sincos(1.5*float64(i)/float64(n) + float64(turn))
+				return Point{4 * r * cos, 3 * r * sin}
+			}
+			var inner, back, outer Polygon
+			for i := range n + 1 {
+				inner, back, outer = append(inner, at(i, 10)), append(back, at(n-i, 10)), append(outer, at(i, 20))
+			}
+			sin, cos := math.Sincos(float64(turn))
+			tip := Point{10 * cos, 10 * sin}
+			fan := append(slices.Clone(inner), tip)
+			band := append(back, outer...)
+			both := append(outer, inner[n], tip, inner[0])
+
+			holds := func(what string, want float64, got []Polygon, ok bool) {
+				area := 0.0
+				for _, p := range got {
+					area += p.Area()
+				}
+				assert.True(t, ok, "%s, turned %d, %d chords", what, turn, n)
+				assert.InDelta(t, want, area, both.Perimeter()*Hair, "%s, turned %d, %d chords", what, turn, n)
+			}
+			got, ok := UnionOutline([]Polygon{fan})
+			holds("the fan alone", fan.Area(), got, ok)
+			got, ok = UnionOutline([]Polygon{fan, band})
+			holds("the fan and the band", both.Area(), got, ok)
+			got, ok = Subtract(both, fan)
+			holds("both without the fan", band.Area(), got, ok)
+			got, ok = Subtract(both, band)
+			holds("both without the band", fan.Area(), got, ok)
+		}
+	}
+}

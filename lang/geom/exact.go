@@ -17,9 +17,6 @@ func (e Exact) dot(o Exact) Num   { return e.X.Mul(o.X).Add(e.Y.Mul(o.Y)) }
 func (e Exact) cross(o Exact) Num { return e.X.Mul(o.Y).Sub(e.Y.Mul(o.X)) }
 func (e Exact) finite() bool      { return e.X.IsFinite() && e.Y.IsFinite() }
 
-// ExactPoint is p with both coordinates marked inexact.
-func ExactPoint(p Point) Exact { return Exact{Float(p.X), Float(p.Y)} }
-
 // IsExact says whether both coordinates are exact.
 func (e Exact) IsExact() bool { return !e.X.x && !e.Y.x }
 
