@@ -112,6 +112,8 @@ func (c planCmd) options() (*lint.Config, float64, error) {
 	switch {
 	case shown > 1:
 		return nil, 0, errors.New("say one of --diff, --print and --format json")
+	case c.Why && (c.Diff || c.Print):
+		return nil, 0, errors.New("--why belongs to the report, and --diff and --print show the file instead: leave one out")
 	case c.Write && c.Out != "":
 		return nil, 0, errors.New("--write writes the file itself, and -o another one: say one of them")
 	case c.Time <= 0:

@@ -86,15 +86,19 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 		out.Remarks = w.remarks(p)
 	}
 	var flawed edit.FlawedDrawing
+	var loose edit.LooseSeams
 	switch {
+	case errors.As(err, &loose):
+		out.Unplanned, out.Remarks = w.loose(loose), nil
+		return out
 	case errors.As(err, &flawed):
 		out.Unplanned = "the patches do not fill the block once: " + w.flaws(flawed.Flaws, p)
 		return out
 	case errors.Is(err, edit.ErrBroken):
 		out.Unplanned = err.Error() + "; `sewable lint` says which"
 		return out
-	case errors.Is(err, edit.ErrSections):
-		out.Unplanned = err.Error() + "; --again plans it anew"
+	case errors.Is(err, edit.ErrSections), errors.Is(err, edit.ErrPartly):
+		out.Unplanned = err.Error() + "; --again plans it all anew"
 		return out
 	case err != nil:
 		out.Unplanned = err.Error()
@@ -171,9 +175,28 @@ func (w planWords) remarks(p *edit.Planned) []string {
 			out = append(out, fmt.Sprintf("left out: the line from %s to %s bounds no patch", w.at(x.From), w.at(x.To)))
 			continue
 		}
+		if p.Block.Outline.Contains(x.From) == geom.Outside {
+			out = append(out, fmt.Sprintf("cut off at the edge of the block: the line to %s, from %s on", w.at(x.From), w.at(x.To)))
+			continue
+		}
 		out = append(out, fmt.Sprintf("left out: the line that ends in nothing at %s, from %s on", w.at(x.From), w.at(x.To)))
 	}
 	return out
+}
+
+// loose says what to do about seams that stop in the middle of a patch.
+func (w planWords) loose(seams edit.LooseSeams) string {
+	var words []string
+	for _, l := range seams {
+		say := fmt.Sprintf("the seam %s ends in nothing at %s: take it out, or carry it on to ", l.Seam.Name, w.at(l.End))
+		if l.Met {
+			say += fmt.Sprintf("%s, %s further", w.at(l.On), geom.Format(l.End.Dist(l.On), w.unit))
+		} else {
+			say += "another line"
+		}
+		words = append(words, say)
+	}
+	return strings.Join(words, "; ")
 }
 
 // flaws are the first flaws of a drawing.
@@ -299,7 +322,7 @@ func (p blockPlan) write(out io.Writer) {
 			fmt.Fprintf(out, "  %s\n", k.Says)
 			switch {
 			case len(k.Mend) == 0:
-				fmt.Fprintln(out, "    no few lines carried on would cure it: draw it otherwise, or sew it with an inset or partial seam")
+				fmt.Fprintln(out, "    no few lines carried on would cure it: draw it otherwise")
 			case len(k.Mend) == 1:
 				fmt.Fprintf(out, "    the nearest change: carry %s\n", k.Mend[0])
 			default:
@@ -331,6 +354,9 @@ func (p blockPlan) write(out io.Writer) {
 	}
 	for _, r := range p.Remarks {
 		fmt.Fprintf(out, "  %s\n", r)
+	}
+	if len(p.Knots) > 0 {
+		fmt.Fprintln(out, "  or keep it as it is, and write its sections by hand, with an inset or partial seam")
 	}
 	if len(p.Why) > 0 {
 		fmt.Fprintln(out)

@@ -1,6 +1,7 @@
 package edit
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -30,6 +31,9 @@ func (w *planWriter) faces() error {
 		return err
 	}
 	w.p.Lines = found
+	if loose := w.loose(found); len(loose) > 0 {
+		return LooseSeams(loose)
+	}
 	parts := make([]geom.Polygon, len(found.Faces))
 	for i, x := range found.Faces {
 		if len(x.Holes) > 0 {
@@ -51,12 +55,73 @@ func (w *planWriter) faces() error {
 	return nil
 }
 
+// A LooseSeam is a seam of a drawing in lines that bounds no patch, because it stops in the
+// middle of one. Without it another block would be sewn than was drawn.
+type LooseSeam struct {
+	Seam *block.NamedSeam
+	End  geom.Point // where it stops
+	On   geom.Point // where it would meet a line, carried on
+	Met  bool       // there is such a place
+}
+
+// LooseSeams are all those of a block.
+type LooseSeams []LooseSeam
+
+func (l LooseSeams) Error() string { return "the seam " + l[0].Seam.Name + " of it ends in nothing" }
+
+// loose are the seams that would be gone without trace. One that another statement names stays
+// in the file, and may be there for that alone.
+func (w *planWriter) loose(found *faces.Subdivision) (out []LooseSeam) {
+	for _, m := range w.b.Seams {
+		if end, is := w.looseEnd(found, m); is {
+			on, met := w.ahead(found, end)
+			out = append(out, LooseSeam{Seam: m, End: end.B, On: on, Met: met})
+		}
+	}
+	return out
+}
+
+// looseEnd is a seam that no edge lies on, directed to an end that lies in the block and on
+// nothing.
+func (w *planWriter) looseEnd(found *faces.Subdivision, m *block.NamedSeam) (geom.Segment, bool) {
+	within := max(w.o.Close, geom.Hair)
+	if m.Item == nil || w.named(m) || slices.ContainsFunc(found.Edges, func(e [2]int) bool {
+		s := geom.Segment{A: found.Points[e[0]], B: found.Points[e[1]]}
+		return m.Line.Dist(s.A) <= within && m.Line.Dist(s.B) <= within && math.Abs(s.Dir().Dot(m.Line.Dir())) > 0.9
+	}) {
+		return geom.Segment{}, false
+	}
+	for _, s := range found.Strays {
+		for _, line := range []geom.Segment{m.Line.Reverse(), m.Line} {
+			if line.B.Dist(s.From) <= within && w.b.Outline.Contains(line.B) == geom.Inside {
+				return line, true
+			}
+		}
+	}
+	return geom.Segment{}, false
+}
+
+// ahead is where a line first meets an edge, carried on over its second end.
+func (w *planWriter) ahead(found *faces.Subdivision, line geom.Segment) (at geom.Point, met bool) {
+	for _, e := range found.Edges {
+		edge := geom.Segment{A: found.Points[e[0]], B: found.Points[e[1]]}
+		p, ok := geom.MeetLines(line, edge)
+		if ok && edge.Dist(p) <= geom.Hair && p.Sub(line.B).Dot(line.Dir()) > 0 && (!met || p.Dist(line.B) < at.Dist(line.B)) {
+			at, met = p, true
+		}
+	}
+	return at, met
+}
+
+func (w *planWriter) named(m *block.NamedSeam) bool {
+	return slices.ContainsFunc(w.f.References, func(r block.Reference) bool { return r.To == &m.Named })
+}
+
 // dropSeams takes out the seams that nothing names. What a comment says at the end of
 // one is kept.
 func (w *planWriter) dropSeams() {
 	for _, m := range w.b.Seams {
-		named := slices.ContainsFunc(w.f.References, func(r block.Reference) bool { return r.To == &m.Named })
-		if named || m.Item == nil {
+		if m.Item == nil || w.named(m) {
 			continue
 		}
 		w.gone[m.Item] = true

@@ -63,6 +63,7 @@ type DrawnPatch struct {
 var (
 	ErrNoDrawing = errors.New("it has no patches and no lines")
 	ErrSections  = errors.New("it is divided into sections already")
+	ErrPartly    = errors.New("some of its patches stand in sections already and some do not")
 	ErrBroken    = errors.New("a line of it cannot be read or resolved")
 	ErrHole      = errors.New("lines of it enclose a patch with a hole, and no patch has one")
 	ErrUnsound   = errors.New("the plan did not read back as it was meant")
@@ -80,13 +81,16 @@ func Plan(ctx context.Context, f *block.File, b *block.Block, o PlanFor) (*Plann
 		return nil, ErrBroken
 	}
 	if len(b.Sections) > 0 && !o.Again {
+		if len(b.Loose) > 0 {
+			return nil, ErrPartly
+		}
 		return nil, ErrSections
 	}
 	w := planWriter{f: f, b: b, o: o, p: &Planned{Block: b}, text: f.Source.Text}
-	if err := w.drawing(); err != nil {
-		return nil, err
-	}
 	p := w.p
+	if err := w.drawing(); err != nil {
+		return p, err
+	}
 	parts := make([]geom.Polygon, len(p.Patches))
 	for i, x := range p.Patches {
 		parts[i] = x.Corners
