@@ -46,13 +46,17 @@ block "Horizon" 4 by 4 {
 			var r *lint.Report
 			switch {
 			case len(loose) > 0:
-				r = p.Report(loose[0].At, "%s of %s. Give each a number in a section",
-					lint.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name)).Block(b)
+				how := "; `sewable plan` works out which"
+				if len(b.Sections) > 0 {
+					how = ""
+				}
+				r = p.Report(loose[0].At, "%s of %s. Give each a number in a section%s",
+					lint.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name), how).Block(b)
 				if len(b.Sections) > 0 {
 					markPatches(r, loose)
 				}
 			case len(b.Loose) == 0:
-				r = p.Report(b.At, "%s is drawn in lines only. Divide it into sections with patches", quote(b.Name)).Block(b)
+				r = p.Report(b.At, "%s is drawn in lines only. Divide it into sections with patches; `sewable plan` works out how", quote(b.Name)).Block(b)
 			default:
 				continue
 			}
