@@ -326,7 +326,11 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, anyway b
 			faulty = append(faulty, name)
 		}
 	}
-	fmt.Fprintf(s.err, "sewable: nothing is cut before %s is mended; --anyway cuts all the same\n", lint.List(faulty))
+	are := "are"
+	if len(faulty) == 1 {
+		are = "is"
+	}
+	fmt.Fprintf(s.err, "sewable: nothing is cut before %s %s mended; --anyway cuts all the same\n", lint.List(faulty), are)
 	return errFound
 }
 

@@ -66,6 +66,19 @@ func main() {
 	os.Exit(code)
 }
 
+// asked is the command whose help says what a slip in the arguments should have been.
+func asked(err error) string {
+	of := "sewable"
+	if slip := (*kong.ParseError)(nil); errors.As(err, &slip) {
+		for _, at := range slip.Context.Path {
+			if at.Command != nil {
+				of += " " + at.Command.Name
+			}
+		}
+	}
+	return of
+}
+
 func run(ctx context.Context, args []string, s streams) int {
 	var c commands
 	parser := kong.Must(&c,
@@ -79,7 +92,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	)
 	command, err := parser.Parse(args)
 	if err != nil {
-		return fail(s, fmt.Errorf("%w (see sewable --help)", err))
+		return fail(s, fmt.Errorf("%w (see %s --help)", err, asked(err)))
 	}
 	var left errExit
 	switch err := command.Run(); {

@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"slices"
+
 	"sewable/lang/block"
 	"sewable/lint"
 )
@@ -40,11 +42,16 @@ block "Horizon" 4 by 4 {
 	Since: "0.1",
 	Run: func(p *lint.Pass) {
 		named := func(f *block.Fabric) *block.Named { return &f.Named }
-		if len(p.File.Blocks) > 0 {
+		// What is drawn in lines is given the fabrics of the file when it is planned.
+		lines := slices.ContainsFunc(p.File.Blocks, func(b *block.Block) bool { return unplanned(b) && len(b.Loose) == 0 })
+		if len(p.File.Blocks) > 0 && !lines {
 			// Another file may use it from here, so removing it is never certain.
 			reportUnused(p, p.File.Fabrics, named, nil, false, nil)
 		}
 		for _, b := range p.File.Blocks {
+			if unplanned(b) && len(b.Loose) == 0 {
+				continue
+			}
 			reportUnused(p, b.Fabrics, named, b, true, nil)
 		}
 	},
