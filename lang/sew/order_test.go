@@ -32,7 +32,7 @@ func runs(t *testing.T) int {
 		require.NoError(t, err)
 		return n
 	}
-	return 1000
+	return 400
 }
 
 // Orders, cores and waits against exhaustive search over random divisions of up
