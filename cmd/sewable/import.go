@@ -18,8 +18,24 @@ type importCmd struct {
 	Title  string `placeholder:"TITLE" help:"What the block is called. Left out, as the drawing says, or as its file."`
 	Size   string `placeholder:"LENGTH" help:"How long the longer side is finished, as \"6 in\". Left out, as drawn, with 96 units to the inch."`
 	Weld   string `placeholder:"LENGTH" default:"0.5 mm" help:"How near corners and lines must come to be closed. Each closing is listed."`
-	Chords int    `placeholder:"N" help:"Make every curve N straight seams. Left out, curves are refused."`
+	Chords int    `placeholder:"N" help:"Make every curve N straight edges. Left out, curves are refused."`
 	Units  string `enum:"in,mm,cm," default:"" help:"What the numbers of the file are in: in, mm or cm. Left out, as the drawing says, or inches."`
+}
+
+// Help is what `sewable import --help` says at length.
+func (importCmd) Help() string {
+	return `Every filled shape becomes a patch, and its colour a fabric. Lines alone will do as well: what they enclose
+becomes patches. Shapes lie side by side: none over another, so take out a background that runs on below the others.
+Groups that divide the block into sections that can be sewn become its sections, under the names of the groups, with
+the shapes in sewing order.
+
+A seam is straight. With --chords a curve becomes a bent edge, which no one seam sews: other seams have to run to its
+bends.
+
+Without groups the block is still to be divided. To go on:
+
+    sewable import gull.svg -o gull.block
+    sewable plan gull.block --write`
 }
 
 // mostWeld is the furthest that a drawing can be welded over: 5 mm, near the seam
@@ -70,7 +86,16 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 		_, err = io.WriteString(s.out, b.Text)
 		return err
 	}
-	return writeWhole(c.Out, []byte(b.Text))
+	if err := writeWhole(c.Out, []byte(b.Text)); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.err, "%s: written, with %s", c.Out, lint.Count(b.Counts["patch"], "patch", "patches"))
+	if n := b.Counts["section"]; n > 0 {
+		fmt.Fprintf(s.err, " in %s\n", lint.Count(n, "section", "sections"))
+	} else {
+		fmt.Fprintf(s.err, "; \"sewable plan\" divides the block into sections\n")
+	}
+	return nil
 }
 
 // readBounded reads a file, one byte past the most at most: what is longer is refused by whoever

@@ -151,6 +151,12 @@ func (t *tracer) patches(p *plan, f frame, outline geom.Polygon, weld float64) e
 			}
 			outline = box.Polygon()
 		}
+		if err := t.uncracked(outline, weld); err != nil {
+			return err
+		}
+		if !isBox(outline, outline.Bounds()) {
+			t.note(nil, "the block is no rectangle: it has an outline of its own, of %d corners", len(outline))
+		}
 	}
 	p.closed = found.Closed
 	for _, s := range found.Strays {
@@ -252,6 +258,34 @@ func outside(s *faces.Subdivision) geom.Polygon {
 	return s.Polygon(ring).Straighten()
 }
 
+// narrowest is how wide something between shapes has to be to be meant, beside what is welded:
+// 1/8 in, half a seam allowance. What is narrower is a gap.
+func narrowest(weld float64) float64 { return max(2*weld, geom.Inch/8) }
+
+// uncracked refuses an outline with a gap that runs in from the edge of the block: between two of its
+// corners on the convex hull that are near each other, it goes inwards.
+func (t *tracer) uncracked(outline geom.Polygon, weld float64) error {
+	if len(t.shapes) == 0 {
+		return nil
+	}
+	hull := geom.ConvexHull(outline)
+	var outer []int
+	for i, p := range outline {
+		if hull.Contains(p) == geom.OnEdge {
+			outer = append(outer, i)
+		}
+	}
+	for k, i := range outer {
+		next := outer[(k+1)%len(outer)]
+		mouth := geom.Segment{A: outline[i], B: outline[next]}
+		if next != (i+1)%len(outline) && mouth.Len() < narrowest(weld) {
+			return t.fail(t.nearest(mouth.Mid()).of, "leaves a gap at the edge of the block, %s wide at %s. Close it, or weld over more than that with --weld",
+				geom.Format(mouth.Len(), t.unit), t.spot(mouth.Mid()))
+		}
+	}
+	return nil
+}
+
 // isBox says whether an outline is the rectangle around it.
 func isBox(outline geom.Polygon, box geom.Box) bool {
 	if len(outline) != 4 {
@@ -307,6 +341,7 @@ func (t *tracer) cover(p *plan, s *faces.Subdivision, weld float64) error {
 			return t.overlap(shapes[0], shapes[1], circles[i])
 		}
 	}
+	var first geom.Point
 	bare := 0
 	for i, f := range s.Faces {
 		switch {
@@ -315,15 +350,18 @@ func (t *tracer) cover(p *plan, s *faces.Subdivision, weld float64) error {
 		case len(over[i]) > 0:
 			p.patches = append(p.patches, patch{corners: slices.Clone(f.Outline), of: over[i][0]})
 			continue
-		case len(t.shapes) > 0 && 2*circles[i].R < max(2*weld, geom.Millimetre):
+		case len(t.shapes) > 0 && 2*circles[i].R < narrowest(weld):
 			return t.fail(t.nearest(centres[i]).of, "leaves a gap beside it, %s wide at %s. Close it, or weld over more than that with --weld",
 				geom.Format(2*circles[i].R, t.unit), t.spot(centres[i]))
 		}
-		bare++
+		if bare++; bare == 1 {
+			first = centres[i]
+		}
 		p.patches = append(p.patches, patch{corners: slices.Clone(f.Outline)})
 	}
 	if bare > 0 && len(t.shapes) > 0 {
-		t.note(nil, "%s painted by nothing and of the fabric plain", count(bare, "part of the block is", "parts of the block are"))
+		t.note(nil, "%s painted by nothing and of the fabric plain%s at %s", count(bare, "part of the block is", "parts of the block are"),
+			map[bool]string{true: ",", false: ", the first"}[bare == 1], t.spot(first))
 	}
 	order := make(map[*shape]int, len(t.shapes))
 	for i, sh := range t.shapes {
