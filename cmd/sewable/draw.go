@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -264,15 +265,26 @@ func (s streams) sayBoxes(drawings []*ink.Drawing) {
 // writeWhole writes a file whole or not at all. What is no file (a pipe, a
 // device) is written to as it is.
 func writeWhole(path string, content []byte) error {
+	return writeWholeBy(path, func(w io.Writer) error {
+		_, err := w.Write(content)
+		return err
+	})
+}
+
+// writeWholeBy is writeWhole for what is too long to be held.
+func writeWholeBy(path string, write func(io.Writer) error) error {
 	if is, err := os.Stat(path); err == nil && !is.Mode().IsRegular() {
-		return os.WriteFile(path, content, 0o666)
+		f, err := os.OpenFile(path, os.O_WRONLY|os.O_TRUNC, 0)
+		if err != nil {
+			return err
+		}
+		return errors.Join(write(f), f.Close())
 	}
 	beside, err := os.OpenFile(fmt.Sprintf("%s.%d.part", path, os.Getpid()), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
 		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err))
 	}
-	_, err = beside.Write(content)
-	if err = errors.Join(err, beside.Close()); err == nil {
+	if err = errors.Join(write(beside), beside.Close()); err == nil {
 		err = os.Rename(beside.Name(), path)
 	}
 	if err != nil {

@@ -1,8 +1,8 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -71,10 +71,7 @@ func (c formFlags) write(s streams, r output.Report) error {
 			r.Style = styleOf(s.out)
 			err = w.form.Write(s.out, r)
 		} else {
-			var b bytes.Buffer
-			if err = w.form.Write(&b, r); err == nil {
-				err = writeWhole(w.path, b.Bytes())
-			}
+			err = writeWholeBy(w.path, func(to io.Writer) error { return w.form.Write(to, r) })
 		}
 		if err != nil {
 			return err

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -85,25 +84,22 @@ type codeQuality struct {
 // GitLab writes a Code Quality report (docs.gitlab.com/ci/testing/code_quality). It
 // holds no two entries of one fingerprint, and outlives moved lines as the fingerprints do.
 func GitLab(w io.Writer, r Report) error {
-	entries := make([]codeQuality, 0, len(r.Findings)+len(r.Failures))
-	add := func(file, rule, message, severity, fingerprint string, begin, end int) {
+	entry := func(file, rule, message, severity, fingerprint string, begin, end int) codeQuality {
 		e := codeQuality{Description: message, CheckName: rule, Severity: severity}
 		sum := sha256.Sum256([]byte(fingerprint))
 		e.Fingerprint = hex.EncodeToString(sum[:16])
 		e.Location.Path = r.named(file)
 		e.Location.Lines.Begin, e.Location.Lines.End = begin, end
-		entries = append(entries, e)
+		return e
 	}
 	prints := lint.Fingerprints(r.Findings, r.Root)
-	for i, f := range r.Findings {
+	return stream(w, []codeQuality{}, "", len(r.Findings)+len(r.Failures), func(i int) any {
+		if k := i - len(r.Findings); k >= 0 {
+			f := r.Failures[k]
+			return entry(f.File, f.Rule, f.Error(), "blocker", "failure "+f.Rule+" "+r.named(f.File), 1, 1)
+		}
+		f := r.Findings[i]
 		severity := map[lint.Level]string{lint.Error: "critical", lint.Warning: "minor", lint.Hint: "info"}[f.Level]
-		add(f.File, f.Rule, f.Message, severity, string(prints[i]), f.Start.Line, f.End.Line)
-	}
-	for _, f := range r.Failures {
-		add(f.File, f.Rule, f.Error(), "blocker", "failure "+f.Rule+" "+r.named(f.File), 1, 1)
-	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(entries)
+		return entry(f.File, f.Rule, f.Message, severity, string(prints[i]), f.Start.Line, f.End.Line)
+	})
 }

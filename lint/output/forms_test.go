@@ -65,6 +65,63 @@ func TestFormsWriteErrors(t *testing.T) {
 	}
 }
 
+// What is written element by element is, byte for byte, what the encoder writes as a whole.
+func TestStream(t *testing.T) {
+	type document struct {
+		Before string `json:"before"`
+		Inner  []struct {
+			List  []any  `json:"list"`
+			After string `json:"after"`
+		} `json:"inner"`
+	}
+	for _, list := range [][]any{{}, {hostile}, {hostile, 1, map[string]any{"a": []int{}, "b": []int{1, 2}}, document{}}} {
+		whole := func(list []any) document {
+			d := document{Before: `"list": []`}
+			d.Inner = append(d.Inner, struct {
+				List  []any  `json:"list"`
+				After string `json:"after"`
+			}{list, hostile})
+			return d
+		}
+		encoded := func(v any) string {
+			var b bytes.Buffer
+			e := json.NewEncoder(&b)
+			e.SetEscapeHTML(false)
+			e.SetIndent("", "  ")
+			require.NoError(t, e.Encode(v))
+			return b.String()
+		}
+		at := func(i int) any { return list[i] }
+		var b bytes.Buffer
+		require.NoError(t, stream(&b, whole([]any{}), "list", len(list), at))
+		assert.Equal(t, encoded(whole(list)), b.String())
+		b.Reset()
+		require.NoError(t, stream(&b, []any{}, "", len(list), at))
+		assert.Equal(t, encoded(list), b.String())
+	}
+	assert.Error(t, stream(io.Discard, document{}, "list", 0, nil))
+}
+
+// BenchmarkForms writes 40,000 findings.
+func BenchmarkForms(b *testing.B) {
+	r := Report{Result: &lint.Result{}}
+	for i := range 40_000 {
+		f := on("  patch 4 sky beyond (34, 60) (76, 155)", "sky")
+		f.File, f.Block, f.Section, f.Patch = "blocks/buoy.block", "Fairway Buoy", "A", i
+		f.Related = []lint.Related{{Place: f.Place, Message: "C1 is here"}}
+		f.Fixes = []lint.Fix{{Title: "Renumber the section", Edits: []lint.Edit{{Place: f.Place, New: "3"}}}}
+		r.Findings = append(r.Findings, f)
+	}
+	for _, f := range Forms {
+		b.Run(f.Name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				require.NoError(b, f.Write(io.Discard, r))
+			}
+		})
+	}
+}
+
 // full is a disk without room.
 type full struct{}
 

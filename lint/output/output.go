@@ -2,7 +2,6 @@
 package output
 
 import (
-	"encoding/json"
 	"io"
 
 	"sewable/lint"
@@ -13,18 +12,12 @@ import (
 // A finding that is in no block, section or patch has "" or 0 there.
 func JSON(w io.Writer, r *lint.Result) error {
 	out := document{
-		Findings: make([]finding, 0, len(r.Findings)),
+		Findings: []finding{},
 		Summary: summary{
 			r.Files, r.Blocks, r.Count(lint.Error), r.Count(lint.Warning), r.Count(lint.Hint),
 		},
 	}
-	for _, f := range r.Findings {
-		out.Findings = append(out.Findings, findingOf(f))
-	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(out)
+	return stream(w, out, "findings", len(r.Findings), func(i int) any { return findingOf(r.Findings[i]) })
 }
 
 type document struct {

@@ -1,7 +1,6 @@
 package output
 
 import (
-	"encoding/json"
 	"io"
 	"net/url"
 	"path/filepath"
@@ -28,13 +27,7 @@ func SARIF(w io.Writer, r Report) error {
 		run.Automation = &sarifAutomation{"sewable/" + name + "/"}
 	}
 	prints := lint.Fingerprints(r.Findings, r.Root)
-	for i, f := range r.Findings {
-		run.Results = append(run.Results, s.result(f, prints[i]))
-	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(sarifLog{sarifSchema, "2.1.0", []sarifRun{run}})
+	return stream(w, sarifLog{sarifSchema, "2.1.0", []sarifRun{run}}, "results", len(r.Findings), func(i int) any { return s.result(r.Findings[i], prints[i]) })
 }
 
 const (
