@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -10,7 +11,7 @@ import (
 const mostExact = 90_000
 
 // assign pairs rows with columns so that the scores add up to the most. A score of 0 or
-// less is no pair. It gives the column of each row, or -1.
+// less is no pair. It gives the column of each row, or -1, and asks for each score once.
 func assign(rows, columns int, score func(i, j int) float64) []int {
 	if rows == 0 || columns == 0 {
 		return slices.Repeat([]int{-1}, rows)
@@ -89,15 +90,7 @@ func greedy(rows, columns int, score func(i, j int) float64) []int {
 			}
 		}
 	}
-	slices.SortStableFunc(pairs, func(a, b pair) int {
-		switch {
-		case a.score > b.score:
-			return -1
-		case a.score < b.score:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(b.score, a.score) })
 	out := slices.Repeat([]int{-1}, rows)
 	taken := make([]bool, columns)
 	for _, p := range pairs {

@@ -258,35 +258,34 @@ type Note struct {
 }
 
 func (b *Block) notes(x, y *block.Block) []Note {
-	var out []Note
-	differ := func(where string, old, new []block.Note) {
-		texts := func(notes []block.Note) (t []string) {
-			for _, n := range notes {
-				t = append(t, n.Text)
-			}
-			return t
-		}
-		was, is := texts(old), texts(new)
-		for _, t := range was {
-			if !slices.Contains(is, t) {
-				out = append(out, Note{where, t, ""})
-			}
-		}
-		for _, t := range is {
-			if !slices.Contains(was, t) {
-				out = append(out, Note{where, "", t})
-			}
-		}
-	}
-	differ("", x.Notes, y.Notes)
+	out := noteChanges("", x.Notes, y.Notes)
 	for _, s := range b.Sections {
 		if s.Before != nil && s.After != nil {
-			differ(s.After.Name, s.Before.Notes, s.After.Notes)
+			out = append(out, noteChanges(s.After.Name, s.Before.Notes, s.After.Notes)...)
 		}
 	}
 	for _, p := range b.Patches {
 		if p.Before != nil && p.After != nil && p.Before.Note != p.After.Note {
 			out = append(out, Note{p.After.Label, p.Before.Note, p.After.Note})
+		}
+	}
+	return out
+}
+
+// noteChanges are the notes at one place that went, and those that came.
+func noteChanges(where string, old, new []block.Note) []Note {
+	var out []Note
+	missing := func(in []block.Note, n block.Note) bool {
+		return !slices.ContainsFunc(in, func(o block.Note) bool { return o.Text == n.Text })
+	}
+	for _, n := range old {
+		if missing(new, n) {
+			out = append(out, Note{Where: where, Before: n.Text})
+		}
+	}
+	for _, n := range new {
+		if missing(old, n) {
+			out = append(out, Note{Where: where, After: n.Text})
 		}
 	}
 	return out

@@ -478,3 +478,21 @@ func TestBlocksThatCameAndWent(t *testing.T) {
 		assert.Zero(t, w.After)
 	}
 }
+
+// Fabrics whose names read as the same number are told in the same order each time.
+func TestNamesThatReadAlike(t *testing.T) {
+	text := `fabric sky1 #112233
+fabric sky01 #445566
+block "Night" 2 by 1 {
+  allowance 1/4
+  section A {
+    patch 1 sky01 (0, 0) (1, 0) (1, 1) (0, 1)
+    patch 2 sky1 (1, 0) (2, 0) (2, 1) (1, 1)
+  }
+}
+`
+	other := strings.NewReplacer("#112233", "#112244", "#445566", "#445577").Replace(text)
+	for range 20 {
+		assert.Equal(t, []string{"fabric sky01 colour", "fabric sky1 colour"}, kinds(compareTexts(t, text, other)))
+	}
+}

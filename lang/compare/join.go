@@ -40,12 +40,11 @@ func (b *Block) joins(x, y *block.Block) {
 	taken := make([]bool, len(new))
 	last := -1
 	for _, j := range old {
-		i := slices.IndexFunc(new, func(k seamOf) bool { return k.key == j.key && (k.Kind == block.Finish) == (j.Kind == block.Finish) })
-		for i >= 0 && taken[i] { // a second one just like it
-			if next := slices.IndexFunc(new[i+1:], func(k seamOf) bool { return k.key == j.key && k.Kind == j.Kind }); next >= 0 {
-				i += 1 + next
-			} else {
-				i = -1
+		i := -1
+		for n, k := range new {
+			if !taken[n] && k.key == j.key && (k.Kind == block.Finish) == (j.Kind == block.Finish) {
+				i = n
+				break
 			}
 		}
 		if i < 0 {

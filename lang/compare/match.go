@@ -161,15 +161,8 @@ func match(old, new []*Piece, place func(geom.Point) geom.Point) matching {
 			open = append(open, j)
 		}
 	}
-	scores := map[[2]int]float64{}
 	score := func(i, j int) float64 {
-		key := [2]int{i, j}
-		s, ok := scores[key]
-		if !ok {
-			s = common(old[left[i]], new[open[j]], shapes[left[i]], now[open[j]])
-			scores[key] = s
-		}
-		return s
+		return common(old[left[i]], new[open[j]], shapes[left[i]], now[open[j]])
 	}
 	for i, j := range assign(len(left), len(open), score) {
 		if j >= 0 {

@@ -206,7 +206,7 @@ func mirrored(p geom.Polygon) geom.Polygon {
 	return out.CCW()
 }
 
-// compareNames orders labels as people do: A2 before A10.
+// compareNames orders labels as people do: A2 before A10. No two names are equal.
 func compareNames(a, b string) int {
 	stem := func(s string) (string, int) {
 		t := strings.TrimRight(s, "0123456789")
@@ -218,5 +218,5 @@ func compareNames(a, b string) int {
 	}
 	x, m := stem(a)
 	y, n := stem(b)
-	return cmp.Or(cmp.Compare(x, y), cmp.Compare(m, n))
+	return cmp.Or(cmp.Compare(x, y), cmp.Compare(m, n), cmp.Compare(a, b))
 }

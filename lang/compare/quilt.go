@@ -120,23 +120,7 @@ func (q *Quilt) heads(x, y *block.Setting) {
 	}
 	part("binding", x.Binding, y.Binding)
 	part("backing", cut(x.Backing), cut(y.Backing))
-	texts := func(notes []block.Note) (out []string) {
-		for _, n := range notes {
-			out = append(out, n.Text)
-		}
-		return out
-	}
-	was, is := texts(x.Notes), texts(y.Notes)
-	for _, t := range was {
-		if !slices.Contains(is, t) {
-			q.Notes = append(q.Notes, Note{Before: t})
-		}
-	}
-	for _, t := range is {
-		if !slices.Contains(was, t) {
-			q.Notes = append(q.Notes, Note{After: t})
-		}
-	}
+	q.Notes = noteChanges("", x.Notes, y.Notes)
 }
 
 // cut is a fabric as a strip without a width.
