@@ -20,8 +20,10 @@ type rest struct {
 const (
 	// restAfter is how long nothing comes before the server rests.
 	restAfter = 2 * time.Second
-	// roomy is how many bytes of garbage may pile up, however little is in use.
-	roomy = 24 << 20
+	// roomy is how many bytes of garbage may pile up, however little is in use, and
+	// mostShare how much of what is in use that may be, in percent.
+	roomy     = 20 << 20
+	mostShare = 300
 )
 
 // newRest returns a rest that has begun.
@@ -42,7 +44,8 @@ func (r *rest) wake() {
 
 func (r *rest) collect() {
 	if r.busy.Swap(false) {
-		r.timer.Reset(restAfter) // something came while it waited
+		makeRoom() // what is in use may be more by now
+		r.timer.Reset(restAfter)
 		return
 	}
 	debug.FreeOSMemory()
@@ -63,6 +66,6 @@ func makeRoom() {
 	}
 	live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
 	metrics.Read(live)
-	inUse := max(4<<20, live[0].Value.Uint64())
-	debug.SetGCPercent(max(100, int(100*roomy/inUse)))
+	inUse := max(1, live[0].Value.Uint64())
+	debug.SetGCPercent(int(max(100, min(100*roomy/inUse, mostShare))))
 }
