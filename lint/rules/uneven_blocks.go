@@ -90,9 +90,9 @@ func reportUneven(p *lint.Pass, set *block.Setting) {
 			this := set.Cells[i%n]
 			switch width, height := placedSize(this); {
 			case differ(height, wasHigh):
-				reportUnevenPair(p, set, this, first, "high", height, wasHigh)
+				reportUnevenPair(p, set, this, first, "in the upper left corner", "high", height, wasHigh)
 			case differ(width, was):
-				reportUnevenPair(p, set, this, first, "wide", width, was)
+				reportUnevenPair(p, set, this, first, "in the upper left corner", "wide", width, was)
 			default:
 				return true
 			}
@@ -109,19 +109,28 @@ func reportUneven(p *lint.Pass, set *block.Setting) {
 			columnWidth, _ := placedSize(cell(0, c))
 			switch {
 			case differ(height, rowHeight):
-				reportUnevenPair(p, set, this, cell(r, 0), "high", height, rowHeight)
+				reportUnevenPair(p, set, this, cell(r, 0), lineOf(this, cell(r, 0), "at the left end of its row"), "high", height, rowHeight)
 				return
 			case differ(width, columnWidth):
-				reportUnevenPair(p, set, this, cell(0, c), "wide", width, columnWidth)
+				reportUnevenPair(p, set, this, cell(0, c), lineOf(this, cell(0, c), "at the top of its column"), "wide", width, columnWidth)
 				return
 			}
 		}
 	}
 }
 
-func reportUnevenPair(p *lint.Pass, set *block.Setting, this, other block.Cell, how string, is, was float64) {
-	p.Report(this.At, "%s is %s %s here, and %s in line with it %s: they cannot be sewn edge to edge. Make them one size",
-		quote(this.Block.Name), p.Len(is), how, quote(other.Block.Name), p.Len(was)).
+// lineOf says where the other block of a pair is; a block may be laid beside itself, turned.
+func lineOf(this, other block.Cell, place string) string {
+	if this.Block == other.Block {
+		return place
+	}
+	return "in line with it"
+}
+
+// reportUnevenPair says that a block does not go with another, and where that one is.
+func reportUnevenPair(p *lint.Pass, set *block.Setting, this, other block.Cell, where, how string, is, was float64) {
+	p.Report(this.At, "%s is %s %s here, and %s %s %s: they cannot be sewn edge to edge. Make them one size",
+		quote(this.Block.Name), p.Len(is), how, quote(other.Block.Name), where, p.Len(was)).
 		In(set.Name, "", 0).
 		Related(other.At, "%s stands here", quote(other.Block.Name))
 }
