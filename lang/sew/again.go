@@ -96,25 +96,35 @@ func RecallAll[V any](b *Block, key any, work func() V) V { return recall(b.fact
 // facts are what was worked out, by key.
 type facts struct {
 	sync.Mutex
-	of map[any]any
+	of []fact
 }
 
+type fact struct{ key, value any }
+
 // mostFacts is how many a section keeps: other settings give other keys.
-const mostFacts = 32
+const mostFacts = 16
+
+func (f *facts) find(key any) (any, bool) {
+	f.Lock()
+	defer f.Unlock()
+	for i := range f.of {
+		if f.of[i].key == key {
+			return f.of[i].value, true
+		}
+	}
+	return nil, false
+}
 
 func recall[V any](f *facts, key any, work func() V) V {
-	f.Lock()
-	known, ok := f.of[key]
-	f.Unlock()
-	if ok {
+	if known, ok := f.find(key); ok {
 		return known.(V)
 	}
 	v := work() // two may do it at once, and find the same
 	f.Lock()
 	defer f.Unlock()
-	if f.of == nil || len(f.of) >= mostFacts {
-		f.of = map[any]any{}
+	if len(f.of) >= mostFacts {
+		f.of = nil
 	}
-	f.of[key] = v
+	f.of = append(f.of, fact{key, v})
 	return v
 }
