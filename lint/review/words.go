@@ -118,7 +118,11 @@ func (b Block) sections() Part {
 			p.say("%s is gone", s.Before.Name)
 		default:
 			if s.Letter {
-				p.say("%s is called %s now", s.Before.Name, s.After.Name)
+				kept := ""
+				if len(b.After.Of.Joins) > 0 {
+					kept = "; sheets that are kept say %[1]s in their joins: mark them"
+				}
+				p.say("%[1]s is called %[2]s now"+kept, s.Before.Name, s.After.Name)
 			}
 			if s.Outline {
 				p.say("%s has another outline", s.After.Name)
