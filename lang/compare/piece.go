@@ -148,11 +148,11 @@ func kin(a, b geom.Polygon) kinship {
 	if len(a) != len(b) || len(a) == 0 {
 		return unlike
 	}
-	if matches(a, b, geom.Point{}) {
+	if a.Matches(b) {
 		return same
 	}
 	if box, other := a.Bounds(), b.Bounds(); near(box.Width(), other.Width()) && near(box.Height(), other.Height()) &&
-		matches(a, b, other.Min.Sub(box.Min)) {
+		geom.MoveBy(other.Min.Sub(box.Min)).ApplyTo(a).Matches(b) {
 		return shifted
 	}
 	if congruent(a, b) || congruent(a, mirrored(b)) {
@@ -162,23 +162,6 @@ func kin(a, b geom.Polygon) kinship {
 }
 
 func sameShape(a, b geom.Polygon) bool { return len(a) == 0 && len(b) == 0 || kin(a, b) == same }
-
-// matches reports whether a, moved, is b.
-func matches(a, b geom.Polygon, by geom.Point) bool {
-	for shift := range b {
-		ok := true
-		for i := range a {
-			if a[i].Add(by).Dist(b[(i+shift)%len(b)]) > geom.Hair {
-				ok = false
-				break
-			}
-		}
-		if ok {
-			return true
-		}
-	}
-	return false
-}
 
 // congruent reports whether b is a, turned and moved: the distances from a corner to
 // the next and to the one after that are the same all round.

@@ -84,7 +84,7 @@ func (w *planWriter) divided(s *sew.Section, rest []string) []string {
 	for i, part := range w.p.Plan.Sections {
 		head := "section " + w.p.Names[i]
 		if i == 0 && s.Of.Title != "" {
-			head += " " + syntaxQuote(s.Of.Title)
+			head += " " + syntax.Quote(s.Of.Title)
 		}
 		if i > 0 {
 			out = append(out, "")
@@ -101,7 +101,7 @@ func (w *planWriter) divided(s *sew.Section, rest []string) []string {
 			polys = append(polys, w.p.Patches[k].Corners)
 		}
 		for _, n := range s.Of.Notches {
-			if slices.ContainsFunc(polys, func(p geom.Polygon) bool { return onEdge(p, n.Point) }) {
+			if slices.ContainsFunc(polys, func(p geom.Polygon) bool { return p.Contains(n.Point) == geom.OnEdge }) {
 				out = append(out, "  "+strings.TrimSpace(w.text[n.Item.Raw.Start:n.Item.Raw.End]))
 			}
 		}

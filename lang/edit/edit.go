@@ -93,23 +93,7 @@ func sameShape(a, b geom.Polygon) bool {
 	if len(a) == len(b) && len(a) > 0 && &a[0] == &b[0] {
 		return true // taken over from the model before
 	}
-	a, b = a.CCW().Straighten(), b.CCW().Straighten()
-	if len(a) != len(b) {
-		return false
-	}
-	for shift := range b {
-		same := true
-		for i := range a {
-			if a[i].Dist(b[(i+shift)%len(b)]) > geom.Hair {
-				same = false
-				break
-			}
-		}
-		if same {
-			return true
-		}
-	}
-	return len(a) == 0
+	return a.CCW().Straighten().Matches(b.CCW().Straighten())
 }
 
 // Point is a place as it is typed in a block: the name of a point that lies

@@ -45,7 +45,7 @@ func (w *planWriter) faces() error {
 	names := w.fabricNames(slices.Max(append(colours, 0)) + 1)
 	for i, part := range parts {
 		corners := make([]string, len(part))
-		for k, c := range fromLowerLeft(part) {
+		for k, c := range part.FromLowerLeft() {
 			corners[k] = Point(w.b, c)
 		}
 		fabric := names[colours[i]]

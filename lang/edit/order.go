@@ -39,24 +39,12 @@ func Renumber(s *block.Section, order []int) []Edit {
 func ByCorners(patch *block.Patch) Edit {
 	node := patch.Item.Node.(*syntax.Patch)
 	corners := make([]string, len(patch.Corners))
-	for i, c := range fromLowerLeft(patch.Corners) {
+	for i, c := range patch.Corners.FromLowerLeft() {
 		corners[i] = Point(patch.Section.Block, c)
 	}
 	at := patch.ShapeAt.Span
 	at.Start = patch.Item.Abs(node.Fabric.Span).End
 	return Edit{at, " " + strings.Join(corners, " ")}
-}
-
-// fromLowerLeft lists corners as people do: anticlockwise from the lower left.
-func fromLowerLeft(poly geom.Polygon) geom.Polygon {
-	poly = poly.CCW()
-	first := 0
-	for i, c := range poly {
-		if f := poly[first]; c.Y < f.Y-geom.Hair || c.Y < f.Y+geom.Hair && c.X < f.X {
-			first = i
-		}
-	}
-	return slices.Concat(poly[first:], poly[:first])
 }
 
 // BySeam gives a patch by the seam it is sewn on, or patch 1 by a point in it. It is

@@ -183,21 +183,12 @@ func (w *planWriter) drawing() error {
 	}
 	if w.o.Again {
 		for _, n := range w.b.Notches {
-			if n.Item != nil && !onEdge(w.b.Outline, n.Point) {
+			if n.Item != nil && w.b.Outline.Contains(n.Point) != geom.OnEdge {
 				w.gone[n.Item] = true
 			}
 		}
 	}
 	return nil
-}
-
-func onEdge(poly geom.Polygon, at geom.Point) bool {
-	for i := range poly {
-		if poly.Edge(i).Dist(at) <= geom.Hair {
-			return true
-		}
-	}
-	return false
 }
 
 // typed takes patches that stand among items, with the comments above each. It gives
@@ -259,22 +250,17 @@ func (w *planWriter) given(x *block.Patch, remarks []string) *DrawnPatch {
 		return d
 	}
 	corners := make([]string, len(x.Corners))
-	for i, c := range fromLowerLeft(x.Corners) {
+	for i, c := range x.Corners.FromLowerLeft() {
 		corners[i] = Point(w.b, c)
 	}
 	d.line = d.Fabric + " " + strings.Join(corners, " ")
 	if x.Note != "" {
-		d.line += " note " + syntaxQuote(x.Note)
+		d.line += " note " + syntax.Quote(x.Note)
 	}
 	if x.Of == nil && it.Comment.Len() > 0 {
 		d.line += "  " + w.text[it.Comment.Start:it.Comment.End]
 	}
 	return d
-}
-
-// syntaxQuote quotes as the language does.
-func syntaxQuote(s string) string {
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
 }
 
 // read reads the planned text; nil when it does not hold the plan.

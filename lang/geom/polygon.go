@@ -1,6 +1,9 @@
 package geom
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Box is an upright rectangle. The zero Box is the single point (0, 0).
 type Box struct{ Min, Max Point }
@@ -124,6 +127,37 @@ func (poly Polygon) Reverse() Polygon {
 		out[(len(poly)-i)%len(poly)] = p
 	}
 	return out
+}
+
+// FromLowerLeft lists the corners as people do: anticlockwise, from the lowest one or, of those
+// within a hair of it, the leftmost.
+func (poly Polygon) FromLowerLeft() Polygon {
+	poly = poly.CCW()
+	first := 0
+	for i, c := range poly {
+		if f := poly[first]; c.Y < f.Y-Hair || c.Y < f.Y+Hair && c.X < f.X {
+			first = i
+		}
+	}
+	return slices.Concat(poly[first:], poly[:first])
+}
+
+// Matches says whether two polygons have the same corners, each within a hair, in the same
+// order, from whichever they begin.
+func (poly Polygon) Matches(o Polygon) bool {
+	if len(poly) != len(o) {
+		return false
+	}
+	for shift := range o {
+		i := 0
+		for i < len(poly) && poly[i].Dist(o[(i+shift)%len(o)]) <= Hair {
+			i++
+		}
+		if i == len(poly) {
+			return true
+		}
+	}
+	return len(o) == 0
 }
 
 // CCW is the polygon anticlockwise: itself when it is already.

@@ -138,6 +138,22 @@ func TestWeld(t *testing.T) {
 	assert.Equal(t, Polygon{{0, 0}, {1.6, 0}, {100, 0}, {0, 100}}, creep.Weld(), "and welding does not creep")
 }
 
+func TestFromLowerLeft(t *testing.T) {
+	want := Polygon{{0, 0.5}, {100, 0}, {100, 100}, {0, 100}} // half a hair up is as low
+	for i := range want {
+		turned := append(want[i:len(want):len(want)], want[:i]...)
+		assert.Equal(t, want, turned.FromLowerLeft())
+		assert.Equal(t, want, turned.Reverse().FromLowerLeft())
+		assert.True(t, turned.Matches(want))
+		assert.False(t, turned.Matches(want.Reverse()), "the other way round")
+		assert.False(t, turned.Matches(want[:3]))
+	}
+	moved := func(by float64) Polygon { return MoveBy(Point{by, 0}).ApplyTo(want) }
+	assert.True(t, want.Matches(moved(0.9)))
+	assert.False(t, want.Matches(moved(1.1)))
+	assert.True(t, Polygon{}.Matches(nil))
+}
+
 func TestStraighten(t *testing.T) {
 	assert.Equal(t, Polygon{{400, 0}, {400, 400}, {0, 400}, {0, 0}},
 		Polygon{{100, 0}, {250, 0.7}, {400, 0}, {400, 399}, {400, 400}, {300, 400.5}, {200, 400}, {0, 400}, {0, 0}}.Straighten())

@@ -127,16 +127,9 @@ func (w *writer) by(width, height float64) string {
 // corners are the corners of a shape, anticlockwise from the lower left, without those on
 // straight edges.
 func (w *writer) corners(p geom.Polygon) string {
-	p = p.CCW().Straighten()
-	first := 0
-	for i, c := range p {
-		if f := p[first]; c.Y < f.Y-geom.Hair || c.Y < f.Y+geom.Hair && c.X < f.X {
-			first = i
-		}
-	}
 	var out []string
-	for i := range p {
-		out = append(out, geom.FormatPlace(p[(first+i)%len(p)], w.unit))
+	for _, c := range p.CCW().Straighten().FromLowerLeft() {
+		out = append(out, geom.FormatPlace(c, w.unit))
 	}
 	return strings.Join(out, " ")
 }

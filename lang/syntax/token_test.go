@@ -8,7 +8,10 @@ import (
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"sewable/lang/source"
 )
 
 // Every spelling of a number is one token and has one value.
@@ -156,5 +159,23 @@ func TestExplain(t *testing.T) {
 		"\x1b":  "`\ufffd` has no meaning here",
 	} {
 		assert.Equal(t, want, Explain(bad))
+	}
+}
+
+func TestNames(t *testing.T) {
+	for text, is := range map[string]bool{
+		"sky": true, "Dämmerung_2": true, strings.Repeat("ä", MostNameLength): true,
+		"": false, "2sky": false, "_sky": false, "sky blue": false, " sky": false, "sky//x": false, "a-b": false, "\"sky\"": false,
+		"patch": false, strings.Repeat("a", MostNameLength+1): false,
+	} {
+		assert.Equal(t, is, IsName(text), "%.20q", text)
+	}
+}
+
+func TestQuotedStringsReadBack(t *testing.T) {
+	for _, text := range []string{"", "Quay", `the "Gull"`, `a \ b`, `\"`} {
+		tree := Parse(source.New("", "note "+Quote(text)+"\n"))
+		require.Empty(t, tree.Errors)
+		assert.Equal(t, text, tree.Items[0].Node.(*Note).Text.Value)
 	}
 }

@@ -362,6 +362,17 @@ func init() {
 // a name.
 func IsReserved(word string) bool { return vocabulary[word] != nil }
 
+// IsName reports whether a text can be a name: it is no reserved word, and not too long.
+func IsName(text string) bool {
+	t := Tokens(text)
+	return len(t) == 1 && t[0].Kind == KindName && t[0].Text == text && utf8.RuneCountInString(text) <= MostNameLength
+}
+
+// Quote is a text as a string of the language. It has to stand on one line.
+func Quote(text string) string { return `"` + quoted.Replace(text) + `"` }
+
+var quoted = strings.NewReplacer(`\`, `\\`, `"`, `\"`)
+
 // nearestStatement is the statement word that was probably meant, one that
 // may stand at the place before any other; "" when none is near.
 func nearestStatement(word string, place Place) string {

@@ -22,7 +22,7 @@ func (m affine) apply(p geom.Point) geom.Point {
 	return geom.Point{X: m.a*p.X + m.c*p.Y + m.e, Y: m.b*p.X + m.d*p.Y + m.f}
 }
 
-// then is n first, and m of what comes of it.
+// of is n first, and m of what comes of it.
 func (m affine) of(n affine) affine {
 	return affine{
 		m.a*n.a + m.c*n.b, m.b*n.a + m.d*n.b,

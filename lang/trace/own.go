@@ -9,6 +9,7 @@ import (
 
 	"sewable/lang/geom"
 	"sewable/lang/sew"
+	"sewable/lang/syntax"
 )
 
 // A drawing that this program made says what it shows: its outline has the block's title and size
@@ -133,7 +134,7 @@ func (r *ownReader) read(e *element, w where) error {
 					}
 				}
 			}
-		case isName(c.attr["data-notch"]):
+		case syntax.IsName(c.attr["data-notch"]):
 			var chains []chain
 			if chains, err = r.parsePath(c, c.attr["d"], at.m); err == nil && len(chains) > 0 && len(chains[0].points) == 2 {
 				q := chains[0].points
@@ -162,7 +163,7 @@ func (t *tracer) ownFabrics(p *plan) {
 		if !ok {
 			n = len(p.fabrics)
 			known[f.name] = n
-			if !isName(f.name) {
+			if !syntax.IsName(f.name) {
 				f.name = nearestKeyword(f.colour)
 			}
 			f.name = freeName(p.fabrics, f.name)

@@ -3,6 +3,7 @@ package trace_test
 import (
 	"bytes"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -55,6 +56,17 @@ func TestOwnDrawingsReadBack(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 23, blocks)
+}
+
+// Names as long as the language has them come back too.
+func TestLongNamesReadBack(t *testing.T) {
+	long := strings.Repeat("dämmerung_", 19) + "am_Kai"
+	b := readText(t, "fabric "+long+" #112233\nblock \"Quay\" 1 by 1 {\n  allowance 1/4\n  section "+long+" {\n    patch 1 "+long+" (0, 0) (1, 0) (1, 1) (0, 1)\n  }\n}\n")
+	var out bytes.Buffer
+	require.NoError(t, svg.Write(&out, draw.Block(sew.Analyse(b), draw.Options{}), svg.How{}))
+	got, err := trace.Trace("x.svg", out.String(), trace.Options{})
+	require.NoError(t, err)
+	same(t, b, readText(t, got.Text))
 }
 
 func same(t *testing.T, want, got *block.Block) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"unicode"
+	"unicode/utf8"
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
@@ -175,21 +176,8 @@ func letters(n int) string {
 	return letters(n/26-1) + letters(n%26)
 }
 
-// isName says whether a text is a name of the language.
-func isName(s string) bool {
-	for i, r := range s {
-		if !unicode.IsLetter(r) && (i == 0 || r != '_' && !unicode.IsDigit(r)) {
-			return false
-		}
-	}
-	return s != "" && len(s) <= 100 && !syntax.IsReserved(s)
-}
-
 // isSectionName: labels are section and number, so it does not end in a digit.
 func isSectionName(s string) bool {
-	if !isName(s) {
-		return false
-	}
-	r := []rune(s)
-	return !unicode.IsDigit(r[len(r)-1])
+	last, _ := utf8.DecodeLastRuneInString(s)
+	return syntax.IsName(s) && !unicode.IsDigit(last)
 }

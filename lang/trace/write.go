@@ -88,38 +88,25 @@ func (t *tracer) text(p *plan) string {
 
 // points lists corners as people do: anticlockwise from the lower left.
 func points(poly geom.Polygon, u geom.Unit) string {
-	poly = poly.CCW()
-	first := 0
-	for i, c := range poly {
-		if f := poly[first]; c.Y < f.Y-geom.Hair || c.Y < f.Y+geom.Hair && c.X < f.X {
-			first = i
-		}
-	}
 	out := make([]string, len(poly))
-	for i := range poly {
-		out[i] = geom.FormatPoint(poly[(first+i)%len(poly)], u)
+	for i, c := range poly.FromLowerLeft() {
+		out[i] = geom.FormatPoint(c, u)
 	}
 	return strings.Join(out, " ")
 }
 
-// quote puts a title in quotes, without what cannot stand there.
+// quote puts a title in quotes: what is longer is cut, and what cannot stand in a line is a space.
 func quote(s string) string {
-	var b strings.Builder
-	b.WriteByte('"')
-	for i, r := range []rune(s) {
-		switch {
-		case i == 200:
-			return b.String() + `…"`
-		case r == '"' || r == '\\':
-			b.WriteByte('\\')
-			b.WriteRune(r)
-		case unicode.IsControl(r):
-			b.WriteByte(' ')
-		default:
-			b.WriteRune(r)
-		}
+	const most = 200
+	if r := []rune(s); len(r) > most {
+		s = string(r[:most]) + "…"
 	}
-	return b.String() + `"`
+	return syntax.Quote(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, s))
 }
 
 // snap moves every coordinate that lies within a distance of a ruler's mark onto it, and others to the

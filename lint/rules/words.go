@@ -2,9 +2,9 @@ package rules
 
 import (
 	"fmt"
-	"strings"
 
 	"sewable/lang/geom"
+	"sewable/lang/syntax"
 	"sewable/lint"
 )
 
@@ -12,7 +12,7 @@ func sprintf(format string, args ...any) string { return fmt.Sprintf(format, arg
 
 // quote writes a string as the language has it.
 func quote(s string) string {
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
+	return syntax.Quote(s)
 }
 
 // under says a length that is less than a limit, so that it also reads as less.
