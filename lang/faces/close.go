@@ -10,9 +10,12 @@ import (
 // close moves corners that nearly meet onto each other, the nearest first, and
 // then corners that nearly meet an edge onto the edge. Of two corners the later
 // one moves. No edge loses its length by it.
-func (g *graph) close(reach float64) []Closing {
+func (g *graph) close(reach float64) ([]Closing, error) {
 	g.tidy()
-	closed := g.closeCorners(reach)
+	closed, err := g.closeCorners(reach)
+	if err != nil {
+		return nil, err
+	}
 	closed = append(closed, g.closeOntoEdges(reach)...)
 	slices.SortStableFunc(closed, func(a, b closing) int { return cmp.Compare(a.node, b.node) })
 	g.weld()
@@ -20,7 +23,7 @@ func (g *graph) close(reach float64) []Closing {
 	for _, c := range closed {
 		out = append(out, c.Closing)
 	}
-	return out
+	return out, nil
 }
 
 // A closing says which corner was moved, for the order they are told in.
@@ -30,7 +33,7 @@ type closing struct {
 }
 
 // closeCorners makes one corner of those that are within reach of it.
-func (g *graph) closeCorners(reach float64) (closed []closing) {
+func (g *graph) closeCorners(reach float64) (closed []closing, err error) {
 	type pair struct {
 		dist float64
 		u, v int32
@@ -43,9 +46,12 @@ func (g *graph) closeCorners(reach float64) (closed []closing) {
 				pairs = append(pairs, pair{d, int32(u), v})
 			}
 		})
+		if len(pairs) > MostPairs {
+			return nil, ErrCrowded
+		}
 	}
 	if len(pairs) == 0 {
-		return nil
+		return nil, nil
 	}
 	slices.SortFunc(pairs, func(a, b pair) int {
 		return cmp.Or(cmp.Compare(a.dist, b.dist), cmp.Compare(a.u, b.u), cmp.Compare(a.v, b.v))
@@ -91,7 +97,7 @@ func (g *graph) closeCorners(reach float64) (closed []closing) {
 		g.edges[i].a, g.edges[i].b = into[e.a], into[e.b]
 	}
 	g.tidy()
-	return closed
+	return closed, nil
 }
 
 // closeOntoEdges moves corners that end short of an edge, or beyond it, onto the

@@ -25,10 +25,14 @@ const (
 	Reach     = 250.0 // the furthest that ends can be closed over
 	Furthest  = 1e9   // hairs from the origin
 	MostEdges = 1_000_000
+	MostPairs = 4_000_000 // corners that are near enough to each other to be closed
 )
 
-// ErrTangled is the answer to lines that cross more often than MostEdges.
-var ErrTangled = errors.New("the lines cross each other too often")
+// What there is no answer to.
+var (
+	ErrTangled = errors.New("the lines cross each other too often")                                 // more than MostEdges
+	ErrCrowded = errors.New("too many ends are near enough to each other to be closed; close less") // more than MostPairs
+)
 
 // Options say what is enclosed and how near is near. The zero value takes the
 // lines alone and closes nothing.
@@ -75,7 +79,7 @@ type Stray struct {
 // the faces. The answer depends on nothing but the lines and their order.
 //
 // It fails on coordinates that are no numbers or out of reach, and with
-// ErrTangled.
+// ErrTangled or ErrCrowded.
 func Subdivide(lines []geom.Segment, o Options) (*Subdivision, error) {
 	for i, s := range lines {
 		if !within(s.A) || !within(s.B) {
@@ -90,7 +94,10 @@ func Subdivide(lines []geom.Segment, o Options) (*Subdivision, error) {
 	g := newGraph(lines, o.Outline)
 	var closed []Closing
 	if reach := min(o.Close, Reach); reach > geom.Hair {
-		closed = g.close(reach)
+		var err error
+		if closed, err = g.close(reach); err != nil {
+			return nil, err
+		}
 	}
 	if err := g.cut(); err != nil {
 		return nil, err

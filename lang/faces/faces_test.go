@@ -109,6 +109,29 @@ func TestOutside(t *testing.T) {
 	hold(t, s)
 }
 
+// No drawing takes for ever.
+func TestTooMuch(t *testing.T) {
+	var crossing []geom.Segment // each with every other
+	for i := range 1_050 {
+		sin, cos := math.Sincos(math.Pi * float64(i) / 1_050)
+		p, off := geom.Point{X: 1e6 * cos, Y: 1e6 * sin}, geom.Point{X: 1e4 * float64(i%7), Y: 1e4 * float64(i%11)}
+		crossing = append(crossing, geom.Segment{A: off.Add(p), B: off.Sub(p)})
+	}
+	_, err := faces.Subdivide(crossing, faces.Options{})
+	assert.ErrorIs(t, err, faces.ErrTangled)
+
+	var crowded geom.Polygon
+	for i := range 55 * 55 {
+		crowded = append(crowded, geom.Point{X: 1.5 * float64(i%55), Y: 1.5 * float64(i/55)})
+	}
+	_, err = faces.Subdivide(lines(crowded), faces.Options{Close: faces.Reach})
+	assert.ErrorIs(t, err, faces.ErrCrowded)
+	_, err = faces.Subdivide([]geom.Segment{{B: geom.Point{X: math.NaN()}}}, faces.Options{})
+	assert.ErrorContains(t, err, "line 1")
+	_, err = faces.Subdivide(nil, faces.Options{Outline: geom.Polygon{{}, {X: 2 * faces.Furthest}}})
+	assert.ErrorContains(t, err, "corner 2 of the outline")
+}
+
 // A sharp corner between a line and a fine curve stays where it is: the line is not drawn along the
 // curve, corner by corner.
 func TestFineCurves(t *testing.T) {
