@@ -1,6 +1,7 @@
 package edit
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -113,15 +114,7 @@ func Notch(b *block.Block, j *sew.JoinLine, name string) string {
 			}
 		}
 	}
-	best := slices.MaxFunc(places, func(a, b place) int {
-		switch {
-		case a.off < b.off:
-			return -1
-		case a.off > b.off:
-			return 1
-		}
-		return 0
-	})
+	best := slices.MaxFunc(places, func(a, b place) int { return cmp.Compare(a.off, b.off) })
 	return "notch " + name + " " + best.say
 }
 

@@ -39,11 +39,10 @@ func (r *Regions) Obstacles(region Set) int {
 			line[find(h)] = find(d.halves[h].twin)
 		}
 	}
-	type pass struct {
-		v    int32
-		a, b int32 // halves that leave v, on one line
-	}
+	// A pass is a half that leaves a corner, while another one leaves it on the same line.
+	type pass struct{ v, h int32 }
 	var passes []pass
+	at := make(map[int32][]int32) // those of a corner
 	var bad []int32
 	for v := range d.points {
 		v := int32(v)
@@ -57,7 +56,8 @@ func (r *Regions) Obstacles(region Set) int {
 			for _, b := range leaving[:i] {
 				if onOneLine(d.way(a), d.way(b)) {
 					line[find(a)] = find(b)
-					passes = append(passes, pass{v, a, b})
+					passes = append(passes, pass{v, a})
+					at[v] = append(at[v], a)
 				}
 			}
 		}
@@ -69,10 +69,8 @@ func (r *Regions) Obstacles(region Set) int {
 	var obstacles [][]int32 // lines, of each one at least has a cut
 	for _, v := range bad {
 		var through []int32
-		for _, p := range passes {
-			if p.v == v {
-				through = append(through, find(p.a))
-			}
+		for _, h := range at[v] {
+			through = append(through, find(h))
 		}
 		obstacles = append(obstacles, through)
 	}
@@ -84,10 +82,10 @@ func (r *Regions) Obstacles(region Set) int {
 	along := map[int32]*sides{}
 	var order []int32
 	for _, p := range passes {
-		l := find(p.a)
+		l := find(p.h)
 		s := along[l]
 		if s == nil {
-			s = &sides{way: d.way(p.a)}
+			s = &sides{way: d.way(p.h)}
 			along[l] = s
 			order = append(order, l)
 		}
@@ -100,9 +98,9 @@ func (r *Regions) Obstacles(region Set) int {
 				s.right = true
 			}
 		}
-		for _, q := range passes {
-			if q.v == p.v && find(q.a) != l {
-				s.crossed = append(s.crossed, find(q.a))
+		for _, h := range at[p.v] {
+			if m := find(h); m != l {
+				s.crossed = append(s.crossed, m)
 			}
 		}
 	}

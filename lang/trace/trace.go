@@ -7,7 +7,8 @@
 //	affine       transforms, units, view boxes             affine.go, view.go
 //	shape        elements to straight-sided shapes         walk.go, path.go, curve.go
 //	own          drawings that this program made           own.go
-//	patches      shapes to the patches they paint          patches.go
+//	patches      the outline, and the faces in it          patches.go
+//	cover        which shape paints each face              cover.go
 //	sections     groups to sections, with their joins      sections.go
 //	write        the block file                            write.go
 //

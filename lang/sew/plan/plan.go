@@ -30,7 +30,7 @@
 //
 // Plans that cut where seams almost match come last, however few sections they have.
 //
-// Exhaustive search in exact arithmetic agrees on random drawings (exact_test.go).
+// Exhaustive search in exact arithmetic agrees on random drawings (plan_test.go of sew).
 package plan
 
 import (
