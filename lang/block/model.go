@@ -168,6 +168,12 @@ type Block struct {
 	Broken bool
 }
 
+// Undivided reports whether the block is a drawing, in patches or in lines, that has no
+// section yet.
+func (b *Block) Undivided() bool {
+	return len(b.Sections) == 0 && len(b.Loose)+len(b.Seams) > 0
+}
+
 // NamedPoint is a `point`. Exact is good to the last digit where the text
 // is, and meaningless when Broken.
 type NamedPoint struct {

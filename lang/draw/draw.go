@@ -105,7 +105,7 @@ func Block(b *sew.Block, o Options) *ink.Drawing {
 		p.patches(s.Patches)
 	}
 	p.patches(b.Of.Loose)
-	if len(b.Of.Sections) == 0 {
+	if b.Of.Undivided() {
 		for _, s := range b.Of.Seams { // a drawing still to be planned
 			if !s.Broken {
 				p.d.Layer("seams").Add(&ink.Path{Chains: ink.Line(p.at(s.Line.A), p.at(s.Line.B)), Stroke: ink.Dark, Width: seamWidth, Name: "Seam " + s.Name})
@@ -200,9 +200,16 @@ func describe(b *block.Block, o Options) string {
 	if o.View == Printed {
 		side = "seen from the printed side, mirrored"
 	}
-	text := fmt.Sprintf("%s by %s, %s, %s, %s",
-		geom.FormatNumber(b.Width.Float64(), b.File.Unit), geom.Format(b.Height.Float64(), b.File.Unit),
-		count(len(b.Sections), "section", "sections"), count(patches, "patch", "patches"), side)
+	holds := count(len(b.Sections), "section", "sections") + ", " + count(patches, "patch", "patches")
+	switch {
+	case !b.Undivided():
+	case patches > 0:
+		holds = count(patches, "patch", "patches")
+	default:
+		holds = count(len(b.Seams), "line", "lines")
+	}
+	text := fmt.Sprintf("%s by %s, %s, %s",
+		geom.FormatNumber(b.Width.Float64(), b.File.Unit), geom.Format(b.Height.Float64(), b.File.Unit), holds, side)
 	if o.Colourway != nil {
 		text += ", colourway " + o.Colourway.Name
 	}

@@ -167,6 +167,9 @@ func blockWords(f *File, b *block.Block) string {
 	if b.Broken {
 		return "cannot be read as a whole yet"
 	}
+	if b.Undivided() {
+		return "not divided into sections yet"
+	}
 	s := f.Sewing(b)
 	for _, sec := range s.Sections {
 		switch {

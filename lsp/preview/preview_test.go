@@ -108,6 +108,25 @@ func TestSeveralBlocks(t *testing.T) {
 	assert.Equal(t, "Cork float", s.Title)
 }
 
+// A drawing without sections has no steps, and says how it gets them.
+func TestUndivided(t *testing.T) {
+	for drawn, summary := range map[string]string{
+		"patch signal (0, 0) (4, 0) (4, 2) (0, 2)\n  patch sea (0, 2) (4, 2) (4, 4) (0, 4)": "4 by 4 in, 2 patches",
+		"seam tide from (0, 2) to (4, 2)": "4 by 4 in, 1 line",
+	} {
+		dir := repository(t, map[string]string{
+			"palette.block":   palette,
+			"two tides.block": "use \"palette.block\"\nallowance 1/4\nblock \"Tides\" 4 by 4 {\n  " + drawn + "\n}\n",
+		})
+		w := open(t, follow(t, start(t, preview.Options{}), filepath.Join(dir, "two tides.block")), preview.Look{})
+		s := w.words(nil)
+		assert.Equal(t, summary, s.Summary)
+		assert.Equal(t, "not divided into sections yet", s.State)
+		assert.Contains(t, s.Undivided, "`sewable plan \"two tides.block\"`")
+		assert.Empty(t, s.Steps)
+	}
+}
+
 // While a line cannot be read, the block stays as it was last, and the findings are of
 // now.
 func TestLastGoodDrawing(t *testing.T) {

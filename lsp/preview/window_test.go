@@ -84,6 +84,7 @@ var kinds = []string{"hello", "words", "picture", "light", "bye"}
 // said and shown are what the tests read of what a window is sent.
 type said struct {
 	Title, Summary, State, Kind, Why string
+	Undivided                        string
 	Old, Sewable                     bool
 	Choices                          []struct{ Title, Kind string }
 	Look                             preview.Look

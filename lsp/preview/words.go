@@ -31,6 +31,7 @@ type said struct {
 	Sections   []section `json:"sections"`
 	Patches    []patch   `json:"patches"`
 	Steps      []step    `json:"steps"`
+	Undivided  string    `json:"undivided,omitempty"` // a drawing that has no steps yet, and what gives it some
 	Sewable    bool      `json:"sewable"`
 	Findings   []finding `json:"findings"`
 	More       int       `json:"more"` // findings that are not told
@@ -162,6 +163,10 @@ func (at *scene) block(out *said, i int, l Look) {
 	whole := draw.Block(s.sewn, draw.Options{Colourway: colourway, Labels: draw.NoLabels})
 	out.Summary, _, _ = strings.Cut(strings.TrimSuffix(whole.Description, "."), ", seen")
 
+	if b.Undivided() {
+		out.Undivided = fmt.Sprintf("This drawing is not divided into sections yet, so there is no sewing to step through. "+
+			"`sewable plan %s` works out how to divide it, and with `--write` writes that into the file; in the editor, the fix of the finding does it.", shell(at.name()))
+	}
 	plan := at.plan(i, l.Colourway)
 	out.Sewable = plan.Sewable
 	out.fabrics(plan, fills(whole))
@@ -178,6 +183,14 @@ func (at *scene) block(out *said, i int, l Look) {
 	for _, t := range stepsOf(plan) {
 		out.step(s, t)
 	}
+}
+
+// shell is a file's name as it is typed after a command.
+func shell(name string) string {
+	if strings.ContainsAny(name, " '()&;$") {
+		return `"` + name + `"`
+	}
+	return name
 }
 
 // mostSmall is how many patches a block may have to have small pictures of its sections.

@@ -17,6 +17,9 @@ export function element(name, properties = {}, ...inside) {
   return made;
 }
 
+// typed sets what stands between backticks as it is typed in a file.
+export const typed = (text) => text.split('`').map((part, i) => (i % 2 ? element('code', { textContent: part }) : part));
+
 function shape(name, attributes) {
   const made = document.createElementNS(SVG, name);
   for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);

@@ -1,5 +1,5 @@
 // What there is to read and to choose beside the drawing.
-import { element, mark, parse } from './drawing.js';
+import { element, mark, parse, typed } from './drawing.js';
 
 const $ = (selector) => document.querySelector(selector);
 const counted = (n, one, many) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
@@ -72,12 +72,10 @@ function link(text, click) {
   return button;
 }
 
-// typed sets what stands between backticks as it is typed in a file.
-const typed = (text) => text.split('`').map((part, i) => (i % 2 ? element('code', { textContent: part }) : part));
-
 const names = { error: 'Error', warning: 'Warning', hint: 'Hint' };
 
-// findings lists them; marks are those that are marked in the drawing, in its order.
+// findings lists them, first those of the block that is shown; marks are those that are
+// marked in the drawing, in its order.
 export function findings(w, marks, goTo, point) {
   const list = $('#findings ol');
   const key = JSON.stringify([w.findings, marks, w.title]);
@@ -90,9 +88,10 @@ export function findings(w, marks, goTo, point) {
   if (w.more) tally.push(`${w.more} more`);
   const text = tally.length ? tally.join(', ') : w.why ? '' : 'None.';
   if ($('#tally').textContent !== text) $('#tally').textContent = text;
+  const here = (f) => f.block === w.title;
   list.replaceChildren(
-    ...w.findings.map((f, i) => {
-      const n = marks.indexOf(i) + 1;
+    ...[...w.findings.filter(here), ...w.findings.filter((f) => !here(f))].map((f) => {
+      const n = marks.indexOf(w.findings.indexOf(f)) + 1;
       const elsewhere = f.block && f.block !== w.title ? f.block : '';
       const where = [elsewhere, f.where].filter(Boolean).join(', ');
       const item = element('li', { className: f.level },

@@ -78,7 +78,7 @@ async function turn(change) {
 function show() {
   lists.controls(words, look);
   lists.sections(words, look, (section) => turn({ section, step: 0 }));
-  order.show(words.steps, words.sewable, look.section, look.step);
+  order.show(words, look.section, look.step);
   drawing.light(lit.block === words.title ? lit.patches : []);
   said();
 }
