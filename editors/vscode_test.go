@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -47,9 +48,13 @@ func TestVSCode(t *testing.T) {
 		require.NoError(t, os.WriteFile(path, text, 0o644))
 		return path
 	}
+	// What the server says is kept, since VS Code shows it to nobody.
+	said, tapped := filepath.Join(home, "said"), filepath.Join(home, "sewable")
+	require.NoError(t, os.WriteFile(tapped, fmt.Appendf(nil, "#!/bin/sh\n'%s/sewable' \"$@\" | tee '%s'\n", bin, said), 0o755))
+	t.Setenv("SEWABLE_SAID", said)
 	config := put("config.yaml", map[string]any{"auth": "none", "bind-addr": "127.0.0.1:0"})
 	put("data/User/settings.json", map[string]any{
-		"sewable.server.path": filepath.Join(bin, "sewable"), "workbench.startupEditor": "none",
+		"sewable.server.path": tapped, "workbench.startupEditor": "none",
 		"security.workspace.trust.enabled": false, "telemetry.telemetryLevel": "off", "editor.hover.delay": 100,
 	})
 	flags := []string{"--config", config, "--user-data-dir", filepath.Join(home, "data"), "--extensions-dir", filepath.Join(home, "extensions"),
@@ -90,6 +95,8 @@ func TestVSCode(t *testing.T) {
 	require.NoError(t, err, "%s", log)
 	var saw struct {
 		Problem, Finding, Hover, Fixed string
+		Opened, Refused, Port, Title   string
+		Lit                            int
 		Seen                           bool
 		Pictures                       []struct {
 			Width, Height int
@@ -112,4 +119,9 @@ func TestVSCode(t *testing.T) {
 	assert.True(t, saw.Seen, "the drawing is seen without scrolling")
 	assert.Equal(t, 1, large, "one drawing of the block: %v", saw.Pictures)
 	assert.Regexp(t, `patch 2 sky +beyond`, saw.Fixed)
+
+	assert.Contains(t, saw.Opened, "/"+saw.Port+"/", "it was asked to open the address that the server gave")
+	assert.Equal(t, "Forbidden", saw.Refused, "by another name nobody is let in")
+	assert.Equal(t, "Matchbox Dinghy", saw.Title)
+	assert.Equal(t, 1, saw.Lit, "the patch at the cursor")
 }

@@ -1,7 +1,7 @@
 // Opens the dinghy in a VS Code that serves the browser, as a user would see it.
 // Usage: node browser.mjs ADDRESS FOLDER CHROMIUM. What it saw goes to $SEWABLE_OUT, pictures
-// of the screen to the folder $SEWABLE_SHOTS.
-import { writeFileSync } from 'node:fs';
+// of the screen to the folder $SEWABLE_SHOTS. What the server said stands in $SEWABLE_SAID.
+import { readFileSync, writeFileSync } from 'node:fs';
 import { chromium } from 'playwright-core';
 
 const [address, folder, executablePath] = process.argv.slice(2);
@@ -76,6 +76,40 @@ async function session(page) {
   await page.locator('.squiggly-error').first().waitFor({ state: 'detached' }); // without asking again
   out.fixed = (await line(page, 'patch 2').innerText()).replaceAll('\u00a0', ' ');
   await shot(page, 'mended');
+
+  await preview(page);
+}
+
+// preview has the command show the preview. This VS Code, which runs in the browser, opens the
+// port by a way of its own, by which the preview lets nobody in; on the machine itself the
+// page is reached at the address that the server gave.
+async function preview(page) {
+  const opened = page.context().waitForEvent('page');
+  await page.getByRole('button', { name: 'Show the Preview' }).first().click();
+  const beside = await opened;
+  await beside.waitForLoadState();
+  out.opened = beside.url();
+  out.refused = (await beside.locator('body').innerText()).trim();
+  const [given] = /http:\/\/127\.0\.0\.1:\d+\/\w+\//.exec(readFileSync(process.env.SEWABLE_SAID, 'utf8'));
+  out.port = new URL(given).port;
+  await beside.goto(given);
+
+  // It shows the document as it is, not as it was saved, and the patch of the cursor.
+  await beside.locator('[data-patch="A2"][fill="#c3dcea"]').waitFor();
+  await beside.locator('#patch-head', { hasText: 'A2' }).waitFor();
+  out.title = await beside.locator('h1').innerText();
+  await page.bringToFront();
+  await line(page, 'patch 4').click();
+  await beside.bringToFront();
+  await beside.locator('#patch-head', { hasText: 'A4' }).waitFor();
+  out.lit = await beside.locator('.rings .lit').count();
+  await shot(beside, 'preview');
+
+  // A click on a patch brings the editor to its line.
+  await beside.locator('[data-patch="A7"]').click();
+  await beside.locator('#went', { hasText: 'line 19' }).waitFor();
+  await page.bringToFront();
+  await page.locator('.statusbar-item', { hasText: 'Ln 19' }).waitFor();
 }
 
 const browser = await chromium.launch({ executablePath, args: ['--no-sandbox'] });
