@@ -2,6 +2,8 @@ package review_test
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
 	"encoding/json"
 	"encoding/xml"
 	"fmt"
@@ -22,6 +24,14 @@ import (
 	"sewable/lint/rules"
 )
 
+func TestMain(m *testing.M) {
+	for name, value := range map[string]string{"GIT_CONFIG_GLOBAL": os.DevNull, "GIT_CONFIG_NOSYSTEM": "1", "GIT_AUTHOR_NAME": "Ada",
+		"GIT_AUTHOR_EMAIL": "ada@harbour.example", "GIT_COMMITTER_NAME": "Ada", "GIT_COMMITTER_EMAIL": "ada@harbour.example"} {
+		os.Setenv(name, value)
+	}
+	os.Exit(m.Run())
+}
+
 // repo is a real repository in a folder of its own.
 type repo struct {
 	testing.TB
@@ -32,10 +42,6 @@ func newRepo(t testing.TB) repo {
 	t.Helper()
 	if _, err := exec.LookPath("git"); err != nil {
 		t.Skip("git is not installed")
-	}
-	for name, value := range map[string]string{"GIT_CONFIG_GLOBAL": os.DevNull, "GIT_CONFIG_NOSYSTEM": "1", "GIT_AUTHOR_NAME": "Ada",
-		"GIT_AUTHOR_EMAIL": "ada@harbour.example", "GIT_COMMITTER_NAME": "Ada", "GIT_COMMITTER_EMAIL": "ada@harbour.example"} {
-		t.Setenv(name, value)
 	}
 	r := repo{t, t.TempDir()}
 	r.git("init", "-q", "-b", "main")
@@ -119,6 +125,7 @@ func page(t testing.TB, r *review.Report) string {
 }
 
 func TestNothingChanges(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	got := r.review("HEAD")
 	assert.Equal(t, "Review: HEAD → the working folder\n\nNothing changes in the sewn blocks.\n", text(t, got))
@@ -127,6 +134,7 @@ func TestNothingChanges(t *testing.T) {
 
 // Line endings, comments and blank lines say nothing about the sewn block.
 func TestRespellingIsSaidToChangeNothing(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	r.edit("sloop.block", "  section A", "\n  // forward of the mast\n  section A", "outline (0, deck) heel (3 1/2, 8) (0, 8)", "outline heel (3 1/2, 8) (0, 8) (0, deck)")
 	all, err := os.ReadFile(filepath.Join(r.dir, "gull.block"))
@@ -140,6 +148,7 @@ func TestRespellingIsSaidToChangeNothing(t *testing.T) {
 
 // Blocks that changed through a used file or settings alone are there too.
 func TestChangesThroughOtherFiles(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	r.edit("palette.block", "fabric rope   \"Hemp rope\"      #c79a5b width 42", "fabric rope \"Hemp rope\" #c79a5b width 42 directional")
 	got := r.review("HEAD")
@@ -163,6 +172,7 @@ func TestChangesThroughOtherFiles(t *testing.T) {
 
 // A file may be read on one side alone.
 func TestAFileThatCannotBeReadOnOneSide(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	r.edit("sloop.block", "patch 2 sky  stem (3 1/2, 6 3/4)", "patch 2 sky  stem (3 1/2, 6 3/4")
 	got := r.review("HEAD")
@@ -185,6 +195,7 @@ func TestAFileThatCannotBeReadOnOneSide(t *testing.T) {
 // A finding stays the same finding when its patch is given another number, its section another
 // letter, and its line another place and spelling.
 func TestFindingsGoWithTheirPatches(t *testing.T) {
+	t.Parallel()
 	r := newRepo(t)
 	beacon := `fabric sky #c3dcea
 fabric lamp #f0b32f
@@ -210,6 +221,7 @@ block "Beacon" 6 by 6 {
 }
 
 func TestBlocksMoveBetweenFiles(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	r.git("mv", "gull.block", "seabird.block")
 	r.edit("wall.block", "gull.block", "seabird.block")
@@ -242,6 +254,7 @@ const nasty = "<script>alert(1)</script> | `x` **b** [l](http://e.example) @all 
 
 // Whatever a block is called, it is text: on the page, in a comment, on a terminal.
 func TestNamesAreEscaped(t *testing.T) {
+	t.Parallel()
 	r := newRepo(t)
 	r.write("a.block", fmt.Sprintf("fabric sky \"%s\" #c3dcea\nfabric sea #2f7098\nallowance 1/4\nblock \"%[1]s\" 6 by 6 {\n  note \"%[1]s\"\n  section A \"%[1]s\" {\n    patch 1 sky (0, 0) (6, 0) (6, 6) (0, 6)\n  }\n}\n", nasty))
 	r.commit()
@@ -271,6 +284,7 @@ func TestNamesAreEscaped(t *testing.T) {
 // The page is well formed, needs nothing from elsewhere, and its policy names just its own
 // style and script.
 func TestPage(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	r.edit("sloop.block", "point stem  = (3/4, deck)", "point stem  = (1/2, deck)")
 	html := page(t, r.review("HEAD"))
@@ -296,9 +310,10 @@ func TestPage(t *testing.T) {
 
 // A comment stays within what hosts take, however much changed, and says what it leaves out.
 func TestMarkdownIsBounded(t *testing.T) {
+	t.Parallel()
 	r := newRepo(t)
 	for i := range 60 {
-		r.write(fmt.Sprintf("b%02d.block", i), linttest.GenerateBlock(uint64(i), 40))
+		r.write(fmt.Sprintf("b%02d.block", i), linttest.GenerateBlock(uint64(i), 12))
 	}
 	r.write(linttest.PaletteName, linttest.Palette)
 	r.commit()
@@ -311,6 +326,7 @@ func TestMarkdownIsBounded(t *testing.T) {
 }
 
 func TestJSON(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	r.edit("sloop.block", "patch 2 lamp", "patch 2 coral")
 	var b bytes.Buffer
@@ -349,6 +365,7 @@ func TestJSON(t *testing.T) {
 
 // The comparison says the same whichever side is on disk.
 func TestWorkingFolderAndCommitAgree(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	r.edit("sloop.block", "patch 2 lamp", "patch 2 coral")
 	r.edit("runner.block", "columns 6", "columns 4")
@@ -382,6 +399,7 @@ func (r repo) merge(t *testing.T, ours, theirs string) *review.MergeReport {
 // One branch takes a fabric out of the palette that nothing uses; the other begins to use it.
 // Both lint clean, and the merge does not.
 func TestMergeOfTwoSoundBranches(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	r.git("checkout", "-q", "-b", "tidy")
 	r.edit("palette.block", "fabric rose  \"Afterglow\"   #e3a19b width 42\n", "")
@@ -408,6 +426,7 @@ func TestMergeOfTwoSoundBranches(t *testing.T) {
 }
 
 func TestMergeWithAConflict(t *testing.T) {
+	t.Parallel()
 	r := harbour(t)
 	r.git("checkout", "-q", "-b", "a")
 	r.edit("palette.block", "#c3dcea", "#c3dceb")
@@ -422,25 +441,29 @@ func TestMergeWithAConflict(t *testing.T) {
 	assert.Equal(t, "Merging b into a: 1 conflict.", got.Headline())
 }
 
-// The page is drawn by a browser, which then shows nothing wider than its window and obeys its
-// own policy.
+// The page is drawn by a browser, in which nothing is wider than a narrow window and which obeys
+// the page's own policy. A script of the test, let in beside the page's, measures.
 func TestPageInABrowser(t *testing.T) {
+	t.Parallel()
 	browser, err := exec.LookPath("chromium")
 	if err != nil {
 		t.Skip("chromium is not installed")
 	}
 	r := harbour(t)
 	r.edit("sloop.block", "point stem  = (3/4, deck)", "point stem  = (1/2, deck)", "patch 2 lamp", "patch 2 coral")
+	const measure = `const e=document.documentElement;e.dataset.sideways=e.scrollWidth-e.clientWidth;e.dataset.width=innerWidth`
+	sum := sha256.Sum256([]byte(measure))
 	html := page(t, r.review("HEAD"))
+	html = strings.Replace(html, "script-src ", "script-src 'sha256-"+base64.StdEncoding.EncodeToString(sum[:])+"' ", 1)
+	html = strings.Replace(html, "</body>", "<script>"+measure+"</script></body>", 1)
 	path := filepath.Join(t.TempDir(), "review.html")
 	require.NoError(t, os.WriteFile(path, []byte(html), 0o666))
-	for _, width := range []string{"1200", "500"} {
-		out, err := exec.Command(browser, "--headless", "--no-sandbox", "--disable-gpu", "--user-data-dir="+t.TempDir(),
-			"--window-size="+width+",900", "--enable-logging=stderr", "--dump-dom", "file://"+path).CombinedOutput()
-		require.NoError(t, err, "%s", out)
-		assert.NotContains(t, string(out), "Content Security Policy directive")
-		assert.Contains(t, string(out), `<label class="slide">`, "the script has shown the slider")
-	}
+	out, err := exec.Command(browser, "--headless", "--no-sandbox", "--disable-gpu", "--user-data-dir="+t.TempDir(),
+		"--window-size=500,900", "--enable-logging=stderr", "--dump-dom", "file://"+path).CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	assert.NotContains(t, string(out), "Content Security Policy directive")
+	assert.Contains(t, string(out), `<label class="slide">`, "the script has shown the slider")
+	assert.Contains(t, string(out), `data-sideways="0" data-width="500"`)
 }
 
 // BenchmarkReview reviews 200 changed blocks of 2,000.

@@ -17,13 +17,14 @@ func Text(w io.Writer, r *Report, profile termenv.Profile) error {
 	b := bufio.NewWriter(w)
 	bold := func(s string) string { return profile.String(s).Bold().String() }
 	fmt.Fprintf(b, "%s\n\n%s\n", bold(r.title()), plain(r.Headline()))
-	for _, item := range r.items() {
+	items := r.items()
+	for _, item := range items {
 		fmt.Fprintf(b, "  %s: %s\n", bold(item.name), plain(item.brief()))
 	}
 	for _, s := range r.Asides() {
 		fmt.Fprintln(b, plain(s))
 	}
-	for _, item := range r.items() {
+	for _, item := range items {
 		fmt.Fprintf(b, "\n%s\n", bold(item.name))
 		if item.where != "" {
 			fmt.Fprintf(b, "  %s\n", plain(item.where))
