@@ -8,6 +8,7 @@
 //	looks            colours, greys and hatches            look.go, hatch.go
 //	labels           text that stays inside its patch      label.go
 //	Finding          what is wrong, marked where it lies   finding.go
+//	aside            a label moved out of a finding's way   aside.go
 //	Mark             an area that is marked                mark.go
 //	key              which fabric is which                 key.go
 //

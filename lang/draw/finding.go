@@ -82,6 +82,7 @@ func (p *picture) findings(b *sew.Block) {
 			p.spot(f.Level, s)
 		}
 	}
+	p.besides()
 	y := p.d.Height + 4
 	for i, f := range p.o.Findings {
 		number := strconv.Itoa(i + 1)
@@ -120,7 +121,7 @@ func (p *picture) findings(b *sew.Block) {
 // by and a line to it.
 func (p *picture) number(l Level, number, name string, place geom.Point, area geom.Polygon) {
 	layer, colour := p.d.Layer("findings"), l.look().colour
-	at := p.free(place)
+	at := p.free(place, geom.Point{X: markSize + 1, Y: markSize + 1}, p.covers)
 	if place = p.target(at, place, area); at.Dist(place) > markSize {
 		layer.Add(&ink.Path{Chains: ink.Line(place, at), Stroke: ink.White, Width: 4},
 			&ink.Path{Chains: ink.Line(place, at), Stroke: colour, Width: 1.8},
@@ -186,8 +187,8 @@ func (p *picture) placeOf(b *sew.Block, f Finding) (geom.Point, geom.Polygon) {
 	return geom.Point{X: p.box.Centre().X, Y: p.box.Max.Y}, nil
 }
 
-// free is the nearest place to a place where a mark covers no text.
-func (p *picture) free(place geom.Point) geom.Point {
+// free is the nearest place to a place where a box, of which half is a quarter, is not in the way.
+func (p *picture) free(place, half geom.Point, inTheWay func(geom.Box) bool) geom.Point {
 	room := geom.Box{Max: geom.Point{X: p.d.Width, Y: p.d.Height}}.Grow(-markSize)
 	for r := 0.0; r < p.d.Width+p.d.Height; r += 6 {
 		turns := 1 + int(r/3)
@@ -196,7 +197,7 @@ func (p *picture) free(place geom.Point) geom.Point {
 			at := place.Add(geom.Point{X: r * cos, Y: r * sin})
 			at.X = min(max(at.X, room.Min.X), room.Max.X)
 			at.Y = min(max(at.Y, room.Min.Y), room.Max.Y)
-			if !p.covers(geom.Box{Min: at, Max: at}.Grow(markSize + 1)) {
+			if !inTheWay(geom.Box{Min: at.Sub(half), Max: at.Add(half)}) {
 				return at
 			}
 		}

@@ -20,6 +20,7 @@ type picture struct {
 	quilt  bool       // patches are too many to be named
 	taken  []geom.Box // where text and marks stand
 	spots  [][]Spot   // of each finding, on the paper
+	asides []aside
 }
 
 // frame brings places of a block onto the paper.
@@ -114,7 +115,7 @@ func (p *picture) patches(patches []*block.Patch) {
 			dark = append(dark, edge)
 		}
 		if p.o.Labels == PatchLabels && patch.Section != nil && !waits {
-			if t, ok := fitText(corners, label(patch), 26, 8, p.taken); ok {
+			if t, ok := p.labelIn(corners, label(patch)); ok {
 				t.Colour, t.Back = ink.TextOn(look.fill), look.fill
 				if look.hatch.spacing > 0 {
 					labels.Add(plate(t, look.fill))

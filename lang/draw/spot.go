@@ -16,6 +16,8 @@ const (
 	ringSize  = 10.0 // of the shape round a point
 	spotWidth = 4.4  // of lines
 	tiny      = 16.0 // what is smaller on paper is marked as a point
+
+	spotCasing = 1.5 // of white, on each side of a line
 )
 
 // place works out where the findings lie, before there is any text: labels keep off points.
@@ -67,14 +69,22 @@ func nearPoint(spots []Spot, at geom.Point) int {
 // spot draws one: round a point the shape of the level, hollow, so that the corner shows;
 // along lines and round areas a stroke.
 func (p *picture) spot(l Level, s Spot) {
-	is := l.look()
-	chains, dash := []ink.Chain{{Points: s.Points, Closed: s.Closed}}, is.dash
+	is, chains := l.look(), s.chains(l)
+	dash := is.dash
 	if len(s.Points) == 1 {
-		chains, dash = l.shape(s.Points[0], ringSize), nil
+		dash = nil
 	}
 	p.d.Layer("findings").Add(
-		&ink.Path{Chains: chains, Stroke: ink.White, Width: spotWidth + 3},
+		&ink.Path{Chains: chains, Stroke: ink.White, Width: spotWidth + 2*spotCasing},
 		&ink.Path{Chains: chains, Stroke: is.colour, Width: spotWidth, Dash: dash})
+}
+
+// chains are the lines that mark a spot.
+func (s Spot) chains(l Level) []ink.Chain {
+	if len(s.Points) == 1 {
+		return l.shape(s.Points[0], ringSize)
+	}
+	return []ink.Chain{{Points: s.Points, Closed: s.Closed}}
 }
 
 // middle is where a spot is numbered, and the area around that place, if it has one.
