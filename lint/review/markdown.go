@@ -96,8 +96,9 @@ func markdownOf(it item) string {
 }
 
 // escapeMarkdown makes text that stands for itself in GitHub Flavored Markdown: punctuation is
-// escaped by a backslash (CommonMark 0.31, 2.4), what HTML knows by an entity, and
-// @ and # do not call anybody or link to anything.
+// escaped by a backslash (CommonMark 0.31, 2.4), what HTML knows by an entity. A space of no width
+// stands behind @ and #, since hosts look for names and numbers in what the page says in the
+// end, and would call people and link to things (common practice).
 func escapeMarkdown(s string) string {
 	var b strings.Builder
 	for _, r := range plain(s) {
@@ -109,7 +110,7 @@ func escapeMarkdown(s string) string {
 		case r == '&':
 			b.WriteString("&amp;")
 		case r == '@' || r == '#':
-			fmt.Fprintf(&b, "&#%d;", r)
+			fmt.Fprintf(&b, "&#%d;&#8203;", r)
 		case strings.ContainsRune("\\`*_{}[]|~$!", r):
 			b.WriteByte('\\')
 			b.WriteRune(r)

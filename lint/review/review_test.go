@@ -228,6 +228,10 @@ func TestBlocksMoveBetweenFiles(t *testing.T) {
 	got := r.review("HEAD")
 	assert.Empty(t, got.Blocks, text(t, got))
 	assert.Contains(t, text(t, got), "Renamed: gull.block is seabird.block now.")
+	r.commit()
+	r.git("mv", "seabird.block", "two gulls.block")
+	r.edit("wall.block", "seabird.block", "two gulls.block")
+	assert.Contains(t, text(t, r.review("HEAD")), "Renamed: seabird.block is “two gulls.block” now.")
 
 	// One file's block goes to the end of another.
 	two := newRepo(t)
@@ -274,7 +278,8 @@ func TestNamesAreEscaped(t *testing.T) {
 	assert.NotContains(t, md.String(), "<script")
 	assert.NotContains(t, md.String(), "<!--")
 	assert.NotRegexp(t, `[^\\]\]\(`, md.String())
-	assert.NotContains(t, md.String(), "@all")
+	assert.NotRegexp(t, `(@|&#64;)all`, md.String())
+	assert.NotRegexp(t, `(#|&#35;)1`, md.String())
 	assert.NotRegexp(t, regexp.MustCompile("[^\\\\]`x"), md.String())
 	assert.NotContains(t, md.String(), "\x1b")
 
