@@ -1,6 +1,7 @@
 package history
 
 import (
+	"cmp"
 	"crypto/sha1"
 	"crypto/sha256"
 	"encoding/hex"
@@ -186,15 +187,7 @@ func likePairs(gone, came []string, old, new map[string]string) []pair {
 			}
 		}
 	}
-	slices.SortStableFunc(pairs, func(a, b pair) int {
-		switch {
-		case a.like > b.like:
-			return -1
-		case a.like < b.like:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(b.like, a.like) })
 	return pairs
 }
 

@@ -357,13 +357,6 @@ func (c *Client) Found(path string, version int) Diagnostics {
 // FoundLocked is what was sent last of a document, from within Await.
 func (c *Client) FoundLocked(path string) Diagnostics { return c.found[URI(path)] }
 
-// AllFound is what was sent last of every document.
-func (c *Client) AllFound() map[string]Diagnostics {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	return maps.Clone(c.found)
-}
-
 // Left waits for the server's exit code.
 func (c *Client) Left() int {
 	c.t.Helper()
