@@ -62,7 +62,7 @@ func readPatch(p *parser) (Statement, *fault) {
 	}
 	switch {
 	case patch.Number != nil:
-		return misplaced(patch.Number.Span, "a numbered patch stands in a section; one in a block belongs to no section yet and has no number")
+		return misplaced(patch.Number.Span, "a numbered patch stands in a section. Put it into one, or leave out the number and let `sewable plan` number it")
 	case patch.Corners == nil:
 		return misplaced(spanOf(shape), quote(shape.Value)+" needs a section; a patch in a block has corners")
 	case patch.Cut != nil:
