@@ -224,7 +224,7 @@ func (r *Report) Asides() []string {
 	}
 	var renamed []string
 	for _, c := range r.Renamed {
-		renamed = append(renamed, c.Before+" is "+c.After)
+		renamed = append(renamed, fileName(c.Before)+" is "+fileName(c.After))
 	}
 	if len(renamed) > 0 {
 		out = append(out, fmt.Sprintf("Renamed: %s now.", strings.Join(first(renamed, mostNamed), ", ")))

@@ -3,6 +3,7 @@ package review
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth/cutlist"
@@ -57,18 +58,31 @@ func stateOf(noBefore, noAfter bool) string {
 	return ""
 }
 
+// fileName is a file as it is named in a sentence: in quotes when there is a space in it.
+func fileName(path string) string {
+	if strings.ContainsFunc(path, unicode.IsSpace) {
+		return quoted(path)
+	}
+	return path
+}
+
 // Where says in which file it is, and through what else it changed.
 func (b Block) Where() string { return where(b.File, b.Was, b.Through, b.Spelling) }
 
 func where(file, was string, through []string, own bool) string {
-	s := file
+	s := fileName(file)
 	switch {
 	case file == "":
-		s = was
+		s = fileName(was)
 	case was != "" && was != file:
-		s += ", moved from " + was
+		s += ", moved from " + fileName(was)
 	}
 	if len(through) > 0 {
+		named := make([]string, len(through))
+		for i, path := range through {
+			named[i] = fileName(path)
+		}
+		through = named
 		if own {
 			s += "; " + lint.List(through) + " changed too"
 		} else {
