@@ -79,6 +79,22 @@ func asked(err error) string {
 	return of
 }
 
+// lacking is a slip in the arguments in words: for one left out, what it is for.
+func lacking(err error) error {
+	slip := (*kong.ParseError)(nil)
+	if !errors.As(err, &slip) || slip.Context.Selected() == nil {
+		return err
+	}
+	node := slip.Context.Selected()
+	for _, arg := range node.Positional {
+		if strings.HasPrefix(err.Error(), `expected "`+arg.Summary()) {
+			what, _, _ := strings.Cut(strings.TrimSuffix(arg.Help, "."), ":")
+			return fmt.Errorf("%s needs %s: %s", node.Name, arg.Summary(), strings.ToLower(what[:1])+what[1:])
+		}
+	}
+	return err
+}
+
 func run(ctx context.Context, args []string, s streams) int {
 	var c commands
 	parser := kong.Must(&c,
@@ -92,7 +108,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	)
 	command, err := parser.Parse(args)
 	if err != nil {
-		return fail(s, fmt.Errorf("%w (see %s --help)", err, asked(err)))
+		return fail(s, fmt.Errorf("%w (see %s --help)", lacking(err), asked(err)))
 	}
 	var left errExit
 	switch err := command.Run(); {
