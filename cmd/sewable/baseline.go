@@ -10,6 +10,7 @@ import (
 
 	"sewable/lint"
 	"sewable/lint/baseline"
+	"sewable/lint/output"
 )
 
 // baselineCmd is a command of its own, so that nothing that a lint run is given by
@@ -123,7 +124,7 @@ func letBe(s streams, list *baseline.List, found *lint.Result, linted []string) 
 			fmt.Fprintf(s.err, "%s: and %d more are stale\n", list.Path, len(held.Stale)-i)
 			break
 		}
-		fmt.Fprintf(s.err, "%s:%d: stale: %s is mended or changed\n", list.Path, e.Line, e.Words())
+		fmt.Fprintf(s.err, "%s:%d: stale: %s is mended or changed\n", list.Path, e.Line, output.Plain(e.Words()))
 	}
 	if len(held.Stale) > 0 {
 		fmt.Fprintf(s.err, "%s: to drop what is stale: sewable baseline %[1]s\n", list.Path)

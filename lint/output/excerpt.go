@@ -28,14 +28,14 @@ func excerpt(f lint.Finding, width int) (line, carets string) {
 	if strings.TrimSpace(f.Line) == "" {
 		return "", ""
 	}
-	if line, carets, ok := plain(f, width); ok {
+	if line, carets, ok := ascii(f, width); ok {
 		return line, carets
 	}
 	return celled(f, width)
 }
 
-// plain is excerpt for what most lines are: printable ASCII that has room, one column a byte.
-func plain(f lint.Finding, width int) (line, carets string, ok bool) {
+// ascii is excerpt for what most lines are: printable ASCII that has room, one column a byte.
+func ascii(f lint.Finding, width int) (line, carets string, ok bool) {
 	n := len(f.Line)
 	for i := range n {
 		if c := f.Line[i]; c < ' ' || c > '~' {

@@ -14,6 +14,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/muesli/termenv"
 	"github.com/owenrumney/go-sarif/v3/pkg/report/v210/sarif"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -268,6 +269,16 @@ func TestGitHub(t *testing.T) {
 	f.End.Line, f.End.Column = 9, 1
 	text := written(t, "github", Report{Result: &lint.Result{Findings: []lint.Finding{f}}})
 	assert.Contains(t, text, "line=2,endLine=9,title=", "no columns over several lines")
+}
+
+// No name begins a line, which CI systems could take for a command, or reaches the terminal as one.
+func TestTextOfHostileNames(t *testing.T) {
+	r := hostileReport()
+	r.Style.Profile = termenv.Ascii
+	text := written(t, "text", r)
+	assert.NotContains(t, text, "\x1b")
+	assert.NotContains(t, text, "\r")
+	assert.NotRegexp(t, `(?m)^\s*::`, text)
 }
 
 func TestAzure(t *testing.T) {

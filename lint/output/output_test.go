@@ -115,7 +115,7 @@ func TestPlainExcerpt(t *testing.T) {
 		f.Start.Column = rapid.IntRange(1, len(f.Line)+1).Draw(t, "start")
 		f.End.Column = rapid.IntRange(f.Start.Column, len(f.Line)+1).Draw(t, "end")
 		f.End.Line += rapid.IntRange(0, 1).Draw(t, "lines")
-		line, carets, ok := plain(f, 30)
+		line, carets, ok := ascii(f, 30)
 		require.True(t, ok)
 		wantLine, wantCarets := celled(f, 30)
 		assert.Equal(t, wantLine, line)

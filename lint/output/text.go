@@ -4,6 +4,8 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"strings"
+	"unicode"
 
 	"github.com/muesli/termenv"
 
@@ -29,15 +31,15 @@ func Text(w io.Writer, r *lint.Result, s Style) error {
 	}
 	for _, f := range r.Findings {
 		fmt.Fprintf(b, "%s: %s: %s %s\n",
-			p.bold(f.Place.String()), p.level(f.Level), f.Message, p.faint("["+f.Rule+"]"))
+			p.bold(Plain(f.Place.String())), p.level(f.Level), Plain(f.Message), p.faint("["+f.Rule+"]"))
 		if line, carets := excerpt(f, s.Width-len(indent)); line != "" {
 			fmt.Fprintf(b, "%s%s\n%s%s\n", indent, line, indent, p.colour(f.Level, carets))
 		}
 		for _, other := range f.Related {
-			fmt.Fprintf(b, "%s%s: %s\n", indent, other.Place, other.Message)
+			fmt.Fprintf(b, "%s%s: %s\n", indent, Plain(other.Place.String()), Plain(other.Message))
 		}
 		for _, fix := range f.Fixes {
-			fmt.Fprintf(b, "%s%s %s\n", indent, p.faint(fixMark(fix)), fix.Title)
+			fmt.Fprintf(b, "%s%s %s\n", indent, p.faint(fixMark(fix)), Plain(fix.Title))
 		}
 	}
 	if len(r.Findings) > 0 {
@@ -45,6 +47,20 @@ func Text(w io.Writer, r *lint.Result, s Style) error {
 	}
 	fmt.Fprintln(b, Summary(r))
 	return b.Flush()
+}
+
+// Plain is text on one line, without what a terminal takes for a command: files, and what they
+// call things, may have any name.
+func Plain(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n' || r == '\t' || r == '\r':
+			return ' '
+		case unicode.IsControl(r):
+			return unicode.ReplacementChar
+		}
+		return r
+	}, s)
 }
 
 // Summary is the result in one line.

@@ -5,6 +5,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"sewable/lint/output"
 )
 
 // mostMarkdown is how long a comment is at most: what hosts of repositories take is
@@ -101,7 +103,7 @@ func markdownOf(it item) string {
 // end, and would call people and link to things (common practice).
 func escapeMarkdown(s string) string {
 	var b strings.Builder
-	for _, r := range plain(s) {
+	for _, r := range output.Plain(s) {
 		switch {
 		case r == '<':
 			b.WriteString("&lt;")

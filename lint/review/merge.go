@@ -119,7 +119,7 @@ func (r *MergeReport) Headline() string {
 // MergeText writes the report of a merge for a terminal.
 func MergeText(w io.Writer, r *MergeReport, style output.Style) error {
 	for _, path := range r.Conflicts {
-		if _, err := fmt.Fprintf(w, "%s: conflict: both branches changed it in the same place; it is not checked, nor is what uses it\n", plain(path)); err != nil {
+		if _, err := fmt.Fprintf(w, "%s: conflict: both branches changed it in the same place; it is not checked, nor is what uses it\n", output.Plain(path)); err != nil {
 			return err
 		}
 	}
@@ -128,7 +128,7 @@ func MergeText(w io.Writer, r *MergeReport, style output.Style) error {
 			return err
 		}
 	}
-	_, err := fmt.Fprintln(w, plain(r.Headline()))
+	_, err := fmt.Fprintln(w, output.Plain(r.Headline()))
 	return err
 }
 

@@ -10,24 +10,25 @@ import (
 	"github.com/rivo/uniseg"
 
 	"sewable/lint"
+	"sewable/lint/output"
 )
 
 // Text writes a report for a terminal.
 func Text(w io.Writer, r *Report, profile termenv.Profile) error {
 	b := bufio.NewWriter(w)
 	bold := func(s string) string { return profile.String(s).Bold().String() }
-	fmt.Fprintf(b, "%s\n\n%s\n", bold(r.title()), plain(r.Headline()))
+	fmt.Fprintf(b, "%s\n\n%s\n", bold(r.title()), output.Plain(r.Headline()))
 	items := r.items()
 	for _, item := range items {
-		fmt.Fprintf(b, "  %s: %s\n", bold(item.name), plain(item.brief()))
+		fmt.Fprintf(b, "  %s: %s\n", bold(item.name), output.Plain(item.brief()))
 	}
 	for _, s := range r.Asides() {
-		fmt.Fprintln(b, plain(s))
+		fmt.Fprintln(b, output.Plain(s))
 	}
 	for _, item := range items {
 		fmt.Fprintf(b, "\n%s\n", bold(item.name))
 		if item.where != "" {
-			fmt.Fprintf(b, "  %s\n", plain(item.where))
+			fmt.Fprintf(b, "  %s\n", output.Plain(item.where))
 		}
 		for _, p := range item.parts {
 			fmt.Fprintf(b, "  %s\n", bold(p.Title))
@@ -40,7 +41,9 @@ func Text(w io.Writer, r *Report, profile termenv.Profile) error {
 }
 
 // title says what is compared with what.
-func (r *Report) title() string { return plain(fmt.Sprintf("Review: %s → %s", r.Base, r.Head)) }
+func (r *Report) title() string {
+	return output.Plain(fmt.Sprintf("Review: %s → %s", r.Base, r.Head))
+}
 
 // item is a block, a quilt or a file of a report, in words.
 type item struct {
@@ -79,14 +82,14 @@ func (r *Report) items() []item {
 	var out []item
 	for i := range r.Blocks {
 		b := &r.Blocks[i]
-		out = append(out, item{plain(b.Name()), b.Where(), b.Todo(), b.Parts(), b.Findings, b, nil})
+		out = append(out, item{output.Plain(b.Name()), b.Where(), b.Todo(), b.Parts(), b.Findings, b, nil})
 	}
 	for i := range r.Quilts {
 		q := &r.Quilts[i]
-		out = append(out, item{plain(q.Name()), q.Where(), q.Todo(), q.Parts(), q.Findings, nil, q})
+		out = append(out, item{output.Plain(q.Name()), q.Where(), q.Todo(), q.Parts(), q.Findings, nil, q})
 	}
 	for _, f := range r.Files {
-		out = append(out, item{name: plain(f.Path), parts: parts(f.part()), found: f.Findings})
+		out = append(out, item{name: output.Plain(f.Path), parts: parts(f.part()), found: f.Findings})
 	}
 	return out
 }
@@ -103,14 +106,14 @@ func lines(p Part) []string {
 			if i == len(wide) {
 				wide = append(wide, 0)
 			}
-			wide[i] = max(wide[i], uniseg.StringWidth(plain(cell)))
+			wide[i] = max(wide[i], uniseg.StringWidth(output.Plain(cell)))
 		}
 	}
 	var out []string
 	for _, row := range rows {
 		var s strings.Builder
 		for i, cell := range row {
-			cell = plain(cell)
+			cell = output.Plain(cell)
 			s.WriteString(cell)
 			if i < len(row)-1 {
 				s.WriteString(strings.Repeat(" ", wide[i]-uniseg.StringWidth(cell)+2))
@@ -119,17 +122,4 @@ func lines(p Part) []string {
 		out = append(out, s.String())
 	}
 	return out
-}
-
-// plain is text on one line, without what a terminal takes for a command.
-func plain(s string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n' || r == '\t' || r == '\r':
-			return ' '
-		case r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0:
-			return '\ufffd'
-		}
-		return r
-	}, s)
 }
