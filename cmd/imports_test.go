@@ -52,7 +52,7 @@ var rooms = []struct {
 	{"lang/draw/labels", "lang/geom lang/cloth lang/cloth/cutlist lang/draw lang/draw/fonts lang/draw/ink lang/draw/sheet", ""},
 	{"lang/trace", "lang/source lang/geom lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/draw/ink",
 		"github.com/tdewolff/parse/v2 golang.org/x/image"},
-	{"lint", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/sew/plan lang/cloth",
+	{"lint", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/sew/plan lang/cloth lang/edit",
 		"github.com/bmatcuk/doublestar/v4 github.com/natefinch/atomic github.com/pelletier/go-toml/v2"},
 	{"lint/rules", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
 	{"lint/docs", "lint", ""},

@@ -4,6 +4,7 @@ import (
 	"maps"
 
 	"sewable/lang/cloth"
+	"sewable/lang/edit"
 	"sewable/lang/geom"
 	"sewable/lang/sew/plan"
 )
@@ -33,7 +34,7 @@ type Settings struct {
 	LabelWidth, LabelHeight geom.Num // of the label of a piece
 	LabelGap                geom.Num // between labels
 
-	PlanMatch, PlanLump, PlanBalance int // weights of a plan, see PlanOptions
+	PlanMatch, PlanLump, PlanBalance int // weights of a plan, see PlanFor
 
 	Shift geom.Num // placement error: a piece lands this far off
 	Turn  geom.Num // and turned this far; degrees
@@ -70,9 +71,15 @@ func (s *Settings) Cutting() cloth.Options {
 	}
 }
 
-// PlanOptions are what drawings are planned with.
-func (s *Settings) PlanOptions() plan.Options {
-	return plan.Options{Weights: plan.Weights{Match: s.PlanMatch, Lump: s.PlanLump, Balance: s.PlanBalance, Bulky: s.BulkyPoint}}
+// PlanFor is how drawings are planned. Ends and corners are closed over a sixteenth of an inch.
+func (s *Settings) PlanFor() edit.PlanFor {
+	o := edit.PlanFor{
+		Options:  plan.Options{Weights: plan.Weights{Match: s.PlanMatch, Lump: s.PlanLump, Balance: s.PlanBalance, Bulky: s.BulkyPoint}},
+		Unmarked: s.UnmarkedJoin.Float64(),
+		Close:    geom.Inch / 16,
+	}
+	o.SheetWidth, o.SheetHeight = s.Printable()
+	return o
 }
 
 // Printable is the width and height of what a printer can print on a sheet.

@@ -7,7 +7,6 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
-	"sewable/lang/geom"
 	"sewable/lang/query"
 	"sewable/lang/sew"
 )
@@ -15,10 +14,8 @@ import (
 // planFor is how the settings of a document plan, not for long.
 func (d document) planFor() edit.PlanFor {
 	f := d.Model()
-	s := d.LintOptions().Config.For(f.Source.Path).For(f.Unit)
-	o := edit.PlanFor{Options: s.PlanOptions(), Unmarked: s.UnmarkedJoin.Float64(), Close: geom.Inch / 16}
+	o := d.LintOptions().Config.For(f.Source.Path).For(f.Unit).PlanFor()
 	o.Effort = edit.QuickEffort
-	o.SheetWidth, o.SheetHeight = s.Printable()
 	return o
 }
 

@@ -69,10 +69,8 @@ func (c planCmd) Run(ctx context.Context, s streams) error {
 	read := func(text string) *block.File { return loader.OpenText(path, text) }
 	f := read(text)
 	settings := o.For(c.Path).For(f.Unit)
-	how := edit.PlanFor{
-		Options: settings.PlanOptions(), Unmarked: settings.UnmarkedJoin.Float64(), Close: unit, Again: c.Again,
-	}
-	how.SheetWidth, how.SheetHeight = settings.Printable()
+	how := settings.PlanFor()
+	how.Close, how.Again = unit, c.Again
 
 	chosen, err := c.chosen(f)
 	if err != nil {

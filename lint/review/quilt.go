@@ -115,9 +115,7 @@ func (q Quilt) Todo() string {
 	var does []string
 	var cut []string
 	for _, p := range q.Quilt.Parts {
-		switch {
-		case p.After == nil:
-		default:
+		if p.After != nil {
 			cut = append(cut, p.Name)
 		}
 	}

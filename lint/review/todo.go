@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"sewable/lang/compare"
 	"sewable/lint"
@@ -172,10 +174,11 @@ func (r *Report) Headline() string {
 
 // upper begins with a capital letter.
 func upper(s string) string {
-	if s == "" {
+	first, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return string(unicode.ToUpper(first)) + s[n:]
 }
 
 // count counts the new findings of a level.

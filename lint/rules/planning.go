@@ -5,16 +5,14 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
-	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lint"
 )
 
 // planFor is how fixes plan: as the settings say, and not for long.
 func planFor(s *lint.Settings) edit.PlanFor {
-	o := edit.PlanFor{Options: s.PlanOptions(), Unmarked: s.UnmarkedJoin.Float64(), Close: geom.Inch / 16}
+	o := s.PlanFor()
 	o.Effort = edit.QuickEffort
-	o.SheetWidth, o.SheetHeight = s.Printable()
 	return o
 }
 
