@@ -53,7 +53,7 @@ func (b *builder) build() {
 		b.piece(i, &b.pieces[i])
 	}
 	b.popAll("the end of the file")
-	b.tree.Items = slices.Clone(w.pending)
+	b.tree.Items = append([]*Item(nil), w.pending...) // nil when empty, however often the bench was used
 	b.checkUnit()
 	slices.SortStableFunc(b.tree.Errors, func(a, c *Error) int { return cmp.Compare(a.At.Start, c.At.Start) })
 	b.hush()
@@ -381,7 +381,7 @@ func (b *builder) popTo(k int, before string) {
 // endBody gives the innermost open item its body, pending up to end.
 func (b *builder) endBody(top frame, end int) {
 	w := b.work
-	top.item.Body = slices.Clone(w.pending[top.base:end])
+	top.item.Body = append([]*Item(nil), w.pending[top.base:end]...)
 	w.pending = append(w.pending[:top.base], w.pending[end:]...)
 	w.frames = w.frames[:len(w.frames)-1]
 }
