@@ -83,12 +83,10 @@ func (s *Server) resolveAction(ctx context.Context, at *session.Snapshot, x *pro
 	if json.Unmarshal(x.Data, &a) != nil || a.URI == "" {
 		return x, nil
 	}
-	u := uri.URI(a.URI)
-	f, err := at.File(s.path(u))
+	d, err := s.named(at, uri.URI(a.URI))
 	if err != nil {
 		return nil, err
 	}
-	d := document{File: f, at: at, uri: u, enc: s.encoding}
 	if d.version() != a.Version {
 		return nil, protocol.ErrContentModified
 	}

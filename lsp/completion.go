@@ -158,12 +158,10 @@ func (s *Server) resolveCompletion(_ context.Context, at *session.Snapshot, item
 	if json.Unmarshal(item.Data, &c) != nil || c.URI == "" {
 		return item, nil
 	}
-	u := uri.URI(c.URI)
-	f, err := at.File(s.path(u))
+	d, err := s.named(at, uri.URI(c.URI))
 	if err != nil {
 		return item, nil
 	}
-	d := document{File: f, at: at, uri: u, enc: s.encoding}
 	h := query.About(d.ask(), query.ChoiceKind(c.Kind), c.Label)
 	switch {
 	case h == nil:

@@ -26,6 +26,12 @@ type document struct {
 	enc convert.Encoding
 }
 
+// named is the document that an editor names, as it was at a moment.
+func (s *Server) named(at *session.Snapshot, u uri.URI) (document, error) {
+	f, err := at.File(s.path(u))
+	return document{File: f, at: at, uri: u, enc: s.encoding}, err
+}
+
 // life is how long a request lives, and what ends it early.
 type life struct {
 	ctx context.Context

@@ -69,12 +69,10 @@ func (s *Server) resolveLens(_ context.Context, at *session.Snapshot, x *protoco
 	if json.Unmarshal(x.Data, &a) != nil || a.URI == "" {
 		return x, nil
 	}
-	u := uri.URI(a.URI)
-	f, err := at.File(s.path(u))
+	d, err := s.named(at, uri.URI(a.URI))
 	if err != nil {
 		return nil, err
 	}
-	d := document{File: f, at: at, uri: u, enc: s.encoding}
 	x.Command = protocol.Command{Title: a.Text}
 	if d.version() == a.Version {
 		x.Command.Title += query.LensCloth(d.ask(), a.At)
