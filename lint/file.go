@@ -48,6 +48,7 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 ) ([]Finding, []Failure, error) {
 	c := check{path: f.Source.Path}
 	together := &shared{analyse: sewing}
+	accepted := accepts(f.Tree, rules, settings)
 	pass := func(r *Rule, level Level) *Pass {
 		return &Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, shared: together}
 	}
@@ -57,13 +58,18 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 	c.share(ctx, rules, workers, func(c *check, r *Rule) {
 		if level := settings.level(r); r.Run != nil && level != Off {
 			p := pass(r, level)
+			p.hides = of(accepted, r) // nobody else's, so that it may count them
 			c.run(p, func() { r.Run(p) })
 		}
 	})
 	if ctx.Err() != nil {
 		return nil, nil, context.Cause(ctx)
 	}
-	accepted := c.accept(f.Tree, rules, settings)
+	if slices.ContainsFunc(c.findings, func(f Finding) bool { return f.Level == Error }) {
+		for i := range accepted {
+			accepted[i].Asleep = true
+		}
+	}
 	for _, r := range rules {
 		if level := settings.level(r); r.Accepts != nil && level != Off {
 			p := pass(r, level)
@@ -131,7 +137,7 @@ type check struct {
 // run lets one rule do its work. What a rule reported before it broke down
 // is kept.
 func (c *check) run(p *Pass, rule func()) {
-	defer func() { c.findings = append(c.findings, p.findings()...) }()
+	defer func() { c.findings = p.findings(c.findings) }()
 	if !PanicThrough {
 		defer func() {
 			if cause := recover(); cause != nil {
@@ -153,10 +159,10 @@ type Accepted struct {
 	Near   string // for an unknown name, the nearest one there is; may be empty
 }
 
-// accept takes out the findings that the file accepts. An accept covers the
-// findings of its rule that start in its scope; two that cover the same
-// finding both count as used. What insists stays.
-func (c *check) accept(tree *syntax.Tree, rules []*Rule, settings *Settings) []Accepted {
+// accepts are the accepts of a file, before any rule ran. An accept covers the
+// findings of its rule that start in its scope; two that cover the same finding both
+// count as used. What insists stays.
+func accepts(tree *syntax.Tree, rules []*Rule, settings *Settings) []Accepted {
 	if tree == nil || len(tree.Accepts) == 0 {
 		return nil
 	}
@@ -166,29 +172,26 @@ func (c *check) accept(tree *syntax.Tree, rules []*Rule, settings *Settings) []A
 		known[r.Name] = r
 		names = append(names, r.Name)
 	}
-	var out []Accepted
-	for _, a := range tree.Accepts {
+	out := make([]Accepted, len(tree.Accepts))
+	for i, a := range tree.Accepts {
 		x := Accepted{Accept: a}
 		if r := known[a.Rule]; r == nil {
 			x.Unknown, x.Near = true, near.Nearest(a.Rule, names)
 		} else {
 			x.Asleep = settings.level(r) == Off
 		}
-		out = append(out, x)
+		out[i] = x
 	}
-	c.findings = slices.DeleteFunc(c.findings, func(f Finding) bool {
-		hide := false
-		for i, a := range out {
-			if !f.Insists && f.File == c.path && f.Rule == a.Rule && covers(a.Scope, f.Span.Start) {
-				out[i].Hidden++
-				hide = true
-			}
+	return out
+}
+
+// of are the accepts of one rule.
+func of(accepted []Accepted, r *Rule) []*Accepted {
+	var out []*Accepted
+	for i := range accepted {
+		if accepted[i].Rule == r.Name {
+			out = append(out, &accepted[i])
 		}
-		return hide
-	})
-	broken := slices.ContainsFunc(c.findings, func(f Finding) bool { return f.Level == Error })
-	for i := range out {
-		out[i].Asleep = out[i].Asleep || broken
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"iter"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -22,6 +23,7 @@ type Pass struct {
 	level  Level // of the rule, as set
 	src    *source.File
 	shared *shared
+	hides  []*Accepted // the accepts of the rule
 	out    []*Report
 }
 
@@ -90,7 +92,8 @@ func Label(p *block.Patch) string {
 	return fmt.Sprintf("%s%d", p.Section.Name, p.Number)
 }
 
-// Report is a finding in the making; its methods add what belongs to it.
+// Report is a finding in the making; its methods add what belongs to it. It is nil
+// where an accept hides the finding, and stays so: nothing is made of what nobody reads.
 //
 //	p.Report(patch.ShapeAt, "%s is only %s wide", lint.Label(patch), p.Len(width)).
 //		Patch(patch).
@@ -105,11 +108,42 @@ type Report struct {
 // Report says that something is wrong at a place. The message has no line
 // break; it says what is wrong, then what to do.
 func (p *Pass) Report(at block.Place, format string, args ...any) *Report {
+	if p.hidden(at) {
+		return nil
+	}
+	return p.report(at, format, args)
+}
+
+// Insist is Report of what no accept hides: one for a lesser trouble of the same rule
+// was not meant for it.
+func (p *Pass) Insist(at block.Place, format string, args ...any) *Report {
+	r := p.report(at, format, args)
+	r.f.Insists = true
+	return r
+}
+
+func (p *Pass) report(at block.Place, format string, args []any) *Report {
 	r := &Report{at: at}
 	r.f.Message = sentence(sprintf(format, args))
 	p.out = append(p.out, r)
 	return r
 }
+
+// hidden reports whether accepts cover a place, and counts it for each that does.
+func (p *Pass) hidden(at block.Place) bool {
+	hidden := false
+	for _, a := range p.hides {
+		if covers(a.Scope, at.Start) && at.File.Path == p.src.Path {
+			a.Hidden++
+			hidden = true
+		}
+	}
+	return hidden
+}
+
+// Hidden reports whether an accept hides the finding, so that a fix that is dear to
+// work out need not be.
+func (r *Report) Hidden() bool { return r == nil }
 
 // sentence begins with a capital and ends with a full stop. A message that begins
 // with a name, or a word in backquotes, keeps it as it is written.
@@ -138,7 +172,7 @@ func sprintf(format string, args []any) string {
 
 // Block says which block it is about.
 func (r *Report) Block(b *block.Block) *Report {
-	if b != nil {
+	if r != nil && b != nil {
 		r.f.Block = b.Name
 	}
 	return r
@@ -147,7 +181,7 @@ func (r *Report) Block(b *block.Block) *Report {
 // Section says which section it is about, and adds how many copies of it
 // have the same trouble.
 func (r *Report) Section(s *block.Section) *Report {
-	if s == nil {
+	if r == nil || s == nil {
 		return r
 	}
 	r.f.Section = s.Name
@@ -157,7 +191,7 @@ func (r *Report) Section(s *block.Section) *Report {
 
 // Patch says which patch it is about, and so which section.
 func (r *Report) Patch(p *block.Patch) *Report {
-	if p == nil {
+	if r == nil || p == nil {
 		return r
 	}
 	r.f.Patch = p.Number
@@ -166,56 +200,60 @@ func (r *Report) Patch(p *block.Patch) *Report {
 
 // In says where it is by names alone, for what could not be resolved.
 func (r *Report) In(block, section string, patch int) *Report {
-	r.f.Block, r.f.Section, r.f.Patch = block, section, patch
+	if r != nil {
+		r.f.Block, r.f.Section, r.f.Patch = block, section, patch
+	}
 	return r
 }
 
 // Alone leaves the copies unmentioned: they do not share the trouble.
 func (r *Report) Alone() *Report {
-	r.copies = -1
+	if r != nil {
+		r.copies = -1
+	}
 	return r
 }
 
 // As marks this finding lower than the rule's level.
 func (r *Report) As(l Level) *Report {
-	r.level = l
-	return r
-}
-
-// Insist keeps accepts from hiding the finding: one for a lesser trouble of the same
-// rule was not meant for it.
-func (r *Report) Insist() *Report {
-	r.f.Insists = true
+	if r != nil {
+		r.level = l
+	}
 	return r
 }
 
 // Unused marks the place as something that could go without loss.
 func (r *Report) Unused() *Report {
-	r.f.Unused = true
+	if r != nil {
+		r.f.Unused = true
+	}
 	return r
 }
 
 // Related adds another place that has to do with it.
 func (r *Report) Related(at block.Place, format string, args ...any) *Report {
-	r.f.Related = append(r.f.Related, Related{placeOf(at), sprintf(format, args)})
+	if r != nil {
+		r.f.Related = append(r.f.Related, Related{placeOf(at), sprintf(format, args)})
+	}
 	return r
 }
 
 // Fix adds a way to mend it that is right whatever was meant.
-func (r *Report) Fix(title string, edits ...Edit) *Report {
-	r.f.Fixes = append(r.f.Fixes, Fix{title, true, edits})
-	return r
-}
+func (r *Report) Fix(title string, edits ...Edit) *Report { return r.fix(Fix{title, true, edits}) }
 
 // Suggest adds a way to mend it that somebody has to choose.
-func (r *Report) Suggest(title string, edits ...Edit) *Report {
-	r.f.Fixes = append(r.f.Fixes, Fix{title, false, edits})
+func (r *Report) Suggest(title string, edits ...Edit) *Report { return r.fix(Fix{title, false, edits}) }
+
+func (r *Report) fix(f Fix) *Report {
+	if r != nil {
+		r.f.Fixes = append(r.f.Fixes, f)
+	}
 	return r
 }
 
-// findings are what the pass reported, complete and free of the file.
-func (p *Pass) findings() []Finding {
-	var out []Finding
+// findings adds what the pass reported, complete and free of the file.
+func (p *Pass) findings(out []Finding) []Finding {
+	out = slices.Grow(out, len(p.out))
 	for _, r := range p.out {
 		f := r.f
 		f.Place = placeOf(r.at)

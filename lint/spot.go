@@ -53,7 +53,7 @@ func (r *Report) spot(closed bool, points ...geom.Point) *Report {
 	nowhere := func(p geom.Point) bool {
 		return math.IsNaN(p.X+p.Y) || math.IsInf(p.X, 0) || math.IsInf(p.Y, 0)
 	}
-	if len(points) > 0 && !slices.ContainsFunc(points, nowhere) {
+	if r != nil && len(points) > 0 && !slices.ContainsFunc(points, nowhere) {
 		r.f.Spots = append(r.f.Spots, Spot{slices.Clone(points), closed && len(points) > 2})
 	}
 	return r

@@ -46,8 +46,8 @@ func missingAllowances(p *lint.Pass) {
 	tooLittle(p, p.File.Allowance, nil)
 	for _, b := range p.File.Blocks {
 		if b.Allowance == nil && !p.File.Partial {
-			p.Report(b.At, "%s has no seam allowance. Say one in the block or at the top of the file: `allowance %s`",
-				quote(b.Name), p.Number(p.Settings.LeastAllowance.Float64())).Block(b).Insist()
+			p.Insist(b.At, "%s has no seam allowance. Say one in the block or at the top of the file: `allowance %s`",
+				quote(b.Name), p.Number(p.Settings.LeastAllowance.Float64())).Block(b)
 		}
 		if b.Allowance != p.File.Allowance {
 			tooLittle(p, b.Allowance, b)
@@ -58,8 +58,8 @@ func missingAllowances(p *lint.Pass) {
 	}
 	eachCut(p, func(patch *block.Patch, cut cloth.Cut) {
 		if noneLeft(cut) {
-			p.Report(patch.Cut.At, "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
-				lint.Label(patch), leastCut(p, patch, cut)).Patch(patch).Insist().
+			p.Insist(patch.Cut.At, "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
+				lint.Label(patch), leastCut(p, patch, cut)).Patch(patch).
 				Suggest("Change the cut to the least that covers", lint.Replace(patch.Cut.At, leastCut(p, patch, cut)))
 		}
 	})

@@ -114,6 +114,9 @@ func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {
 // suggestMove offers to type other coordinates at all places where a corner was typed. One
 // that is worked out cannot be moved so, and moving only the others would open a gap.
 func suggestMove(p *lint.Pass, r *lint.Report, to geom.Point, corners iter.Seq2[block.Place, bool]) {
+	if r.Hidden() {
+		return
+	}
 	var edits []lint.Edit
 	for typed, ok := range corners {
 		if !ok {

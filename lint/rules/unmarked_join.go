@@ -74,7 +74,7 @@ func unmarked(p *lint.Pass, j *sew.JoinLine) bool {
 // suggestNotch offers a notch on the join, off its middle, so that the edge fits one
 // way only.
 func suggestNotch(p *lint.Pass, r *lint.Report, b *block.Block, j *sew.JoinLine) {
-	if j.Bent || len(j.Line) < 2 {
+	if r.Hidden() || j.Bent || len(j.Line) < 2 {
 		return
 	}
 	name := edit.FreeNotch(edit.NotchNames(b))

@@ -60,6 +60,9 @@ block "Horizon" 4 by 4 {
 			default:
 				continue
 			}
+			if r.Hidden() {
+				continue
+			}
 			if edits := planDrawing(p, b); edits != nil {
 				r.Suggest("Divide this drawing into sections", edits...)
 			}
