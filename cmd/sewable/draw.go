@@ -31,7 +31,7 @@ type drawCmd struct {
 	Block     []string `placeholder:"TITLE" help:"Only this block; may be given several times."`
 	Section   []string `placeholder:"NAME" help:"Only this section; may be given several times."`
 	Setting   []string `placeholder:"TITLE" help:"Only this setting; may be given several times."`
-	Out       string   `short:"o" placeholder:"FILE" help:"Where to: a name that ends in .svg, .png or .pdf. Left out, the picture is drawn in the terminal."`
+	Out       string   `short:"o" placeholder:"FILE" help:"The file to write, whose name ends in .svg, .png or .pdf. Left out, the picture is drawn in the terminal."`
 	Text      bool     `help:"Draw in the terminal."`
 	Sewn      bool     `xor:"side" help:"From the finished side, as it is without this flag."`
 	Printed   bool     `xor:"side" help:"From the printed side of the foundation: mirrored."`

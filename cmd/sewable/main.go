@@ -66,35 +66,6 @@ func main() {
 	os.Exit(code)
 }
 
-// asked is the command whose help says what a slip in the arguments should have been.
-func asked(err error) string {
-	of := "sewable"
-	if slip := (*kong.ParseError)(nil); errors.As(err, &slip) {
-		for _, at := range slip.Context.Path {
-			if at.Command != nil {
-				of += " " + at.Command.Name
-			}
-		}
-	}
-	return of
-}
-
-// lacking is a slip in the arguments in words: for one left out, what it is for.
-func lacking(err error) error {
-	slip := (*kong.ParseError)(nil)
-	if !errors.As(err, &slip) || slip.Context.Selected() == nil {
-		return err
-	}
-	node := slip.Context.Selected()
-	for _, arg := range node.Positional {
-		if strings.HasPrefix(err.Error(), `expected "`+arg.Summary()) {
-			what, _, _ := strings.Cut(strings.TrimSuffix(arg.Help, "."), ":")
-			return fmt.Errorf("%s needs %s: %s", node.Name, arg.Summary(), strings.ToLower(what[:1])+what[1:])
-		}
-	}
-	return err
-}
-
 func run(ctx context.Context, args []string, s streams) int {
 	var c commands
 	parser := kong.Must(&c,
@@ -108,7 +79,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	)
 	command, err := parser.Parse(args)
 	if err != nil {
-		return fail(s, fmt.Errorf("%w (see %s --help)", lacking(err), asked(err)))
+		return fail(s, slip(err))
 	}
 	var left errExit
 	switch err := command.Run(); {

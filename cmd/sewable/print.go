@@ -26,7 +26,7 @@ import (
 
 type printCmd struct {
 	Paths     []string `arg:"" name:"file" help:"Files or folders."`
-	Out       string   `short:"o" required:"" placeholder:"FILE" help:"Where to: a name that ends in .pdf, or for a guide in .html."`
+	Out       string   `short:"o" required:"" placeholder:"FILE" help:"The file to write, whose name ends in .pdf, or for a guide in .html."`
 	Block     []string `placeholder:"TITLE" help:"Only this block; may be given several times."`
 	Colourway string   `aliases:"colorway" placeholder:"NAME" help:"In this colourway."`
 	Copies    int      `default:"1" help:"How many of each block."`

@@ -21,7 +21,7 @@ type reviewCmd struct {
 	MergeBase bool   `help:"Compare with the commit at which BASE and HEAD parted: what HEAD brings, without what BASE has got since."`
 	Repo      string `default:"." placeholder:"FOLDER" help:"A folder of the repository; left out, this one."`
 	Format    string `enum:"text,markdown,html,json," default:"" help:"text, markdown (a comment for a pull request), html (a page with drawings) or json; left out, as the name of -o ends."`
-	Out       string `short:"o" placeholder:"FILE" help:"Where to: a name that ends in .txt, .md, .html or .json."`
+	Out       string `short:"o" placeholder:"FILE" help:"The file to write, whose name ends in .txt, .md, .html or .json."`
 }
 
 // Help explains what is compared, and what is done with the answer.
