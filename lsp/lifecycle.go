@@ -20,7 +20,7 @@ func (s *Server) initialize(params []byte) wire.Work {
 	if g := p.Capabilities.General; g != nil {
 		s.encoding = convert.Choose(g.PositionEncodings)
 	}
-	s.settings.read(s, p.InitializationOptions)
+	s.settings.start(s, p.InitializationOptions)
 	folders, _ := p.WorkspaceFolders.Get()
 	//lint:ignore SA1019 editors from before workspace folders send nothing else
 	root := p.RootURI

@@ -1,6 +1,7 @@
 package lsp
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"log/slog"
@@ -33,10 +34,12 @@ type Preferences struct {
 	Pages string `json:"pages,omitempty"`
 }
 
-// settings are the preferences that hold now.
+// settings are the preferences that hold now. They are never written into: a request
+// may be reading those that held when it began.
 type settings struct {
-	mu sync.Mutex
-	p  Preferences
+	mu    sync.Mutex
+	p     Preferences
+	first []byte // what the editor said when it started, under everything it says later
 }
 
 func (s *settings) now() Preferences {
@@ -45,30 +48,47 @@ func (s *settings) now() Preferences {
 	return s.p
 }
 
-// read takes preferences, under "sewable" or bare. What is not said stays.
-func (s *settings) read(server *Server, raw protocol.LSPAny) {
+// start takes the preferences that the editor starts with.
+func (s *settings) start(server *Server, raw protocol.LSPAny) {
+	if s.read(server, raw) {
+		s.first = bytes.Clone(raw)
+	}
+}
+
+// read takes preferences in place of those before, and reports whether it could. What is
+// not said is as it was at the start, so a setting that is taken out again no longer counts.
+func (s *settings) read(server *Server, raw protocol.LSPAny) bool {
 	if len(raw) == 0 || string(raw) == "null" {
-		return
+		return false
 	}
-	var nested struct {
-		Sewable json.RawMessage `json:"sewable"`
-	}
-	if json.Unmarshal(raw, &nested) == nil && len(nested.Sewable) > 0 {
-		raw = protocol.LSPAny(nested.Sewable)
+	var p Preferences
+	_ = p.take(s.first) // it could be read at the start
+	if err := p.take(raw); err != nil {
+		server.log.Warn("the settings cannot be read", "why", err)
+		return false
 	}
 	s.mu.Lock()
 	before := s.p
-	p := s.p
-	if err := json.Unmarshal(raw, &p); err != nil {
-		s.mu.Unlock()
-		server.log.Warn("the settings cannot be read", "why", err)
-		return
-	}
 	s.p = p
 	s.mu.Unlock()
 	if p.Config != before.Config {
 		server.takeConfig(p.Config)
 	}
+	return true
+}
+
+// take reads preferences, under "sewable" or bare, over those that are there.
+func (p *Preferences) take(raw []byte) error {
+	if len(raw) == 0 {
+		return nil
+	}
+	var nested struct {
+		Sewable json.RawMessage `json:"sewable"`
+	}
+	if json.Unmarshal(raw, &nested) == nil && len(nested.Sewable) > 0 {
+		raw = nested.Sewable
+	}
+	return json.Unmarshal(raw, p)
 }
 
 // takeConfig takes one settings file for every file, or none.
