@@ -15,21 +15,31 @@ import (
 // AnalyseAfter is Analyse of a block that was edited: what was worked out before
 // is kept for every section whose shapes are the same, for the joins as far as no
 // outline and no join has changed, and for the block when all its shapes are the same.
+// There need be no block before.
 func AnalyseAfter(b *block.Block, before *Block) *Block {
-	out := Analyse(b)
-	if before == nil {
-		return out
-	}
-	named := make(map[string]*Section, len(before.Sections))
-	for _, s := range before.Sections {
-		if !s.IsCopy() {
-			named[s.Of.Name] = s
+	out := arrange(b)
+	named := before.names()
+	for i, s := range out.originals {
+		if old := named(s.Of.Name, i); old != nil && sameShapes(s.Of, old.Of) {
+			s.solution = old.solution
+		} else {
+			s.solution = new(solution)
 		}
 	}
 	for _, s := range out.Sections {
-		if old := named[s.Of.Name]; old != nil && !s.IsCopy() && sameShapes(s.Of, old.Of) {
-			s.solution = old.solution
-		}
+		s.solution = s.original.solution
+	}
+	if before == nil {
+		out.facts = new(facts)
+		return out
+	}
+	if steads := before.steads(); out.standAs(steads) {
+		out.known = steads
+	}
+	if out.known != nil && samePolygon(b.Outline, before.Of.Outline) {
+		out.facts = before.facts
+	} else {
+		out.facts = new(facts)
 	}
 	before.lock.Lock()
 	defer before.lock.Unlock()
@@ -40,10 +50,28 @@ func AnalyseAfter(b *block.Block, before *Block) *Block {
 	if out.before.laid == nil {
 		out.before.laid = before.before.laid
 	}
-	if slices.Equal(out.steads(), before.steads()) && samePolygon(b.Outline, before.Of.Outline) {
-		out.facts = before.facts
-	}
 	return out
+}
+
+// names finds a section that was typed out by its name: mostly it is the one at the place
+// where it was.
+func (b *Block) names() func(name string, at int) *Section {
+	if b == nil {
+		return func(string, int) *Section { return nil }
+	}
+	var named map[string]*Section
+	return func(name string, at int) *Section {
+		if at < len(b.originals) && b.originals[at].Of.Name == name {
+			return b.originals[at]
+		}
+		if named == nil {
+			named = make(map[string]*Section, len(b.originals))
+			for _, s := range b.originals {
+				named[s.Of.Name] = s
+			}
+		}
+		return named[name]
+	}
 }
 
 // worked is what was worked out of a block's joins.
@@ -71,14 +99,23 @@ type stead struct {
 	place geom.Transform
 }
 
-func (s *Section) stead() stead { return stead{s.original.solution, s.place} }
+func (s *Section) stead() stead { return stead{s.solution, s.place} }
 
+// steads are those of the sections. The list is not to be changed.
 func (b *Block) steads() []stead {
+	if b.known != nil {
+		return b.known
+	}
 	out := make([]stead, len(b.Sections))
 	for i, s := range b.Sections {
 		out[i] = s.stead()
 	}
 	return out
+}
+
+// standAs reports whether the sections have these steads.
+func (b *Block) standAs(steads []stead) bool {
+	return slices.EqualFunc(b.Sections, steads, func(s *Section, was stead) bool { return s.stead() == was })
 }
 
 // Recall gives what work makes of a section's shapes, at the place of its original.
@@ -92,6 +129,12 @@ func Recall[V any](s *Section, key any, work func() V) V {
 // RecallAll is Recall for all shapes of a block together, at their places: the sections,
 // as Sections counts them, and the block's outline, but not its joins.
 func RecallAll[V any](b *Block, key any, work func() V) V { return recall(b.facts, key, work) }
+
+// RecallJoins is Recall for all shapes, joins and notches of a block together: what it gives
+// may count joins as JoinLines and notches as Notches does.
+func RecallJoins[V any](b *Block, key any, work func() V) V {
+	return recall(&b.mark().laid.facts, key, work)
+}
 
 // facts are what was worked out, by key.
 type facts struct {

@@ -11,7 +11,8 @@ import (
 // block into its sections, and its joins as steps over that division.
 type assembly struct {
 	division *Division // nil when nothing can be said
-	outlines []geom.Polygon
+	steads   []stead
+	outlines []geom.Polygon // of the sections, and the block's own
 	steps    []JoinStep
 	sewn     *Sewn // nil when the division is flawed
 }
@@ -32,24 +33,28 @@ func (b *Block) assemble() *assembly {
 		if b.Of.Broken || len(b.Sections) == 0 || len(b.Sections) != len(b.Of.Sections) {
 			return
 		}
-		part := make(map[*block.Section]int, len(b.Sections))
+		steps := make([]JoinStep, len(b.Of.Joins))
+		for i, j := range b.Of.Joins {
+			pa, okA := b.index[j.A]
+			pb, okB := b.index[j.B]
+			if !okA || !okB {
+				return
+			}
+			steps[i] = JoinStep{pa, pb, JoinKind(j.Kind)}
+		}
+		again := before != nil && before.division != nil && slices.Equal(steps, before.steps)
+		if again && b.standAs(before.steads) && samePolygon(b.Of.Outline, before.outlines[len(b.Sections)]) {
+			a = before
+			return
+		}
 		outlines := make([]geom.Polygon, len(b.Sections), len(b.Sections)+1)
 		for i, s := range b.Sections {
-			part[s.Of] = i
 			if outlines[i] = s.Outline(); outlines[i] == nil {
 				return
 			}
 		}
-		for _, j := range b.Of.Joins {
-			pa, okA := part[j.A]
-			pb, okB := part[j.B]
-			if !okA || !okB {
-				return
-			}
-			a.steps = append(a.steps, JoinStep{pa, pb, JoinKind(j.Kind)})
-		}
-		a.outlines = append(outlines, b.Of.Outline)
-		if before != nil && slices.Equal(a.steps, before.steps) && slices.EqualFunc(a.outlines, before.outlines, samePolygon) {
+		a.steads, a.outlines, a.steps = b.steads(), append(outlines, b.Of.Outline), steps
+		if again && slices.EqualFunc(a.outlines, before.outlines, samePolygon) {
 			a.division, a.sewn = before.division, before.sewn
 			return
 		}

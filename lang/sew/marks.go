@@ -162,7 +162,7 @@ func (b *Block) JoinLines() []*JoinLine { return b.mark().joins }
 
 // Notches are all notches of unbroken sections and of the block, with their
 // places. There are none when the sections do not fill the block.
-func (b *Block) Notches() []*NotchPlace { return b.mark().notches }
+func (b *Block) Notches() []*NotchPlace { return b.mark().places(b) }
 
 // shape lays a join out along its line and finds the seam ends on it.
 func (b *Block) shape(seam *JoinSeam) *JoinShape {

@@ -40,8 +40,10 @@ type Block struct {
 	// order, copies included.
 	Sections []*Section
 
-	of    map[*block.Section]*Section
-	facts *facts // of all shapes together, see RecallAll
+	index     map[*block.Section]int // in Sections
+	originals []*Section
+	known     []stead // of Sections, when they are those of a block before; see steads
+	facts     *facts  // of all shapes together, see RecallAll
 
 	once      sync.Once
 	whole     *assembly
@@ -54,24 +56,28 @@ type Block struct {
 }
 
 // Analyse looks at a block. It costs next to nothing until something is asked.
-func Analyse(b *block.Block) *Block {
-	out := &Block{Of: b, of: make(map[*block.Section]*Section, len(b.Sections)), facts: new(facts)}
-	for _, s := range b.Sections {
+func Analyse(b *block.Block) *Block { return AnalyseAfter(b, nil) }
+
+// arrange lists the sections of a block, each with its original.
+func arrange(b *block.Block) *Block {
+	out := &Block{Of: b, index: make(map[*block.Section]int, len(b.Sections)), Sections: make([]*Section, 0, len(b.Sections))}
+	all := make([]Section, len(b.Sections))
+	for i, s := range b.Sections {
 		if s.Broken {
 			continue
 		}
-		sec := &Section{Of: s, Block: out, solution: new(solution)}
-		out.of[s] = sec
-		out.Sections = append(out.Sections, sec)
+		all[i].Of, all[i].Block = s, out
+		out.index[s] = len(out.Sections)
+		out.Sections = append(out.Sections, &all[i])
 	}
+	copies := 0
 	for _, s := range out.Sections {
 		s.original = s
-		s.place = geom.Transform{}
 		for o := s.Of; o.CopyOf != nil; {
 			s.place = o.Placed.Then(s.place)
 			o = o.CopyOf
-			orig, ok := out.of[o]
-			if !ok {
+			orig := out.Section(o)
+			if orig == nil {
 				// The original is broken or elsewhere: the copy stands for itself.
 				s.original, s.place = s, geom.Transform{}
 				break
@@ -80,25 +86,27 @@ func Analyse(b *block.Block) *Block {
 		}
 		if s.original != s {
 			s.original.Copies++
+			copies++
 		}
+	}
+	out.originals = out.Sections
+	if copies > 0 {
+		out.originals = slices.DeleteFunc(slices.Clone(out.Sections), (*Section).IsCopy)
 	}
 	return out
 }
 
 // Section is what sewing makes of a section of the block, nil for a broken one.
-func (b *Block) Section(s *block.Section) *Section { return b.of[s] }
+func (b *Block) Section(s *block.Section) *Section {
+	if i, ok := b.index[s]; ok {
+		return b.Sections[i]
+	}
+	return nil
+}
 
 // Originals are the sections that were typed out: what is wrong with a copy is
-// wrong with its original, and told there.
-func (b *Block) Originals() []*Section {
-	var out []*Section
-	for _, s := range b.Sections {
-		if !s.IsCopy() {
-			out = append(out, s)
-		}
-	}
-	return out
-}
+// wrong with its original, and told there. The list is not to be changed.
+func (b *Block) Originals() []*Section { return b.originals }
 
 // A Section is what sewing makes of a section. A copy shares what was worked out
 // for its original; its answers are in its own patches and at its own place.
@@ -110,7 +118,7 @@ type Section struct {
 	original *Section
 	place    geom.Transform // from the original's place to this
 
-	*solution // the original's own
+	*solution // the original's
 
 	placedOnce sync.Once
 	placed     []Seam
