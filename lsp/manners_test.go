@@ -228,6 +228,35 @@ func TestPull(t *testing.T) {
 	assert.Contains(t, parts, "gone.block")
 }
 
+// An editor that asks learns what is wrong with the settings, too.
+func TestPullSettings(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	dir := repository(t)
+	write(t, filepath.Join(dir, "closed.block"), calm)
+	settings := write(t, filepath.Join(dir, lint.SettingsName), "allowanc = 3\n")
+	c.Initialize(dir, lsptest.With(lsptest.Capabilities(), object{}, "textDocument", "diagnostic"))
+	var report struct {
+		Items []struct{ Code, Message string } `json:"items"`
+	}
+	c.Must("textDocument/diagnostic", lsptest.Doc(settings), &report)
+	require.Len(t, report.Items, 1)
+	assert.Equal(t, "bad-setting", report.Items[0].Code)
+	assert.Contains(t, report.Items[0].Message, `"allowanc"`)
+
+	var all struct {
+		Items []struct {
+			URI   string            `json:"uri"`
+			Items []json.RawMessage `json:"items"`
+		} `json:"items"`
+	}
+	c.Must("workspace/diagnostic", object{"previousResultIds": []object{}}, &all)
+	found := map[string]int{}
+	for _, x := range all.Items {
+		found[filepath.Base(x.URI)] = len(x.Items)
+	}
+	assert.Equal(t, map[string]int{"closed.block": 0, lint.SettingsName: 1}, found)
+}
+
 // Settings of the editor say what is shown; what is checked stands in sewable.toml.
 func TestConfiguration(t *testing.T) {
 	c := lsptest.InMemory(t, lsp.Options{})

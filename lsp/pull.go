@@ -5,13 +5,19 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"sewable/lang/block"
+	"sewable/lint"
 	"sewable/lsp/session"
 )
 
 // diagnostic answers an editor that asks for the diagnostics of a document. A
 // result is named by its content, so that the same result is never sent twice.
 func (s *Server) diagnostic(ctx context.Context, d document, p *protocol.DocumentDiagnosticParams) (any, error) {
-	items, err := s.diagnosticsOf(ctx, d.at, d.File)
+	of := s.diagnosticsOf
+	if isSettings(d.Path) {
+		of = s.settingsDiagnostics
+	}
+	items, err := of(ctx, d.at, d.File)
 	if err != nil {
 		return nil, err
 	}
@@ -26,8 +32,25 @@ func (s *Server) diagnostic(ctx context.Context, d document, p *protocol.Documen
 	return r, nil
 }
 
+// settingsDiagnostics are what is wrong with a settings file as it lies on disk, if
+// it holds for anything.
+func (s *Server) settingsDiagnostics(_ context.Context, at *session.Snapshot, f *session.File) ([]protocol.Diagnostic, error) {
+	settings := at.Config().For(f.Path)
+	if settings.Source == nil || block.Absolute(settings.Source.Path) != f.Path {
+		return []protocol.Diagnostic{}, nil
+	}
+	return s.wrongSettings(at, settings), nil
+}
+
+func (s *Server) wrongSettings(at *session.Snapshot, f *lint.SettingsFile) []protocol.Diagnostic {
+	findings, _ := lint.CheckSettings(f, at.Rules())
+	c := converter{s: s, at: at, own: f.Source}
+	return c.diagnostics(findings)
+}
+
 // workspaceDiagnostic answers for every file of the workspace: open ones from
-// their text, the others from the background run, which it waits for.
+// their text, the others from the background run, which it waits for, and the settings
+// files that were read for them.
 func (s *Server) workspaceDiagnostic(ctx context.Context, at *session.Snapshot, p *protocol.WorkspaceDiagnosticParams) (any, error) {
 	known := map[string]string{}
 	for _, r := range p.PreviousResultIds {
@@ -68,6 +91,11 @@ func (s *Server) workspaceDiagnostic(ctx context.Context, at *session.Snapshot, 
 		if at.Document(path) == nil {
 			add(path, nil, r.diagnostics, r.id)
 		}
+	}
+	now := s.session.Snapshot() // that of the run may be younger than the request
+	for _, f := range now.Config().Files() {
+		found := s.wrongSettings(now, f)
+		add(block.Absolute(f.Source.Path), nil, found, resultID(found))
 	}
 	for path := range known { // gone, or in the workspace no longer
 		add(path, nil, []protocol.Diagnostic{}, "gone")
