@@ -82,18 +82,34 @@ func NewConn(r io.Reader, w io.Writer, h Handler, log *slog.Logger) *Conn {
 func (c *Conn) Run(ctx context.Context) error {
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(ErrCancelled)
+	ended := make(chan error, 1)
+	go c.read(ctx, ended)
+	return <-ended
+}
+
+// read takes messages in their turn. Whoever has taken a request does its work too, and
+// another goes on reading: so no answer waits for somebody to wake up.
+func (c *Conn) read(ctx context.Context, ended chan<- error) {
 	for {
 		body, err := c.in.Read()
 		switch {
 		case err == nil:
-			c.take(ctx, body)
+			if work := c.take(ctx, body); work != nil {
+				c.slots <- struct{}{}
+				go c.read(ctx, ended)
+				work()
+				<-c.slots
+				return
+			}
 		case errors.Is(err, ErrFraming):
 			c.Log.Warn("skipped bytes that are no message", "why", err)
 			go c.complain(jsonrpc2.ParseError, err.Error())
 		case errors.Is(err, io.EOF):
-			return nil
+			ended <- nil
+			return
 		default:
-			return err
+			ended <- err
+			return
 		}
 	}
 }
@@ -110,7 +126,9 @@ func (c *Conn) Close() {
 	c.out.close(time.Second)
 }
 
-func (c *Conn) take(ctx context.Context, body []byte) {
+// take looks at a message; what is left to be done of it, which may take its time, is
+// given back.
+func (c *Conn) take(ctx context.Context, body []byte) (work func()) {
 	if c.Trace != nil {
 		c.Trace(false, body)
 	}
@@ -122,17 +140,17 @@ func (c *Conn) take(ctx context.Context, body []byte) {
 			code = jsonrpc2.ParseError
 		}
 		go c.complain(code, "this is not a JSON-RPC 2.0 message")
-		return
+		return nil
 	}
 	switch m := message.(type) {
 	case *jsonrpc2.Notification:
 		if m.Method() == protocol.MethodCancelRequest {
 			c.cancel(m.Params())
-			return
+			return nil
 		}
 		c.guard(m.Method(), func() { c.handler.Notification(m.Method(), m.Params()) })
 	case *jsonrpc2.Call:
-		c.serve(ctx, m)
+		return c.serve(ctx, m)
 	case *jsonrpc2.Response:
 		c.mu.Lock()
 		answer := c.calls[m.ID()]
@@ -142,6 +160,7 @@ func (c *Conn) take(ctx context.Context, body []byte) {
 			answer <- m
 		}
 	}
+	return nil
 }
 
 // guard lets a breakdown end only what broke down.
@@ -156,14 +175,15 @@ func (c *Conn) guard(method string, do func()) (broke bool) {
 	return false
 }
 
-func (c *Conn) serve(ctx context.Context, m *jsonrpc2.Call) {
+// serve prepares a request; what it gives works out the answer and sends it.
+func (c *Conn) serve(ctx context.Context, m *jsonrpc2.Call) (work func()) {
 	ctx, cancel := context.WithCancelCause(ctx)
 	c.mu.Lock()
 	if _, twice := c.atWork[m.ID()]; twice {
 		c.mu.Unlock()
 		cancel(nil)
 		go c.answer(m.ID(), nil, jsonrpc2.Errorf(jsonrpc2.InvalidRequest, "a request with this id is at work already"))
-		return
+		return nil
 	}
 	c.atWork[m.ID()] = cancel
 	c.mu.Unlock()
@@ -177,26 +197,25 @@ func (c *Conn) serve(ctx context.Context, m *jsonrpc2.Call) {
 			c.answer(m.ID(), result, err)
 		})
 	}
-	var work Work
-	if c.guard(m.Method(), func() { work = c.handler.Request(ctx, cancel, m.Method(), m.Params()) }) {
+	var prepared Work
+	if c.guard(m.Method(), func() { prepared = c.handler.Request(ctx, cancel, m.Method(), m.Params()) }) {
 		cancel(nil)
 		go answer(nil, brokeDown(m.Method()))
-		return
+		return nil
 	}
 	stop := context.AfterFunc(ctx, func() { answer(nil, context.Cause(ctx)) })
-	c.slots <- struct{}{}
-	go func() {
-		defer func() { <-c.slots; stop(); cancel(nil) }()
+	return func() {
+		defer func() { stop(); cancel(nil) }()
 		var result any
 		var err error
-		if c.guard(m.Method(), func() { result, err = work(ctx) }) {
+		if c.guard(m.Method(), func() { result, err = prepared(ctx) }) {
 			err = brokeDown(m.Method())
 		}
 		if err != nil && ctx.Err() != nil {
 			err = context.Cause(ctx)
 		}
 		answer(result, err)
-	}()
+	}
 }
 
 func brokeDown(method string) error {
@@ -246,7 +265,8 @@ func (c *Conn) answer(id jsonrpc2.ID, result any, err error) {
 		raw = nil
 	}
 	room.body = jsonrpc2.AppendResponse(room.body[:0], id, raw, err)
-	c.send(room.body)
+	c.trace(room.body)
+	c.out.send(room.body)
 }
 
 // complain answers what has no id.
@@ -256,10 +276,14 @@ func (c *Conn) complain(code jsonrpc2.Code, why string) {
 
 // send sends a message; the body is the caller's again afterwards.
 func (c *Conn) send(body []byte) {
-	if c.Trace != nil {
-		c.Trace(true, body)
-	}
+	c.trace(body)
 	c.out.put(body)
+}
+
+func (c *Conn) trace(sent []byte) {
+	if c.Trace != nil {
+		c.Trace(true, sent)
+	}
 }
 
 // Notify tells the client something.

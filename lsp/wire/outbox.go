@@ -10,14 +10,17 @@ import (
 // it whoever has something to say waits too; what the client says is still heard.
 const mostWaiting = 8 << 20
 
-// outbox writes frames in the order they were put in, from one goroutine, so
-// that a slow client holds up nobody who need not wait.
+// outbox writes frames in the order they were put in, one goroutine at a time. Whoever may be
+// held up by a slow client writes for himself, which is soonest; for all others a
+// goroutine of its own does.
 type outbox struct {
 	out io.Writer
 
 	mu      sync.Mutex
 	changed sync.Cond
 	waiting []byte
+	spare   []byte // room for what waits next
+	writing bool
 	closed  bool
 	done    chan struct{}
 }
@@ -25,48 +28,70 @@ type outbox struct {
 func newOutbox(w io.Writer) *outbox {
 	o := &outbox{out: w, done: make(chan struct{})}
 	o.changed.L = &o.mu
-	go o.write()
+	go o.run()
 	return o
 }
 
-// put adds a frame. It waits while too much is waiting already.
+// put adds a frame, which is written soon. It waits while too much is waiting already.
 func (o *outbox) put(body []byte) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
+	o.add(body)
+	o.changed.Broadcast()
+}
+
+// send adds a frame and writes what waits, unless somebody is at it.
+func (o *outbox) send(body []byte) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.add(body)
+	if !o.writing {
+		o.write()
+	}
+}
+
+func (o *outbox) add(body []byte) {
 	for len(o.waiting) > mostWaiting && !o.closed {
 		o.changed.Wait()
 	}
 	if !o.closed {
 		o.waiting = AppendFrame(o.waiting, body)
-		o.changed.Broadcast()
 	}
 }
 
+// write writes until nothing waits.
 func (o *outbox) write() {
-	defer close(o.done)
-	var batch []byte
-	for {
+	o.writing = true
+	for len(o.waiting) > 0 {
+		batch := o.waiting
+		o.waiting = o.spare[:0]
+		o.changed.Broadcast() // there is room again
+		o.mu.Unlock()
+		_, err := o.out.Write(batch)
 		o.mu.Lock()
-		for len(o.waiting) == 0 && !o.closed {
+		if o.spare = batch; cap(batch) > 1<<20 {
+			o.spare = nil // a large answer is rare
+		}
+		if err != nil {
+			o.closed, o.waiting = true, nil
+		}
+	}
+	o.writing = false
+	o.changed.Broadcast()
+}
+
+func (o *outbox) run() {
+	defer close(o.done)
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for {
+		for o.writing || len(o.waiting) == 0 && !o.closed {
 			o.changed.Wait()
 		}
 		if len(o.waiting) == 0 {
-			o.mu.Unlock()
 			return
 		}
-		batch, o.waiting = o.waiting, batch[:0]
-		if cap(batch) > 1<<20 {
-			o.waiting = nil // a large answer is rare
-		}
-		o.changed.Broadcast()
-		o.mu.Unlock()
-		if _, err := o.out.Write(batch); err != nil {
-			o.mu.Lock()
-			o.closed, o.waiting = true, nil
-			o.changed.Broadcast()
-			o.mu.Unlock()
-			return
-		}
+		o.write()
 	}
 }
 
