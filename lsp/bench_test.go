@@ -69,18 +69,33 @@ func BenchmarkTokensAfterEdit(b *testing.B) {
 	}
 }
 
+// Requests about a document that rests.
 func BenchmarkRequests(b *testing.B) {
 	c, path, _ := large(b)
-	for name, params := range map[string]object{
-		"textDocument/hover":          lsptest.At(path, lsptest.Position{Line: 1000, Character: 5}),
-		"textDocument/completion":     lsptest.At(path, lsptest.Position{Line: 1000, Character: 12}),
-		"textDocument/documentSymbol": lsptest.Doc(path),
-		"textDocument/codeLens":       lsptest.Doc(path),
-		"textDocument/foldingRange":   lsptest.Doc(path),
+	at := lsptest.At(path, lsptest.Position{Line: 1000, Character: 5})
+	name := lsptest.At(path, lsptest.Position{Line: 1000, Character: 13})
+	references := lsptest.At(path, lsptest.Position{Line: 1000, Character: 13})
+	references["context"] = object{"includeDeclaration": true}
+	actions := lsptest.Doc(path)
+	actions["range"] = object{"start": at["position"], "end": at["position"]}
+	actions["context"] = object{"diagnostics": []any{}}
+	for _, ask := range []struct {
+		method string
+		params object
+	}{
+		{"textDocument/hover", at},
+		{"textDocument/completion", name},
+		{"textDocument/definition", name},
+		{"textDocument/references", references},
+		{"textDocument/documentHighlight", name},
+		{"textDocument/codeAction", actions},
+		{"textDocument/codeLens", lsptest.Doc(path)},
+		{"textDocument/documentSymbol", lsptest.Doc(path)},
+		{"textDocument/foldingRange", lsptest.Doc(path)},
 	} {
-		b.Run(filepath.Base(name), func(b *testing.B) {
+		b.Run(filepath.Base(ask.method), func(b *testing.B) {
 			for b.Loop() {
-				c.Must(name, params, nil)
+				c.Must(ask.method, ask.params, nil)
 			}
 		})
 	}

@@ -21,11 +21,16 @@ type language struct {
 	workspace func(dir string, files int) error
 	options   object // for initialize
 
-	edit            place // where old stands, and new by turns
-	old, new        string
-	hover, complete place
-	name            place // a name that is used, and defined elsewhere
+	edit       place // where old stands, and new by turns
+	old, new   string
+	hovers     []place // things of one kind all over the document
+	complete   place
+	name, much place // a name used two or three times, and one used some 200 times
 }
+
+// hovered is how many places are hovered over by turns: who only looks does not look at
+// one thing.
+const hovered = 40
 
 var languages = map[string]*language{
 	"sewable": sewable(), "go": golang(), "proto": proto(), "json": jsonDocument(), "yaml": yaml(),
@@ -48,6 +53,26 @@ func find(text, in, word string) place {
 		}
 	}
 	return place{}
+}
+
+// every lists where a word stands in each of the lines that hold another.
+func every(text, in, word string) []place {
+	var out []place
+	for i, line := range strings.Split(text, "\n") {
+		if strings.Contains(line, in) {
+			out = append(out, place{i, strings.Index(line, word)})
+		}
+	}
+	return spread(out)
+}
+
+// spread takes as many of the places as are hovered over, from all over the document.
+func spread(all []place) []place {
+	out := make([]place, hovered)
+	for i := range out {
+		out[i] = all[i*len(all)/hovered]
+	}
+	return out
 }
 
 func sewable() *language {
@@ -83,24 +108,29 @@ func sewable() *language {
 	}
 	// In the middle of the file: the fabric of a patch, known and unknown by turns.
 	lines := strings.Split(text, "\n")
-	for i := len(lines) / 2; i < len(lines); i++ {
-		if fields := strings.Fields(lines[i]); len(fields) > 3 && fields[0] == "patch" && fields[1] == "3" {
-			l.edit = place{i, strings.Index(lines[i], fields[2])}
+	for i, line := range lines {
+		fields := strings.Fields(line)
+		switch {
+		case len(fields) > 3 && fields[0] == "patch" && fields[1] == "2":
+			l.hovers = append(l.hovers, place{i, strings.Index(line, "patch")})
+		case len(fields) > 3 && fields[0] == "patch" && fields[1] == "3" && i > len(lines)/2 && l.old == "":
+			l.edit = place{i, strings.Index(line, fields[2])}
 			l.old, l.new = fields[2], strings.Repeat("x", len(fields[2]))
-			l.hover = place{i + 1, strings.Index(lines[i+1], "patch")}
-			l.complete = place{i, l.edit.column}
-			l.name = place{i + 1, strings.Index(lines[i+1], strings.Fields(lines[i+1])[2])}
-			break
+			l.complete = l.edit
+			l.much = place{i + 1, strings.Index(lines[i+1], strings.Fields(lines[i+1])[2])}
+		case len(fields) > 3 && fields[0] == "join" && l.name == place{}:
+			l.name = place{i, strings.Index(line, fields[1])}
 		}
 	}
+	l.hovers = spread(l.hovers)
 	return l
 }
 
 func golang() *language {
 	var b strings.Builder
-	b.WriteString("package document\n\nimport \"fmt\"\n\n")
+	b.WriteString("package document\n\nimport \"fmt\"\n\n// Cloth is what a patch is cut from.\ntype Cloth string\n\n")
 	for i := range 200 {
-		fmt.Fprintf(&b, "// Patch%d is a patch.\ntype Patch%d struct {\n\tNumber int\n\tFabric string\n}\n\nfunc (p Patch%d) Label() string {\n\tname := fmt.Sprintf(\"%%s%%d\", p.Fabric, p.Number+%d)\n\treturn name\n}\n\n", i, i, i, i)
+		fmt.Fprintf(&b, "// Patch%d is a patch.\ntype Patch%d struct {\n\tNumber int\n\tFabric Cloth\n}\n\nfunc (p Patch%d) Label() string {\n\tname := fmt.Sprintf(\"%%s%%d\", p.Fabric, p.Number+%d)\n\treturn name\n}\n\n", i, i, i, i)
 	}
 	text := b.String()
 	return &language{
@@ -110,26 +140,34 @@ func golang() *language {
 		},
 		document: func() string { return text },
 		edit:     find(text, "p.Number+100)", "Number"), old: "Number", new: "Numbxx",
-		hover: find(text, "p.Number+101)", "Fabric"), complete: find(text, "p.Number+102)", "Fabric"),
-		name: find(text, "p.Number+103)", "Fabric"),
+		hovers: every(text, "p.Number+", "Fabric"), complete: find(text, "p.Number+102)", "Fabric"),
+		name: find(text, "p.Number+103)", "Fabric"), much: find(text, "Fabric Cloth", "Cloth"),
 	}
 }
 
 func proto() *language {
 	var b strings.Builder
-	b.WriteString("syntax = \"proto3\";\n\npackage document;\n\n")
-	for i := range 330 {
-		fmt.Fprintf(&b, "// Patch%d is a patch.\nmessage Patch%d {\n  int32 number = 1;\n  string fabric = 2;\n}\n\n", i, i)
+	b.WriteString("syntax = \"proto3\";\n\npackage document;\n\n// Cloth is what a patch is cut from.\nmessage Cloth {\n  string name = 1;\n}\n\n")
+	for i := range 280 {
+		fmt.Fprintf(&b, "// Patch%d is a patch.\nmessage Patch%d {\n  int32 number = 1;\n  string label = 2;\n", i, i)
+		if i < 200 {
+			b.WriteString("  Cloth fabric = 3;\n")
+		}
+		b.WriteString("}\n\n")
 	}
-	b.WriteString("message Block {\n  Patch7 first = 1;\n  Patch8 second = 2;\n  Patch9 third = 3;\n}\n")
+	b.WriteString("message Block {\n")
+	for i := range 60 {
+		fmt.Fprintf(&b, "  Patch%d patch%d = %d;\n", i, i, i+1)
+	}
+	b.WriteString("}\n")
 	text := b.String()
 	return &language{
 		id: "proto", file: "document.proto",
 		prepare:  func(dir string) error { return write(filepath.Join(dir, "buf.yaml"), "version: v2\n") },
 		document: func() string { return text },
-		edit:     find(text, "Patch7 first", "Patch7"), old: "Patch7", new: "Patxx7",
-		hover: find(text, "Patch8 second", "Patch8"), complete: find(text, "Patch9 third", "Patch9"),
-		name: find(text, "Patch9 third", "Patch9"),
+		edit:     find(text, "Patch7 patch7", "Patch7"), old: "Patch7", new: "Patxx7",
+		hovers: every(text, "  Patch", "Patch"), complete: find(text, "Patch9 patch9", "Patch9"),
+		name: find(text, "Patch9 patch9", "Patch9"), much: find(text, "Cloth fabric", "Cloth"),
 	}
 }
 
@@ -145,8 +183,8 @@ func jsonDocument() *language {
 	return &language{
 		id: "json", file: "document.json", options: object{"provideFormatter": true}, prepare: plain, document: func() string { return text },
 		edit: edit, old: "250", new: "2 0",
-		hover: find(text, "\"patch251\"", "patch251"), complete: find(text, "\"patch252\"", "patch252"),
-		name: find(text, "\"patch253\"", "patch253"),
+		hovers: every(text, "\"patch", "patch"), complete: find(text, "\"patch252\"", "patch252"),
+		name: find(text, "\"patch253\"", "patch253"), much: find(text, "\"sky\"", "sky"),
 	}
 }
 
@@ -159,7 +197,7 @@ func yaml() *language {
 	return &language{
 		id: "yaml", file: "document.yaml", prepare: plain, document: func() string { return text },
 		edit: find(text, "number: 330", "330"), old: "330", new: "[30",
-		hover: find(text, "patch331:", "patch331"), complete: find(text, "patch332:", "patch332"),
-		name: find(text, "patch333:", "patch333"),
+		hovers: every(text, "patch", "patch"), complete: find(text, "patch332:", "patch332"),
+		name: find(text, "patch333:", "patch333"), much: find(text, "sky", "sky"),
 	}
 }

@@ -20,6 +20,7 @@ type editor struct {
 	text      string
 
 	edited, moved bool // what edit and move did last
+	looked        int  // how many places next gave
 }
 
 // open starts a server and opens a document in it. Where it is asked for its diagnostics, the
@@ -51,15 +52,13 @@ var requests = []struct {
 	what, method string
 	params       func(*editor) object
 }{
-	{"hover", "textDocument/hover", func(e *editor) object { return e.at(e.lang.hover) }},
+	{"hover", "textDocument/hover", func(e *editor) object { return e.at(e.next()) }},
 	{"completion", "textDocument/completion", func(e *editor) object { return e.at(e.lang.complete) }},
 	{"definition", "textDocument/definition", func(e *editor) object { return e.at(e.lang.name) }},
-	{"references", "textDocument/references", func(e *editor) object {
-		p := e.at(e.lang.name)
-		p["context"] = object{"includeDeclaration": true}
-		return p
-	}},
-	{"document highlight", "textDocument/documentHighlight", func(e *editor) object { return e.at(e.lang.name) }},
+	{"references, a few", "textDocument/references", func(e *editor) object { return e.uses(e.lang.name) }},
+	{"references, some 200", "textDocument/references", func(e *editor) object { return e.uses(e.lang.much) }},
+	{"highlight, a few", "textDocument/documentHighlight", func(e *editor) object { return e.at(e.lang.name) }},
+	{"highlight, some 200", "textDocument/documentHighlight", func(e *editor) object { return e.at(e.lang.much) }},
 	{"document symbols", "textDocument/documentSymbol", (*editor).doc},
 	{"folding", "textDocument/foldingRange", (*editor).doc},
 	{"formatting", "textDocument/formatting", func(e *editor) object {
@@ -69,7 +68,7 @@ var requests = []struct {
 	}},
 	{"code actions", "textDocument/codeAction", func(e *editor) object {
 		p := e.doc()
-		at := e.at(e.lang.hover)["position"]
+		at := e.at(e.next())["position"]
 		p["range"], p["context"] = object{"start": at, "end": at}, object{"diagnostics": []any{}}
 		return p
 	}},
@@ -125,6 +124,18 @@ func (e *editor) doc() object { return object{"textDocument": object{"uri": e.ur
 
 func (e *editor) at(p place) object {
 	return object{"textDocument": object{"uri": e.uri}, "position": object{"line": p.line, "character": p.column}}
+}
+
+// next is another place to look at than the last time.
+func (e *editor) next() place {
+	e.looked++
+	return e.lang.hovers[e.looked%len(e.lang.hovers)]
+}
+
+func (e *editor) uses(p place) object {
+	params := e.at(p)
+	params["context"] = object{"includeDeclaration": true}
+	return params
 }
 
 // change sends one change of the text, in the way that the server wants it.
