@@ -118,6 +118,6 @@ func readStdin(ctx context.Context, s streams) (string, error) {
 
 // fail says in one line why the run failed.
 func fail(s streams, err error) int {
-	fmt.Fprintf(s.err, "sewable: %s\n", strings.ReplaceAll(err.Error(), "\n", "; "))
+	fmt.Fprintf(s.err, "sewable: %s\n", output.Plain(strings.ReplaceAll(err.Error(), "\n", "; ")))
 	return exitFailed
 }

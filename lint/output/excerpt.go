@@ -42,6 +42,9 @@ func ascii(f lint.Finding, width int) (line, carets string, ok bool) {
 			return "", "", false
 		}
 	}
+	if len(commandsIn(f.Line)) > 0 {
+		return "", "", false
+	}
 	at := func(column int) int { return max(0, min(column-1, n)) }
 	from, to := at(f.Start.Column), n
 	if f.End.Line == f.Start.Line {
@@ -90,10 +93,11 @@ func celled(f lint.Finding, width int) (line, carets string) {
 
 // cells splits a line into what stands in one place each. Tabs become spaces
 // up to the next stop; control characters and broken bytes become a mark that can be
-// printed.
+// printed; what the log of a CI system would take for a command gets a space in it.
 func cells(line string) []cell {
 	var out []cell
 	column, state := 0, -1
+	commands, whole := commandsIn(line), len(line)
 	for line != "" {
 		var text string
 		var width int
@@ -107,6 +111,9 @@ func cells(line string) []cell {
 			c.text, c.width = string(utf8.RuneError), 1
 		case width == 0: // a combining mark with nothing to stand on
 			c.text, c.width = "◌"+text, 1
+		}
+		if len(commands) > 0 && commands[0] <= whole-len(line) {
+			c.text, c.width, commands = c.text+" ", c.width+1, commands[1:]
 		}
 		column += c.width
 		out = append(out, c)

@@ -4,8 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"strings"
-	"unicode"
 
 	"github.com/muesli/termenv"
 
@@ -47,20 +45,6 @@ func Text(w io.Writer, r *lint.Result, s Style) error {
 	}
 	fmt.Fprintln(b, Summary(r))
 	return b.Flush()
-}
-
-// Plain is text on one line, without what a terminal takes for a command: files, and what they
-// call things, may have any name.
-func Plain(s string) string {
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n' || r == '\t' || r == '\r':
-			return ' '
-		case unicode.IsControl(r):
-			return unicode.ReplacementChar
-		}
-		return r
-	}, s)
 }
 
 // Summary is the result in one line.

@@ -1,0 +1,87 @@
+package output
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+	"unicode"
+
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"sewable/lint"
+)
+
+func TestPlain(t *testing.T) {
+	for given, want := range map[string]string{
+		`fabric sky "Morning sky" #c3dcea`:   `fabric sky "Morning sky" #c3dcea`,
+		"one\ntwo\x1b[31m":                   "one two\uFFFD[31m",
+		"::error::x":                         ": :error::x",
+		" \u00a0::error::x":                  " \u00a0: :error::x",
+		"gull::wing":                         "gull::wing",
+		"## seams":                           "## seams",
+		"a ##[group]b ##vso[task.complete]c": "a # #[group]b # #vso[task.complete]c",
+		"###[group]":                         "## #[group]",
+		"#\u200b#VSO[x]":                     "#\u200b #VSO[x]",
+	} {
+		assert.Equal(t, want, Plain(given))
+	}
+}
+
+func TestExcerptIsNoCommand(t *testing.T) {
+	line, carets := excerpt(on("  ::error file=x::sky", "sky"), 80)
+	assert.Equal(t, []string{": :error file=x::sky", "                 ^^^"}, []string{line, carets})
+	line, carets = excerpt(on(`note "##vso[task.complete]" sky`, "sky"), 80)
+	assert.Equal(t, []string{`note "# #vso[task.complete]" sky`, "                             ^^^"}, []string{line, carets})
+}
+
+// asLogsRead is a line as a CI system reads it at its most generous: without colours, and blind
+// to characters that only format.
+func asLogsRead(line string) string {
+	line = regexp.MustCompile("\x1b\\[[0-9;]*m").ReplaceAllString(line, "")
+	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Cf, r) {
+			return -1
+		}
+		return unicode.ToLower(r)
+	}, line)
+}
+
+// Whatever a file holds, and whatever it is called: no line of the text is a command to the log
+// of a CI system, and none of it is left out.
+func TestTextIsNoCommand(t *testing.T) {
+	words := rapid.SampledFrom([]string{
+		"::", "::error file=x::", "##[group]", "##vso[task.complete]", "##VSO[", "#", "[", ":", "vso",
+		" ", "\t", "\u00a0", "\u2003", "\u200b", "\u200d", "\ufeff", "\u0600", "\u0301", "\x00", "\x85", "\n", "\r", "夜", "sky", "\xff",
+	})
+	hostile := rapid.Custom(func(t *rapid.T) string {
+		return strings.Join(rapid.SliceOfN(words, 1, 12).Draw(t, "words"), "")
+	})
+	bare := func(s string) string { return strings.ReplaceAll(s, " ", "") }
+	rapid.Check(t, func(t *rapid.T) {
+		f := on(hostile.Draw(t, "line"), "")
+		f.File, f.Message = hostile.Draw(t, "file"), hostile.Draw(t, "message")
+		f.Start.Column = rapid.IntRange(1, len([]rune(f.Line))+1).Draw(t, "start")
+		f.End.Column = rapid.IntRange(f.Start.Column, len([]rune(f.Line))+1).Draw(t, "end")
+		f.Related = []lint.Related{{Place: f.Place, Message: hostile.Draw(t, "related")}}
+		f.Fixes = []lint.Fix{{Title: hostile.Draw(t, "fix")}}
+		style := Style{
+			Profile: rapid.SampledFrom([]termenv.Profile{termenv.Ascii, termenv.ANSI}).Draw(t, "profile"),
+			Width:   rapid.IntRange(14, 60).Draw(t, "width"),
+		}
+		var b strings.Builder
+		require.NoError(t, Text(&b, &lint.Result{Findings: []lint.Finding{f}, Files: 1}, style))
+		for line := range strings.Lines(b.String()) {
+			read := asLogsRead(line)
+			assert.False(t, strings.HasPrefix(strings.TrimLeftFunc(read, unicode.IsSpace), "::"), "%q", line)
+			assert.NotContains(t, read, "##[")
+			assert.NotContains(t, read, "##vso[")
+		}
+		if printable := strings.IndexFunc(f.Line, func(r rune) bool { return r < ' ' || r > '~' }) < 0; printable && strings.TrimSpace(f.Line) != "" {
+			line, _ := excerpt(f, 300)
+			assert.Equal(t, bare(f.Line), bare(line))
+		}
+	})
+}
