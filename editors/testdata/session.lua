@@ -38,8 +38,18 @@ local function session()
     return { line = d.lnum, column = d.col, message = d.message, code = d.code or d.user_data.lsp.code }
   end, vim.diagnostic.get(buf))
 
+  -- The keys that the page promises.
+  for _, key in ipairs({ 'K', 'gra', 'grn', 'grr' }) do
+    if vim.fn.maparg(key, 'n') == '' then
+      error('nothing is mapped to ' .. key)
+    end
+  end
+  if not vim.bo.omnifunc:find('vim.lsp.omnifunc', 1, true) then
+    error('nothing completes')
+  end
+
   go('patch 7')
-  vim.lsp.buf.hover()
+  vim.cmd('normal K')
   local float
   wait('a hover', function()
     for _, win in ipairs(vim.api.nvim_list_wins()) do

@@ -17,6 +17,19 @@ local function root_of(file, markers)
   return dir
 end
 
+-- The keys that Neovim 0.11 has of itself and older ones lack. What is mapped already stays.
+local function keys(buffer)
+  vim.api.nvim_buf_set_option(buffer, 'omnifunc', 'v:lua.vim.lsp.omnifunc')
+  local does = { K = 'hover', gra = 'code_action', grn = 'rename', grr = 'references' }
+  vim.api.nvim_buf_call(buffer, function()
+    for key, name in pairs(does) do
+      if vim.fn.maparg(key, 'n') == '' then
+        vim.keymap.set('n', key, function() vim.lsp.buf[name]() end, { buffer = buffer, desc = 'sewable: ' .. name })
+      end
+    end
+  end)
+end
+
 -- setup starts the server for block files, one for each repository. Whatever
 -- vim.lsp.start_client takes may be given: on_attach, init_options, capabilities.
 function M.setup(options)
@@ -31,6 +44,7 @@ function M.setup(options)
       end
       if clients[root] then
         vim.lsp.buf_attach_client(event.buf, clients[root])
+        keys(event.buf)
       end
     end,
   })
