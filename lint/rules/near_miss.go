@@ -70,8 +70,9 @@ func nearMisses(p *lint.Pass) {
 			continue
 		}
 		blockMisses(p, b)
-		for _, j := range b.JoinLines() {
-			for _, pair := range j.AlmostMatched(allowanceOf(p, b.Of) / 2) {
+		for i, pairs := range almostMatched(b, allowanceOf(p, b.Of)/2) {
+			j := b.JoinLines()[i]
+			for _, pair := range pairs {
 				if j.Join.CopyOf == nil {
 					p.Report(j.Join.At, "On the join of %s to %s, seams end %s apart, at %s and %s: they look as if they should match. Bring them together, or well apart",
 						j.Join.A.Name, j.Join.B.Name, p.Len(pair.Dist()), p.Point(pair.A.Point), p.Point(pair.B.Point)).
@@ -80,6 +81,18 @@ func nearMisses(p *lint.Pass) {
 			}
 		}
 	}
+}
+
+// almostMatched are, of every join of a block, the seam ends that almost meet.
+func almostMatched(b *sew.Block, limit float64) [][]sew.EndPair {
+	type within float64
+	return sew.RecallJoins(b, within(limit), func() [][]sew.EndPair {
+		var out [][]sew.EndPair
+		for _, j := range b.JoinLines() {
+			out = append(out, j.AlmostMatched(limit))
+		}
+		return out
+	})
 }
 
 func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {

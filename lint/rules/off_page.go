@@ -43,23 +43,21 @@ block "Horizon" 4 by 4 {
 func offPages(p *lint.Pass) {
 	paper, margin := p.Settings.Paper, p.Settings.Margin.Float64()
 	width, height := paper.Width.Float64()-2*margin, paper.Height.Float64()-2*margin
-	for s := range p.Sections() {
-		if s.Block.Allowance == nil || s.Block.Allowance.Broken {
+	for s := range soundSections(p) {
+		allowance := s.Of.Block.Allowance
+		if allowance == nil || allowance.Broken || s.Of.CopyOf != nil || len(s.Of.Patches) == 0 {
 			continue
 		}
-		if len(s.Patches) == 0 || p.Sewing(s.Block).Section(s).Flawed() {
-			continue
-		}
-		grow := 2 * max(s.Block.Allowance.Size.Float64(), s.Block.OuterAllowance.Size.Float64())
-		box := p.Sewing(s.Block).Section(s).Bounds()
+		grow := 2 * max(allowance.Size.Float64(), s.Of.Block.OuterAllowance.Size.Float64())
+		box := s.Bounds()
 		if fits(box.Width()+grow, box.Height()+grow, width, height) {
 			continue
 		}
-		if turned := p.Sewing(s.Block).Section(s).Around(); fits(turned.Width+grow, turned.Height+grow, width, height) {
+		if turned := s.Around(); fits(turned.Width+grow, turned.Height+grow, width, height) {
 			continue
 		}
-		p.Report(s.At, "Section %s is %s by %s with its allowance: more than %s paper takes inside its margins. Divide it, or choose a larger paper",
-			s.Name, p.Len(box.Width()+grow), p.Len(box.Height()+grow), paperName[paper.Name]).Section(s)
+		p.Report(s.Of.At, "Section %s is %s by %s with its allowance: more than %s paper takes inside its margins. Divide it, or choose a larger paper",
+			s.Of.Name, p.Len(box.Width()+grow), p.Len(box.Height()+grow), paperName[paper.Name]).Section(s.Of)
 	}
 }
 

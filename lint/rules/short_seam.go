@@ -5,6 +5,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/sew"
 	"sewable/lint"
 )
 
@@ -46,22 +47,30 @@ block "Hourglass" 4 by 4 {
 }
 
 func shortSeams(p *lint.Pass) {
+	type shorterThan struct{ least, small float64 }
 	for s := range sections(p) {
 		if !s.InOrder() {
 			continue
 		}
 		shrink := scale(s.Of.Block)
-		least, small := shrink*p.Settings.LeastSeam.Float64(), shrink*p.Settings.SmallPatch.Float64()
+		limit := shorterThan{shrink * p.Settings.LeastSeam.Float64(), shrink * p.Settings.SmallPatch.Float64()}
 		narrow := func(patch *block.Patch) bool {
-			_, wide := patchWidth(patch.Corners, small)
+			_, wide := patchWidth(patch.Corners, limit.small)
 			return !wide
 		}
-		for _, seam := range s.Seams() {
-			if seam.Len() >= least-geom.Hair/2 || narrow(seam.Patch) || slices.ContainsFunc(seam.On, narrow) {
-				continue
+		short := sew.Recall(s, limit, func() []int {
+			var short []int
+			for i, seam := range s.Seams() {
+				if seam.Len() < limit.least-geom.Hair/2 && !narrow(seam.Patch) && !slices.ContainsFunc(seam.On, narrow) {
+					short = append(short, i)
+				}
 			}
+			return short
+		})
+		for _, i := range short {
+			seam := s.Seams()[i]
 			p.Report(seam.Patch.ShapeAt, "%s is sewn on a seam of only %s, which is hard to hold. Make the seam %s or longer",
-				lint.Label(seam.Patch), under(p, seam.Len(), least), p.Len(least)).Patch(seam.Patch).Line(seam.Segment)
+				lint.Label(seam.Patch), under(p, seam.Len(), limit.least), p.Len(limit.least)).Patch(seam.Patch).Line(seam.Segment)
 		}
 	}
 }

@@ -65,7 +65,7 @@ type wrongNotch struct {
 func unmatchedNotches(p *lint.Pass) {
 	for b := range blocks(p) {
 		wrong := wrongNotches(p, b)
-		limit := allowanceOf(p, b.Of) / 8
+		limit := notchLimit(p, b.Of)
 		// A notch that is off leaves its partners alone, in every copy; one under another name leaves a
 		// partner at its own place.
 		groups := together(len(wrong), func(i, j int) bool {
@@ -122,17 +122,29 @@ func wrongNotches(p *lint.Pass, b *sew.Block) []wrongNotch {
 	if len(b.JoinFlaws()) > 0 {
 		return nil
 	}
+	limit := notchLimit(p, b.Of)
 	var wrong []wrongNotch
-	for _, n := range b.Notches() {
-		if message := notchTrouble(p, b.Of, n); message != "" {
-			wrong = append(wrong, wrongNotch{n, message})
+	type wrongWithin float64
+	for _, i := range sew.RecallJoins(b, wrongWithin(limit), func() []int {
+		var wrong []int
+		for i, n := range b.Notches() {
+			if notchTrouble(p, n, limit) != "" {
+				wrong = append(wrong, i)
+			}
 		}
+		return wrong
+	}) {
+		n := b.Notches()[i]
+		wrong = append(wrong, wrongNotch{n, notchTrouble(p, n, limit)})
 	}
 	return wrong
 }
 
+// notchLimit is how far apart along a join two notches are one mark at most.
+func notchLimit(p *lint.Pass, b *block.Block) float64 { return allowanceOf(p, b) / 8 }
+
 // notchTrouble says what is wrong with a notch; nothing when all is well.
-func notchTrouble(p *lint.Pass, b *block.Block, n *sew.NotchPlace) string {
+func notchTrouble(p *lint.Pass, n *sew.NotchPlace, limit float64) string {
 	name := n.Notch.Name
 	switch {
 	case n.Where == sew.OffEdge && n.Section != nil:
@@ -145,7 +157,6 @@ func notchTrouble(p *lint.Pass, b *block.Block, n *sew.NotchPlace) string {
 		return ""
 	}
 	one, other := n.Join.Join.A.Name, n.Join.Join.B.Name
-	limit := allowanceOf(p, b) / 8
 	near := partnersWithin(n, limit)
 	switch {
 	case len(n.Partners) == 0:

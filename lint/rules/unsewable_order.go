@@ -52,8 +52,11 @@ block "Three Tides" 4 by 4 {
 func unsewableOrders(p *lint.Pass) {
 	for s := range sections(p) {
 		bad := s.FirstUnsewable()
+		if bad == nil {
+			continue
+		}
 		order := s.Order()
-		if bad == nil || order == nil {
+		if order == nil {
 			continue
 		}
 		r := p.Report(bad.Patch.ShapeAt, "%s %s. %s: order %s works", lint.Label(bad.Patch), trouble(p, bad), instead(s, bad.Patch, order), numbers(order)).
