@@ -8,15 +8,15 @@ import (
 
 // noteAccept finds `// accept rule: reason` in the comments of a piece.
 func (b *builder) noteAccept(item *Item, p *piece) {
-	if p.comment.Len() > 0 {
-		b.addAccept(item, p.comment)
+	if item.Comment.Len() > 0 {
+		b.addAccept(item, item.Comment)
 	}
-	if p.kind != statementPiece || strings.IndexByte(b.text[p.stmt.Start:p.stmt.End], '\n') < 0 {
+	if !p.lines {
 		return
 	}
-	for _, t := range Tokens(b.text[p.stmt.Start:p.stmt.End]) {
+	for _, t := range Tokens(b.text[item.Stmt.Start:item.Stmt.End]) {
 		if t.Kind == KindComment {
-			b.addAccept(item, t.Span.Shift(p.stmt.Start))
+			b.addAccept(item, item.Abs(t.Span))
 		}
 	}
 }
@@ -26,6 +26,7 @@ func (b *builder) addAccept(item *Item, at source.Span) {
 	if !ok {
 		return
 	}
+	b.remarkable++
 	b.tree.Accepts = append(b.tree.Accepts, &Accept{
 		Rule:   b.text[at.Start+rule.Start : at.Start+rule.End],
 		Reason: reason, At: at, RuleAt: rule.Shift(at.Start), Scope: item.Raw,
@@ -64,48 +65,44 @@ func readAccept(comment string) (rule source.Span, reason string, ok bool) {
 
 // scopeAccepts gives accepts that stand alone on a line their scope: the
 // next statement, or the whole file for the comments at its top that a blank
-// line parts from the first statement.
-func (b *builder) scopeAccepts() {
-	if len(b.tree.Accepts) == 0 {
-		return
-	}
-	scopes := map[source.Span]source.Span{} // of a comment line's Raw
-	var visit func(items []*Item, top bool)
-	visit = func(items []*Item, top bool) {
-		waiting := 0 // items before i without a statement between
-		for i, item := range items {
-			switch item.Kind {
-			case Remark:
-			case Blank:
-				if top && i > 0 && waiting == i {
-					for _, remark := range items[:i] {
-						if _, done := scopes[remark.Raw]; !done {
-							scopes[remark.Raw] = source.Span{Start: 0, End: len(b.text)}
-						}
-					}
-				}
-			default:
-				for _, before := range items[i-waiting : i] {
-					if _, done := scopes[before.Raw]; !done {
-						scopes[before.Raw] = item.Extent()
-					}
-				}
-				waiting = 0
-				visit(item.Body, false)
-				continue
-			}
-			waiting++
+// line parts from the first statement. The accepts begin with those of the items;
+// what follows these is returned. The span whole is empty for the items of a body.
+func scopeAccepts(accepts []*Accept, items []*Item, whole source.Span) []*Accept {
+	until := func(end int) []*Accept {
+		n := 0
+		for n < len(accepts) && accepts[n].At.Start < end {
+			n++
 		}
-		for _, last := range items[len(items)-waiting:] {
-			if _, done := scopes[last.Raw]; !done {
-				scopes[last.Raw] = last.Raw
-			}
-		}
+		own := accepts[:n]
+		accepts = accepts[n:]
+		return own
 	}
-	visit(b.tree.Items, true)
-	for _, a := range b.tree.Accepts {
-		if scope, alone := scopes[a.Scope]; alone {
+	var waiting []*Accept // for a statement
+	give := func(scope source.Span) {
+		for _, a := range waiting {
 			a.Scope = scope
 		}
+		waiting = nil
 	}
+	for i, item := range items {
+		if len(accepts)+len(waiting) == 0 {
+			break
+		}
+		own := until(item.Raw.End)
+		switch item.Kind {
+		case Remark:
+			waiting = append(waiting, own...)
+		case Blank:
+			if whole.Len() > 0 && i > 0 {
+				give(whole)
+			}
+		default:
+			extent := item.Extent()
+			give(extent)
+			accepts = scopeAccepts(accepts, item.Body, source.Span{})
+			until(extent.End)
+			whole = source.Span{}
+		}
+	}
+	return accepts
 }

@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -20,7 +21,7 @@ func checkAfter(t failer, texts []string) bool {
 		f := source.New("x.block", text)
 		tree = reader.ParseAfter(f, tree)
 		alone, after := *Parse(f), *tree
-		after.pieces = nil
+		after.pieces, after.wholes = nil, nil
 		if !reflect.DeepEqual(alone, after) {
 			t.Errorf("the tree after an edit is another one: %q\n%s\n%s", texts, errorList(&alone)+nesting(&alone), errorList(&after)+nesting(&after))
 			return false
@@ -39,6 +40,51 @@ func TestReadingAfterAnEdit(t *testing.T) {
 			to := min(len(text), from+rapid.IntRange(0, 20).Draw(t, "length"))
 			text = text[:from] + strings.Join(rapid.SliceOfN(fragment, 0, 2).Draw(t, "put in"), "") + text[to:]
 			texts = append(texts, text)
+		}
+		if !checkAfter(t, texts) {
+			t.FailNow()
+		}
+	})
+}
+
+// A file that is sound, or nearly, gains, loses and moves lines.
+func TestReadingAfterLinesChange(t *testing.T) {
+	lines := strings.SplitAfter(`block "Mole" 6 by 6 {
+  section A {
+    patch 1 sky around (1, 2)
+    // a wall
+    patch 2 stone beyond (3, 0) (3, 6) // of stone
+  }
+  section B "The sea" {
+
+    patch 1 water (0, 0), (6, 0),
+      // over the groyne
+      (6, 1), (0, 1)
+  }
+  section C = A turned 90 about (3, 3)
+  join A to B
+
+  section D {
+  }
+  section E { patch 1 sky around (1, 2)
+  }
+}
+`, "\n")
+	others := append([]string{"", "\n", "}\n", "{\n", "  section F {\n", "    patch 3 sky beyond (1, 1) (2, 2)\n", "    // accept gap: so\n", "    patch 2\n",
+		"    patch 12 sky beyond (12345678, 1) (2, 2)\n", "block \"B\" 3 by 3 {\n", "} // shut\n", "units mm\n", "  sand\n"}, lines...)
+	rapid.Check(t, func(t *rapid.T) {
+		now := lines
+		texts := []string{strings.Join(now, "")}
+		for range rapid.IntRange(1, 8).Draw(t, "edits") {
+			i := rapid.IntRange(0, len(now)).Draw(t, "line")
+			gone := min(len(now), i+rapid.IntRange(0, 1).Draw(t, "gone"))
+			come := rapid.SampledFrom(others).Draw(t, "come")
+			now = slices.Concat(now[:i], []string{come}, now[gone:])
+			texts = append(texts, strings.Join(now, ""))
+			if rapid.IntRange(0, 2).Draw(t, "back") == 0 {
+				now = lines
+				texts = append(texts, texts[0])
+			}
 		}
 		if !checkAfter(t, texts) {
 			t.FailNow()
@@ -65,4 +111,26 @@ func TestAReadingOutlivesItsReader(t *testing.T) {
 	known := map[Statement]bool{}
 	Walk(before.Items, func(item *Item) bool { known[item.Node] = true; return true })
 	Walk(after.Items, func(item *Item) bool { assert.True(t, known[item.Node]); return true })
+}
+
+// A section above an edit is the same items; they hold no older tree in memory.
+func TestSectionsAreShared(t *testing.T) {
+	text := randomBlocks(1, 3)
+	reader := NewEditorReader()
+	after := func(text string, before *Tree) *Tree { return reader.ParseAfter(source.New("x.block", text), before) }
+	section := func(tree *Tree) (first *Item) {
+		Walk(tree.Items, func(item *Item) bool {
+			if _, ok := item.Node.(*Section); ok && first == nil {
+				first = item
+			}
+			return true
+		})
+		return first
+	}
+	first := after(text, nil)
+	second := after(text+"\n", first)
+	third := after(text+"\n\n", second)
+	assert.NotSame(t, section(first), section(second), "in one array with all others")
+	assert.Same(t, section(second), section(third))
+	assert.NotSame(t, section(third), section(after("\n"+text, third)))
 }

@@ -24,19 +24,25 @@ type frame struct {
 	indent     int
 	bare       bool // opened without a brace
 	statements int
+	first      int // its piece
+	remarkable int // as it was before it
 }
 
 type builder struct {
 	reader *Reader
 	work   *workbench
 	text   string
-	pieces []piece
+	pieces []*piece
 	keep   bool // readings are kept in the pieces
 	tree   *Tree
+	at     int // where the piece that is nested begins
 
-	items          []Item // room for one item a piece
-	region         int    // where the next region begins
-	missing, extra int    // closing braces of this region
+	again          []whole // what may be taken over, in order, see again.go
+	before         int     // remarkable before this piece
+	items          []Item  // room for items
+	remarkable     int     // how much has been met that is not to be taken over
+	region         int     // where the next region begins
+	missing, extra int     // closing braces of this region
 	tooDeep        int
 	complained     bool // of a brace on this line
 	large          []largeNumber
@@ -45,19 +51,24 @@ type builder struct {
 func (b *builder) build() {
 	w := b.work
 	w.pending, w.frames = w.pending[:0], w.frames[:0]
-	b.items = make([]Item, len(b.pieces))
-	for i := range b.pieces {
+	for i := 0; i < len(b.pieces); {
 		if i == b.region {
 			b.enterRegion(i)
 		}
-		b.piece(i, &b.pieces[i])
+		if n := b.takeOver(i); n > 0 {
+			i += n
+			continue
+		}
+		b.piece(i, b.pieces[i])
+		b.at += b.pieces[i].length
+		i++
 	}
 	b.popAll("the end of the file")
 	b.tree.Items = append([]*Item(nil), w.pending...) // nil when empty, however often the bench was used
 	b.checkUnit()
 	slices.SortStableFunc(b.tree.Errors, func(a, c *Error) int { return cmp.Compare(a.At.Start, c.At.Start) })
 	b.hush()
-	b.scopeAccepts()
+	scopeAccepts(b.tree.Accepts, b.tree.Items, source.Span{Start: 0, End: len(b.text)})
 }
 
 // hush takes out the errors that only repeat a reserved word which was refused where it
@@ -114,11 +125,11 @@ func (p *piece) opens() bool { return p.kind == statementPiece && (p.brace >= 0 
 func (b *builder) enterRegion(at int) {
 	pieces := b.pieces
 	if at > 0 {
-		b.popAll(quote(b.firstLine(pieces[at].stmt)))
+		b.popAll(quote(b.firstLine(pieces[at].stmt.Shift(b.at))))
 	}
 	open := 0
 	for b.region++; b.region <= len(pieces); b.region++ {
-		if p := &pieces[b.region-1]; p.opens() {
+		if p := pieces[b.region-1]; p.opens() {
 			open++
 		} else if p.kind == closePiece {
 			open--
@@ -143,14 +154,21 @@ func (b *builder) place() Place {
 }
 
 func (b *builder) piece(i int, p *piece) {
+	b.before = b.remarkable
 	if !p.partial {
 		b.complained = false
+	} else {
+		b.remarkable++
 	}
-	item := &b.items[i]
-	item.Raw, item.Stmt, item.Comment = p.raw, p.stmt, p.comment
-	item.Brace = source.Span{Start: p.stmt.End, End: p.stmt.End}
+	if len(b.items) == 0 {
+		b.items = make([]Item, len(b.pieces)-i)
+	}
+	item := &b.items[0]
+	b.items = b.items[1:]
+	item.Raw, item.Stmt, item.Comment = source.Span{Start: b.at, End: b.at + p.length}, p.stmt.Shift(b.at), p.comment.Shift(b.at)
+	item.Brace = source.Span{Start: item.Stmt.End, End: item.Stmt.End}
 	if p.brace >= 0 {
-		item.Brace = source.Span{Start: p.brace, End: p.brace + 1}
+		item.Brace = source.Span{Start: p.brace, End: p.brace + 1}.Shift(b.at)
 	}
 	b.noteAccept(item, p)
 	switch p.kind {
@@ -162,29 +180,37 @@ func (b *builder) piece(i int, p *piece) {
 	case closePiece:
 		b.close(i, p, item)
 	case statementPiece:
-		b.statement(p, item)
+		b.statement(i, p, item)
 	}
 }
 
 func (b *builder) add(item *Item) { b.work.pending = append(b.work.pending, item) }
 
 func (b *builder) fail(item *Item, f *fault) {
+	b.remarkable++
 	b.tree.Errors = append(b.tree.Errors, &Error{
 		At: f.at.Shift(item.Stmt.Start), Kind: f.kind, Message: f.message, Detail: f.detail, Name: f.name, Item: item,
 	})
 }
 
-func (b *builder) statement(p *piece, item *Item) {
-	b.popFor(p)
+func (b *builder) statement(i int, p *piece, item *Item) {
+	b.popFor(p, item)
 	if n := len(b.work.frames); n > 0 {
 		b.work.frames[n-1].statements++
 	}
 	place := b.place()
-	stmt := b.text[p.stmt.Start:p.stmt.End]
+	stmt := b.text[item.Stmt.Start:item.Stmt.End]
 	found := p.found
 	if found == nil || p.place != place {
 		found = b.reader.read(b.work, place, stmt)
-		if b.keep && len(stmt) <= b.reader.long { // one that is longer holds on to the text
+		if !b.keep || len(stmt) > b.reader.long { // one that is longer holds on to the text
+			b.remarkable++
+		} else {
+			if p.found != nil { // another text may have it, as it is
+				own := *p
+				p = &own
+				b.pieces[i] = p
+			}
 			p.found, p.place = found, place
 		}
 	}
@@ -197,12 +223,13 @@ func (b *builder) statement(p *piece, item *Item) {
 	}
 	if found.largest > 0 {
 		b.large = append(b.large, largeNumber{item, found.largest, found.largestAt})
+		b.remarkable++
 	}
 	failed := found.fault != nil
 	if failed {
 		f := *found.fault
-		if p.stmt.Len() == 0 {
-			f.at = source.Span{Start: 0, End: 1}.Shift(p.brace - p.stmt.Start) // a brace alone
+		if item.Stmt.Len() == 0 {
+			f.at = braceIn(item) // a brace alone
 		}
 		b.fail(item, &f)
 	}
@@ -218,28 +245,31 @@ func (b *builder) statement(p *piece, item *Item) {
 		case body == 0 && found.node != nil:
 			item.Node = nil
 			if !failed {
-				b.fail(item, &fault{at: source.Span{Start: p.brace, End: p.brace + 1}.Shift(-p.stmt.Start), kind: Malformed,
-					message: withArticle(found.form) + " has no braces", detail: "`{` is too much after " + quote(b.firstLine(p.stmt))})
+				b.fail(item, &fault{at: braceIn(item), kind: Malformed,
+					message: withArticle(found.form) + " has no braces", detail: "`{` is too much after " + quote(b.firstLine(item.Stmt))})
 			}
 			failed = true
 		case p.brace < 0 && !failed:
-			b.fail(item, &fault{at: source.Span{Start: 0, End: p.stmt.Len()}, kind: Unclosed,
+			b.fail(item, &fault{at: source.Span{Start: 0, End: item.Stmt.Len()}, kind: Unclosed,
 				message: withArticle(found.form) + " opens with `{` at the end of its line", detail: "the `{` is missing"})
 			failed = true
 		}
-		b.open(p, item, body)
+		b.open(i, p, item, body)
 	}
 	if !failed {
 		b.layout(p, item)
 	}
 }
 
+// braceIn is the place of an item's brace, relative to its statement.
+func braceIn(item *Item) source.Span { return item.Brace.Shift(-item.Stmt.Start) }
+
 // open opens the body of an item.
-func (b *builder) open(p *piece, item *Item, body Place) {
+func (b *builder) open(i int, p *piece, item *Item, body Place) {
 	if len(b.work.frames) == MostBraces {
 		item.Kind, item.Node = Unreadable, nil
 		b.tooDeep++
-		b.fail(item, &fault{at: source.Span{Start: 0, End: p.stmt.Len()}, kind: Limit, message: "braces nest at most 20 deep"})
+		b.fail(item, &fault{at: source.Span{Start: 0, End: item.Stmt.Len()}, kind: Limit, message: "braces nest at most 20 deep"})
 		return
 	}
 	if body == 0 {
@@ -251,7 +281,8 @@ func (b *builder) open(p *piece, item *Item, body Place) {
 		}
 	}
 	b.work.frames = append(b.work.frames, frame{
-		item: item, place: body, base: len(b.work.pending), indent: p.indent, bare: p.brace < 0,
+		item: item, place: body, base: len(b.work.pending), indent: p.indent(), bare: p.brace < 0,
+		first: i, remarkable: b.before,
 	})
 }
 
@@ -267,9 +298,9 @@ func (b *builder) layout(p *piece, item *Item) {
 		return
 	}
 	b.complained = true
-	at := p.brace
+	at := item.Brace.Start
 	if p.layout == braceBehind {
-		at = p.raw.End
+		at = item.Raw.End
 	}
 	b.fail(item, &fault{at: source.Span{Start: at, End: at + 1}.Shift(-item.Stmt.Start), kind: Malformed, message: messages[p.layout],
 		detail: "what shares the line with it goes on another line; the formatter does that"})
@@ -294,7 +325,7 @@ func (b *builder) close(i int, p *piece, item *Item) {
 	}
 	if b.missing > 0 && !p.partial {
 		for k := n - 2; k >= 0 && n-1-k <= b.missing; k-- {
-			if frames[k].indent == p.indent && frames[k+1].indent > p.indent {
+			if frames[k].indent == p.indent() && frames[k+1].indent > p.indent() {
 				b.popTo(k+1, "the `}` that closes "+quote(b.firstLine(frames[k].item.Stmt)))
 				break
 			}
@@ -308,6 +339,7 @@ func (b *builder) close(i int, p *piece, item *Item) {
 	top.item.Close = item
 	b.endBody(top, len(b.work.pending))
 	b.layout(p, item)
+	b.note(top, i)
 }
 
 // bodyGoesOn reports whether what follows a closing brace still belongs to the
@@ -318,16 +350,18 @@ func (b *builder) bodyGoesOn(i int) bool {
 	if n := len(frames); n > 1 {
 		outside = frames[n-2].place
 	}
+	at := b.at
 	for i++; i < b.region; i++ {
-		p := &b.pieces[i]
+		at += b.pieces[i-1].length
+		p := b.pieces[i]
 		switch p.kind {
 		case closePiece:
 			return false
 		case statementPiece:
 			where := p.where()
 			if p.first != nil && p.first.word == "patch" && here == InSection {
-				behind := skipSpace(b.text, p.stmt.Start+len("patch"))
-				return behind < p.stmt.End && classes[b.text[behind]] == digit
+				behind := skipSpace(b.text, at+p.stmt.Start+len("patch"))
+				return behind < at+p.stmt.End && classes[b.text[behind]] == digit
 			}
 			return where&here != 0 && where&outside == 0
 		}
@@ -337,7 +371,7 @@ func (b *builder) bodyGoesOn(i int) bool {
 
 // popFor closes bodies that lack a brace, when the statement shows that they have
 // ended before it.
-func (b *builder) popFor(p *piece) {
+func (b *builder) popFor(p *piece, item *Item) {
 	where := p.where()
 	if where == 0 || where&b.place() != 0 {
 		return
@@ -348,7 +382,7 @@ func (b *builder) popFor(p *piece) {
 			outside = b.work.frames[k-1].place
 		}
 		if where&outside != 0 {
-			b.popTo(k, quote(b.firstLine(p.stmt)))
+			b.popTo(k, quote(b.firstLine(item.Stmt)))
 			return
 		}
 	}

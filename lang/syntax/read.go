@@ -74,6 +74,7 @@ type workbench struct {
 	tokens  tokens
 	parser  parser
 	pieces  []piece
+	each    []*piece
 	pending []*Item
 	frames  []frame
 }
@@ -90,9 +91,10 @@ func (r *Reader) Parse(f *source.File) *Tree {
 		return unread(f, e)
 	}
 	w.pieces = scan(w.pieces[:0], f.Text)
-	tree := r.nest(w, f, w.pieces, false)
+	w.each = each(w.each[:0], w.pieces)
+	tree := r.nest(w, f, w.each, nil, false)
 	if cap(w.pieces) > 1<<16 {
-		w.pieces = nil
+		w.pieces, w.each = nil, nil
 	}
 	return tree
 }
@@ -104,15 +106,16 @@ func (r *Reader) ParseAfter(f *source.File, before *Tree) *Tree {
 	if e := unfit(f.Text); e != nil {
 		return unread(f, e)
 	}
-	var pieces []piece
+	var pieces []*piece
 	if before == nil || before.pieces == nil {
-		pieces = scan(nil, f.Text)
+		before = nil
+		pieces = each(nil, scan(nil, f.Text))
 	} else {
 		pieces = rescan(before.pieces, before.File.Text, f.Text)
 	}
 	w := workbenches.Get().(*workbench)
 	defer workbenches.Put(w)
-	tree := r.nest(w, f, pieces, true)
+	tree := r.nest(w, f, pieces, before, true)
 	tree.pieces = pieces
 	return tree
 }
@@ -125,8 +128,9 @@ func unread(f *source.File, e *Error) *Tree {
 }
 
 // nest makes a tree of pieces.
-func (r *Reader) nest(w *workbench, f *source.File, pieces []piece, keep bool) *Tree {
+func (r *Reader) nest(w *workbench, f *source.File, pieces []*piece, before *Tree, keep bool) *Tree {
 	b := &builder{reader: r, work: w, text: f.Text, pieces: pieces, keep: keep, tree: &Tree{File: f}}
+	b.expect(before)
 	b.build()
 	clear(w.pending[:cap(w.pending)]) // hold on to no tree
 	return b.tree

@@ -1,7 +1,6 @@
 package syntax
 
 import (
-	"sort"
 	"strings"
 	"unicode/utf8"
 
@@ -12,16 +11,19 @@ import (
 // line, statement and closing brace. It looks at quotes, comments, brackets
 // and first words, and understands nothing else.
 
+// Offsets in a piece count from its own beginning, so that it outlives an edit above it:
+// the pieces of one text are, but for a few, those of the text before it. A piece does
+// not change once another text may have it.
 type piece struct {
-	kind    pieceKind
-	raw     source.Span // pieces tile the text
+	length  int // pieces tile the text
 	stmt    source.Span
 	comment source.Span
 	brace   int      // offset of the brace that opens or closes; -1 without
 	first   *vocable // of the first word; nil when it is no word of the language
-	indent  int      // bytes of white space before it
-	copies  bool     // holds an `=`
+	kind    pieceKind
 	layout  layout
+	copies  bool // holds an `=`
+	lines   bool // its statement goes over several lines
 	partial bool // begins in the middle of a line
 
 	oneLiners bool // scanned with this state, see scanner
@@ -30,6 +32,9 @@ type piece struct {
 	place Place
 	found *reading
 }
+
+// indent is how many bytes of white space stand before it.
+func (p *piece) indent() int { return p.stmt.Start }
 
 type pieceKind uint8
 
@@ -69,66 +74,73 @@ func scan(pieces []piece, text string) []piece {
 	return pieces
 }
 
+// each appends the address of each piece to a buffer.
+func each(buffer []*piece, pieces []piece) []*piece {
+	for i := range pieces {
+		buffer = append(buffer, &pieces[i])
+	}
+	return buffer
+}
+
 // rescan gives the pieces of a text from those of the text before an edit: what the
 // edit touched is cut anew, until a piece begins where one began before.
-func rescan(old []piece, before, text string) []piece {
+func rescan(old []*piece, before, text string) []*piece {
 	head, tail := source.Common(before, text)
 	head = strings.LastIndexByte(text[:head], '\n') + 1
 	delta := len(text) - len(before)
 	// The last statement before the edit may have looked at what follows it; those before
 	// that one have looked no further than its first word.
-	keep := sort.Search(len(old), func(i int) bool { return old[i].raw.End > head })
-	for keep > 0 && old[keep-1].kind <= remarkPiece {
-		keep--
-	}
-	keep = max(0, keep-1)
-	out := make([]piece, keep, len(old)+16)
-	copy(out, old)
 	s := scanner{text: text}
-	if keep < len(old) {
-		s.at, s.oneLiners, s.partial = old[keep].raw.Start, old[keep].oneLiners, old[keep].partial
+	keep := 0
+	for keep < len(old) && s.at+old[keep].length <= head {
+		s.at += old[keep].length
+		keep++
 	}
-	next := keep
+	back := func() {
+		keep--
+		s.at -= old[keep].length
+	}
+	for keep > 0 && old[keep-1].kind <= remarkPiece {
+		back()
+	}
+	if keep > 0 {
+		back()
+	}
+	if keep < len(old) {
+		s.oneLiners, s.partial = old[keep].oneLiners, old[keep].partial
+	}
+	out := append(make([]*piece, 0, len(old)+16), old[:keep]...)
+	next, at := keep, s.at+delta // the old piece that may come next, and where it would begin
 	for s.at < len(text) {
 		if s.at >= len(text)-tail {
-			for next < len(old) && old[next].raw.Start+delta < s.at {
+			for next < len(old) && at < s.at {
+				at += old[next].length
 				next++
 			}
-			if next < len(old) && old[next].raw.Start+delta == s.at && old[next].oneLiners == s.oneLiners && old[next].partial == s.partial {
-				for _, p := range old[next:] {
-					out = append(out, p.shift(delta))
-				}
-				return out
+			if next < len(old) && at == s.at && old[next].oneLiners == s.oneLiners && old[next].partial == s.partial {
+				return append(out, old[next:]...)
 			}
 		}
-		out = append(out, s.piece())
+		p := s.piece()
+		out = append(out, &p) // one by one: an array would stay for the sake of any of them
 	}
 	return out
 }
 
-func (p piece) shift(n int) piece {
-	p.raw, p.stmt, p.comment = p.raw.Shift(n), p.stmt.Shift(n), p.comment.Shift(n)
-	if p.brace >= 0 {
-		p.brace += n
-	}
-	return p
-}
-
 func (s *scanner) piece() piece {
 	start := s.at
-	p := piece{raw: source.Span{Start: start}, brace: -1, partial: s.partial, oneLiners: s.oneLiners}
+	p := piece{brace: -1, partial: s.partial, oneLiners: s.oneLiners}
 	s.partial = false
 	i := s.blanks(start)
-	p.indent = i - start
 	p.stmt, p.comment = source.Span{Start: i, End: i}, source.Span{Start: i, End: i}
 	switch {
 	case i == len(s.text) || s.text[i] == '\n':
 		p.kind = blankPiece
-		s.endLine(&p, i)
+		s.endLine(i)
 	case strings.HasPrefix(s.text[i:], "//"):
 		p.kind = remarkPiece
 		p.comment.End = lineEnd(s.text, i)
-		s.endLine(&p, p.comment.End)
+		s.endLine(p.comment.End)
 	case s.text[i] == '}':
 		p.kind, p.brace, p.stmt.End = closePiece, i, i+1
 		s.oneLiners = false
@@ -143,7 +155,11 @@ func (s *scanner) piece() piece {
 			s.oneLiners = p.first != nil && p.first.forms != nil && p.first.forms[0].Body == InColourway
 		}
 	}
-	s.at = p.raw.End
+	p.length = s.at - start
+	p.stmt, p.comment = p.stmt.Shift(-start), p.comment.Shift(-start)
+	if p.brace >= 0 {
+		p.brace -= start
+	}
 	return p
 }
 
@@ -180,10 +196,10 @@ func (s *scanner) firstWord(i int) *vocable {
 }
 
 // endLine ends a piece behind the line break at or after i.
-func (s *scanner) endLine(p *piece, i int) {
-	p.raw.End = len(s.text)
+func (s *scanner) endLine(i int) {
+	s.at = len(s.text)
 	if n := strings.IndexByte(s.text[i:], '\n'); n >= 0 {
-		p.raw.End = i + n + 1
+		s.at = i + n + 1
 	}
 }
 
@@ -193,12 +209,12 @@ func (s *scanner) behindBrace(p *piece, i int, complaint layout) {
 	i = s.blanks(i)
 	switch {
 	case i == len(s.text) || s.text[i] == '\n':
-		s.endLine(p, i)
+		s.endLine(i)
 	case strings.HasPrefix(s.text[i:], "//"):
 		p.comment = source.Span{Start: i, End: lineEnd(s.text, i)}
-		s.endLine(p, i)
+		s.endLine(i)
 	default:
-		p.raw.End, p.layout, s.partial = i, complaint, true
+		s.at, p.layout, s.partial = i, complaint, true
 	}
 }
 
@@ -215,11 +231,12 @@ func (s *scanner) statement(p *piece, i int) {
 				continue
 			}
 			if i < s.goesOnTo || (depth > 0 || comma) && s.goesOn(i+1) {
+				p.lines = true
 				i++
 				continue
 			}
 			p.stmt.End = last
-			s.endLine(p, i)
+			s.endLine(i)
 			s.braceBelow(p)
 			return
 		case punctuation:
@@ -235,7 +252,7 @@ func (s *scanner) statement(p *piece, i int) {
 				s.behindBrace(p, i+1, textBehind)
 				return
 			case '}':
-				p.stmt.End, p.raw.End = last, i
+				p.stmt.End, s.at = last, i
 				p.layout, s.partial = braceBehind, true
 				return
 			case '/':
@@ -274,7 +291,7 @@ func (s *scanner) statement(p *piece, i int) {
 			p.comment = source.Span{Start: p.stmt.Start, End: p.stmt.Start} // it ended an earlier line
 		}
 	}
-	p.stmt.End, p.raw.End = last, len(text)
+	p.stmt.End, s.at = last, len(text)
 }
 
 // openString is the end of a string without a closing quote that begins at
@@ -324,7 +341,7 @@ func (s *scanner) braceBelow(p *piece) {
 	if p.first == nil || p.first.forms == nil || p.first.forms[0].Body == 0 || p.copies || p.comment.Len() > 0 {
 		return
 	}
-	i := skipSpace(s.text, p.raw.End)
+	i := skipSpace(s.text, s.at)
 	if i < len(s.text) && s.text[i] == '{' {
 		p.brace = i
 		s.behindBrace(p, i+1, textBehind)

@@ -34,7 +34,9 @@ type Tree struct {
 	// Accepts holds every `// accept rule: reason` comment of the file in order.
 	Accepts []*Accept
 
-	pieces []piece // for the reading of the next text, see Reader.ParseAfter
+	// For the reading of the next text, see Reader.ParseAfter.
+	pieces []*piece
+	wholes []whole
 }
 
 // Item is one thing that stands on lines of its own. The items of a tree,
