@@ -71,7 +71,7 @@ func TestReadingAfterLinesChange(t *testing.T) {
 }
 `, "\n")
 	others := append([]string{"", "\n", "}\n", "{\n", "  section F {\n", "    patch 3 sky beyond (1, 1) (2, 2)\n", "    // accept gap: so\n", "    patch 2\n",
-		"    patch 12 sky beyond (12345678, 1) (2, 2)\n", "block \"B\" 3 by 3 {\n", "} // shut\n", "units mm\n", "  sand\n"}, lines...)
+		"    patch 12 sky beyond (20000, 1) (2, 2)\n", "block \"B\" 3 by 3 {\n", "} // shut\n", "units mm\n", "  sand\n"}, lines...)
 	rapid.Check(t, func(t *rapid.T) {
 		now := lines
 		texts := []string{strings.Join(now, "")}
