@@ -128,7 +128,7 @@ func (x *completion) split() {
 	}
 	if n := len(x.before); n > 0 {
 		last := x.before[n-1]
-		if last.End == x.at.End && (last.Kind == syntax.KindWord || last.Kind == syntax.KindName) {
+		if last.End == x.at.End && (last.Kind == syntax.KindWord || last.Kind == syntax.KindName || last.Kind == syntax.KindNumber) {
 			x.at.Start = last.Start
 			x.before = x.before[:n-1]
 			if it := x.c.Token; it.Start == last.Start && it.End > last.End {
@@ -189,8 +189,8 @@ func (x *completion) statements() {
 	}
 }
 
-// nextPatch offers the number that comes next in the section.
-func (x *completion) nextPatch() {
+// nextNumber is the number that comes next in the section.
+func (x *completion) nextNumber() int {
 	taken := map[string]bool{} // also by statements that cannot be read yet
 	for _, it := range x.c.Section.Item.Body {
 		if it.Word != "patch" || it == x.c.Item {
@@ -204,6 +204,12 @@ func (x *completion) nextPatch() {
 	for taken[fmt.Sprint(next)] {
 		next++
 	}
+	return next
+}
+
+// nextPatch offers the patch that comes next in the section.
+func (x *completion) nextPatch() {
+	next := x.nextNumber()
 	c := Choice{Label: fmt.Sprintf("patch %d", next), Kind: ChoiceStatement, Detail: "the next patch", Likely: true}
 	if x.around.Snippets {
 		c.Snippet = true

@@ -1,6 +1,7 @@
 package query
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -12,7 +13,8 @@ import (
 type wants struct {
 	kinds []block.Kind
 	words []string
-	forms bool // the forms of a point
+	forms bool   // the forms of a point
+	not   string // a name that is of no use here
 }
 
 func (w *wants) kind(k ...block.Kind) { w.kinds = append(w.kinds, k...) }
@@ -41,7 +43,7 @@ func (x *completion) expected() {
 		return
 	}
 	for i, t := range visible(x.f, x.c.Block) {
-		if !slices.Contains(w.kinds, t.named.Kind) || t.named.Item == x.c.Item && t.named.At.File == x.f.Source {
+		if !slices.Contains(w.kinds, t.named.Kind) || t.named.Name == w.not || t.named.Item == x.c.Item && t.named.At.File == x.f.Source {
 			continue
 		}
 		c := Choice{Label: t.named.Name, Kind: choiceOf[t.named.Kind], Detail: x.detail(t), Rank: i}
@@ -185,8 +187,11 @@ func (x *completion) section(w *wants) {
 
 func (x *completion) join(w *wants, first string) {
 	switch n := len(x.before); {
-	case n == 1 || x.last("to") || x.last("toward"):
+	case n == 1 || x.last("toward"):
 		w.kind(block.KindSection)
+	case x.last("to"):
+		w.kind(block.KindSection)
+		w.not = x.before[1].Text
 	case n == 2:
 		w.word("to")
 	case first == "finish":
@@ -200,6 +205,9 @@ func (x *completion) join(w *wants, first string) {
 func (x *completion) patch(w *wants, rest []syntax.Token) {
 	inSection := x.c.Place == syntax.InSection
 	if inSection && len(rest) == 0 {
+		if x.c.Section != nil {
+			x.add(Choice{Label: fmt.Sprint(x.nextNumber()), Kind: ChoiceNumber, Detail: "the next patch", Likely: true})
+		}
 		return
 	}
 	if inSection {
@@ -225,7 +233,7 @@ func (x *completion) patch(w *wants, rest []syntax.Token) {
 		if len(rest) == 1 && inSection {
 			w.word("beyond", "around")
 		}
-		if len(rest) > 1 && inSection {
+		if len(rest) > 1 && inSection && !x.last("beyond") && !x.last("around") {
 			w.word("cut", "note")
 		}
 	}
