@@ -25,7 +25,7 @@ import (
 type planCmd struct {
 	Path   string        `arg:"" name:"file" help:"A block file with drawings: patches without sections, or lines only."`
 	Block  string        `placeholder:"TITLE" help:"Plan this block alone."`
-	Again  bool          `help:"Plan blocks anew that have sections already; these and their joins are given up."`
+	Again  bool          `help:"Plan blocks anew that have sections already; these and their joins are given up, but for the titles of sections that come out as they were."`
 	Write  bool          `help:"Write the plan into the file. Without it no file is touched."`
 	Out    string        `short:"o" placeholder:"FILE" help:"Write the planned file here; it must not be there yet."`
 	Diff   bool          `help:"Show what would change in the file."`

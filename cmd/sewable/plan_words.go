@@ -35,7 +35,7 @@ type blockPlan struct {
 	// Unplanned says why there is no plan; Knots are the places to blame.
 	Unplanned string     `json:"unplanned,omitempty"`
 	Knots     []planKnot `json:"knots,omitempty"`
-	Remarks   []string   `json:"remarks,omitempty"` // about a drawing in lines
+	Remarks   []string   `json:"remarks,omitempty"` // about a drawing in lines, and titles that are lost
 
 	edits   []edit.Edit
 	verdict string
@@ -119,6 +119,9 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 	for _, j := range p.Plan.Joins {
 		from, to := w.ends(j.Segment)
 		out.Joins = append(out.Joins, planJoin{p.Names[j.A], p.Names[j.B], from, to, j.Cost.Matches, j.Cost.Lumps})
+	}
+	for _, s := range p.Lost {
+		out.Remarks = append(out.Remarks, fmt.Sprintf("the title %q is lost: no section has the patches of section %s alone; type it where it fits", s.Title, s.Name))
 	}
 	out.verdict = w.verdict(p)
 	return out

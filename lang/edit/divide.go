@@ -82,14 +82,13 @@ func nextSection(taken map[string]bool) string {
 func (w *planWriter) divided(s *sew.Section, rest []string) []string {
 	var out []string
 	for i, part := range w.p.Plan.Sections {
-		head := "section " + w.p.Names[i]
-		if i == 0 && s.Of.Title != "" {
-			head += " " + syntax.Quote(s.Of.Title)
-		}
+		title := ""
 		if i > 0 {
 			out = append(out, "")
+		} else {
+			title = s.Of.Title
 		}
-		out = append(out, head+" {")
+		out = append(out, sectionHead(w.p.Names[i], title))
 		if i == 0 {
 			for _, l := range rest {
 				out = append(out, "  "+l)

@@ -43,6 +43,8 @@ type Planned struct {
 	Plan     *plan.Plan         // nil: there is none without an inset or partial seam
 	Knots    []plan.Knot        // then: the places to blame
 	Names    []string           // of Plan.Sections
+	Titles   []string           // of Plan.Sections, kept of those they were; or empty
+	Lost     []*block.Section   // had titles, and none of Plan.Sections has their patches
 	Notches  []string           // those added
 	Lines    *faces.Subdivision // of a block drawn in lines only, or nil
 
@@ -114,6 +116,7 @@ func Plan(ctx context.Context, f *block.File, b *block.Block, o PlanFor) (*Plann
 	for i := range p.Plan.Sections {
 		p.Names = append(p.Names, SectionName(i))
 	}
+	w.keepTitles()
 	w.write(nil)
 	for range 3 { // a notch may make another edge mistakable
 		after := w.read()
@@ -371,7 +374,7 @@ func (w *planWriter) lines(notches []string) []string {
 		if i > 0 {
 			out = append(out, "")
 		}
-		out = append(out, "section "+w.p.Names[i]+" {")
+		out = append(out, sectionHead(w.p.Names[i], w.p.Titles[i]))
 		out = append(out, sectionBody(w.p.Patches, s.Parts)...)
 		out = append(out, "}")
 	}
