@@ -50,7 +50,7 @@ var rooms = []struct {
 	{"lang/draw/sheet", "lang/geom lang/block lang/sew lang/cloth lang/draw lang/draw/fonts lang/draw/ink lang/draw/flow lang/draw/steps", ""},
 	{"lang/draw/guide", "lang/geom lang/block lang/draw lang/draw/ink lang/draw/svg lang/draw/flow lang/draw/steps lang/draw/sheet", ""},
 	{"lang/draw/labels", "lang/geom lang/cloth lang/cloth/cutlist lang/draw lang/draw/fonts lang/draw/ink lang/draw/sheet", ""},
-	{"lang/trace", "lang/source lang/geom lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/draw/ink",
+	{"lang/trace", "lang/source lang/geom lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/edit lang/draw/ink",
 		"github.com/tdewolff/parse/v2 golang.org/x/image"},
 	{"lint", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/sew/plan lang/cloth lang/edit",
 		"github.com/bmatcuk/doublestar/v4 github.com/natefinch/atomic github.com/pelletier/go-toml/v2"},
@@ -63,7 +63,7 @@ var rooms = []struct {
 	{"lint/output", "lint lint/docs", "github.com/muesli/termenv github.com/rivo/uniseg"},
 	{"lint/review", "lang/geom lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist lang/compare lang/draw lang/draw/ink lang/draw/svg " +
 		"lint lint/marks lint/history lint/output", "github.com/muesli/termenv github.com/rivo/uniseg"},
-	{"lint/linttest", "lang/source lang/geom lint", "github.com/stretchr/testify golang.org/x/tools"},
+	{"lint/linttest", "lang/source lang/geom lang/edit lint", "github.com/stretchr/testify golang.org/x/tools"},
 	{"lsp/wire", "", protocol},
 	{"lsp/convert", "lang/source", protocol},
 	{"lsp/session", "lang/source lang/syntax lang/block lang/sew lint", ""},

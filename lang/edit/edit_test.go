@@ -20,6 +20,12 @@ func read(text string) *block.File {
 	return l.OpenText("/generated/a.block", text)
 }
 
+func TestSectionName(t *testing.T) {
+	for i, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 27: "AB", 52: "BA", 701: "ZZ", 702: "AAA"} {
+		assert.Equal(t, want, edit.SectionName(i))
+	}
+}
+
 // Renumbering any section to start at any of its patches keeps the picture, and the new
 // numbers can be sewn.
 func TestStartAnywhere(t *testing.T) {

@@ -133,9 +133,13 @@ func Plan(ctx context.Context, f *block.File, b *block.Block, o PlanFor) (*Plann
 	return p, nil
 }
 
-// SectionName counts A to Z, then Aa, Ba: a section's name may not end in a digit.
+// SectionName counts A to Z, then AA, AB: a section's name may not end in a digit.
 func SectionName(i int) string {
-	return string(rune('A'+i%26)) + strings.Repeat("a", i/26)
+	name := string(rune('A' + i%26))
+	if i < 26 {
+		return name
+	}
+	return SectionName(i/26-1) + name
 }
 
 // A planWriter writes a plan into the place of a drawing.

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"sewable/lang/block"
+	"sewable/lang/edit"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
@@ -53,7 +54,7 @@ func (t *tracer) divide(p *plan) {
 	for i := range groups {
 		s := &groups[i]
 		for s.name == "" {
-			if name := letters(next); !taken[name] {
+			if name := edit.SectionName(next); !taken[name] {
 				s.name = name
 				s.title = groups[i].of.attr["id"]
 			}
@@ -166,14 +167,6 @@ func (t *tracer) model(p *plan) *block.Block {
 		return nil
 	}
 	return f.Blocks[0]
-}
-
-// letters is A, B, … Z, AA, AB, …
-func letters(n int) string {
-	if n < 26 {
-		return string(rune('A' + n))
-	}
-	return letters(n/26-1) + letters(n%26)
 }
 
 // isSectionName: labels are section and number, so it does not end in a digit.

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"strings"
 
+	"sewable/lang/edit"
 	"sewable/lang/geom"
 )
 
@@ -93,7 +94,7 @@ func (g *generator) block(seed uint64, patches, sections int) string {
 	g.divide(whole, sections)
 	left, area := patches, whole.area()
 	for i, p := range g.all {
-		p.name = sectionName(i)
+		p.name = edit.SectionName(i)
 		share := left
 		if i < len(g.all)-1 {
 			share = max(1, int(math.Round(float64(left)*p.shape.area()/area)))
@@ -343,12 +344,4 @@ func points(ps polygon) string {
 		words[i] = point(p)
 	}
 	return strings.Join(words, " ")
-}
-
-// sectionName counts A to Z, then Aa, Ba …: a section's name may not end in a digit.
-func sectionName(i int) string {
-	if i < 26 {
-		return string(rune('A' + i))
-	}
-	return string(rune('A'+i%26)) + strings.Repeat("a", i/26)
 }
