@@ -37,6 +37,7 @@ type chosen struct {
 	URI   string `json:"uri"`
 	Kind  uint8  `json:"kind"`
 	Label string `json:"label"`
+	In    string `json:"in,omitempty"` // the file that would be used for it, as `use` has it
 }
 
 func (s *Server) completion(_ context.Context, d document, p *protocol.CompletionParams) (any, error) {
@@ -55,7 +56,7 @@ func (s *Server) item(d document, c query.Choice, place int) protocol.Completion
 		Label: c.Label, Kind: choiceKinds[c.Kind],
 		SortText: protocol.NewOptional(fmt.Sprintf("%05d", c.Rank*10+min(place, 9))),
 		TextEdit: &protocol.TextEdit{Range: d.enc.Range(d.Text(), c.Replace), NewText: c.Insert},
-		Data:     anyOf(chosen{string(d.uri), uint8(c.Kind), c.Label}),
+		Data:     anyOf(chosen{string(d.uri), uint8(c.Kind), c.Label, c.Import}),
 	}
 	if c.Detail != "" {
 		item.Detail = protocol.NewOptional(c.Detail)
@@ -159,6 +160,9 @@ func (s *Server) resolveCompletion(_ context.Context, at *session.Snapshot, item
 		return item, nil
 	}
 	d, err := s.named(at, uri.URI(c.URI))
+	if err == nil && c.In != "" {
+		d.File, err = at.File(filepath.Join(filepath.Dir(d.Path), filepath.FromSlash(c.In)))
+	}
 	if err != nil {
 		return item, nil
 	}
