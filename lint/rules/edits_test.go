@@ -1,0 +1,110 @@
+package rules
+
+import (
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"sewable/lang/block"
+	"sewable/lang/sew"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+	"sewable/lint"
+)
+
+// touches are edits that leave what most rules recall, and limits and distances that lie between
+// the limits.
+var touches = []slip{
+	{"the usual allowance", inLine(`(allowance )(\d[\d/ ]*)`, "${1}1/4"), false},
+	{"a wide allowance", inLine(`(allowance )(\d[\d/ ]*)`, "${1}3/8"), false},
+	{"a small allowance", inLine(`(allowance )(\d[\d/ ]*)`, "${1}1/16"), false},
+	{"another fabric", inLine(`(patch +\d+ +)(\w+)`, "${1}slate"), false},
+	{"a notch on an edge", anew(`^\s*(join|section \w+ \{|patch)`, "notch m part 2/5 of (0, 0) (2, 0)"), false},
+	{"a notch moved a little", inLine(`^(\s*notch \w+ \([^,]+)(,)`, "${1} + 1/25 in${2}"), false},
+	{"a corner moved a little", inLine(`\(([^(),]+), ([^(),]+)\)`, "(${1} + 3/20 in, ${2})"), false},
+	{"a notch in the middle", anew(`^\s*(join|section \w+ \{)`, "notch n (2, 2)"), false},
+	{"an accept of the block", anew(`^block`, "// accept off-page: so"), false},
+	{"an accept", anew(`^\s*(patch|join|notch)`, "// accept unmatched-notch: so"), false},
+	{"a join inset", inLine(`^(\s*join \w+ to \w+)()`, "${1} inset"), false},
+}
+
+// anew puts a line behind one that looks so.
+func anew(like, text string) func(*rand.Rand, []string) ([]string, bool) {
+	return func(r *rand.Rand, lines []string) ([]string, bool) {
+		return onLine(r, lines, regexp.MustCompile(like), func(_ *rand.Rand, lines []string, at int) ([]string, bool) {
+			return slices.Insert(slices.Clone(lines), at+1, text), true
+		})
+	}
+}
+
+// Whatever is done to a file, line by line and back again, its findings are those of a file
+// that nothing is recalled of.
+func TestEditsRecallNothingWrong(t *testing.T) {
+	t.Parallel()
+	finished, err := filepath.Glob(testdata + "/harbour/*.block")
+	require.NoError(t, err)
+	broken, err := filepath.Glob(testdata + "/broken/*.block")
+	require.NoError(t, err)
+	reader := syntax.NewReader()
+	loader := block.NewLoader(reader, nil)
+	config := lint.NewConfig(All)
+	notched := filepath.Join(t.TempDir(), "boom.block") // a mark or two marks, as the allowance has it
+	require.NoError(t, os.WriteFile(notched, []byte(`fabric canvas
+fabric slate
+block "Boom" 5 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 slate (0, 0) (5, 0) (5, 1) (0, 1)
+    notch k (2, 1)
+  }
+  section B {
+    patch 1 canvas (0, 1) (5, 1) (5, 4) (0, 4)
+    notch k (2 1/25, 1)
+  }
+  join A to B
+}
+`), 0o644))
+	for n, path := range slices.Concat(finished, broken, []string{notched}) {
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		if len(text) > 64<<10 {
+			continue // over-limit.block is slow, and holds no sewing
+		}
+		r := rand.New(rand.NewPCG(uint64(n), 3))
+		texts := []string{string(text)}
+		var tree *syntax.Tree
+		var model *block.File
+		var named map[string]*sew.Block
+		for range 60 {
+			now := texts[len(texts)-1]
+			tree = reader.ParseAfter(source.New(path, now), tree)
+			model = loader.BuildAfter(tree, model)
+			sewing, before := map[*block.Block]*sew.Block{}, named
+			named = map[string]*sew.Block{}
+			for _, b := range model.Blocks {
+				sewing[b] = sew.AnalyseAfter(b, before[b.Name])
+				named[b.Name] = sewing[b]
+			}
+			if r.IntN(4) > 0 { // else a text that nobody asked about
+				settings := config.For(path).For(model.Unit)
+				got, _, err := lint.FileWith(t.Context(), model, All, settings, func(b *block.Block) *sew.Block { return sewing[b] }, 1)
+				require.NoError(t, err)
+				fresh := loader.Build(syntax.NewReader().Parse(source.New(path, now)))
+				want, _ := lint.File(fresh, All, settings)
+				require.Equal(t, want, got, now)
+			}
+			edits := [][]slip{touches[:3], touches, slips}[r.IntN(3)]
+			if len(texts) > 1 && r.IntN(2) == 0 { // it is undone
+				texts = texts[:len(texts)-1]
+			} else if lines, ok := edits[r.IntN(len(edits))].spoil(r, strings.Split(now, "\n")); ok {
+				texts = append(texts, strings.Join(lines, "\n"))
+			}
+		}
+	}
+}
