@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lang/block"
 	"sewable/lang/source"
 	"sewable/lint"
 	"sewable/lint/linttest"
@@ -96,15 +97,14 @@ func findingsIn(all []lint.Finding, path string) []lint.Finding {
 // finding, of files that are open and of those that are not.
 func TestSameDiagnosticsAsTheCommand(t *testing.T) {
 	dir := everything(t)
-	paths, err := lint.FindFiles([]string{dir}, lint.NewConfig(rules.All))
+	config := lint.NewConfig(rules.All)
+	paths, err := lint.FindFiles([]string{dir}, config)
 	require.NoError(t, err)
-	result, err := lint.Run(t.Context(), paths, lint.Options{Rules: rules.All})
+	result, err := lint.Run(t.Context(), paths, lint.Options{Rules: rules.All, Config: config})
 	require.NoError(t, err)
 	want := map[string][]string{}
 	for _, f := range result.Findings {
-		if filepath.Ext(f.File) == lint.Extension {
-			want[f.File] = append(want[f.File], fmt.Sprintf("%s %s %s %s", f.Start, f.Rule, level(f), f.Message))
-		}
+		want[f.File] = append(want[f.File], fmt.Sprintf("%s %s %s %s", f.Start, f.Rule, level(f), f.Message))
 	}
 	c := lsptest.InMemory(t, lsp.Options{})
 	c.Initialize(dir, lsptest.With(lsptest.Capabilities(), object{}, "textDocument", "diagnostic"))
@@ -120,7 +120,10 @@ func TestSameDiagnosticsAsTheCommand(t *testing.T) {
 		} `json:"items"`
 	}
 	c.Must("workspace/diagnostic", object{"previousResultIds": []object{}}, &report)
-	got := map[string]map[string]bool{}
+	for _, f := range config.Files() {
+		paths = append(paths, block.Absolute(f.Source.Path))
+	}
+	got := map[string]bool{}
 	byURI := map[string]string{}
 	for _, path := range paths {
 		byURI[lsptest.URI(path)] = path
@@ -131,7 +134,7 @@ func TestSameDiagnosticsAsTheCommand(t *testing.T) {
 		text, err := os.ReadFile(path)
 		require.NoError(t, err)
 		file := source.New(path, string(text))
-		got[path] = map[string]bool{}
+		got[path] = true
 		var lines []string
 		for _, raw := range item.Items {
 			var d struct {
