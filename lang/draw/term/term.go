@@ -125,7 +125,8 @@ func (s *screen) dot(x, y int) int16 {
 	return s.patch[y*s.width()+x]
 }
 
-// fill gives a path's dots to it, row by row by the even-odd rule.
+// fill gives a path's dots to it, row by row by the even-odd rule: a dot is inside where
+// an odd number of edges cross its row to the right of its middle.
 func (s *screen) fill(p *ink.Path) {
 	if len(s.colour) > math.MaxInt16 {
 		return
@@ -133,23 +134,37 @@ func (s *screen) fill(p *ink.Path) {
 	id := int16(len(s.colour))
 	s.colour, s.ring = append(s.colour, p.Fill), append(s.ring, nil)
 	size := s.box.Width() / float64(s.width())
+	first := func(x float64) int { // the first dot whose middle is not left of x
+		return min(max(0, int(math.Ceil((x-s.box.Min.X)/size-0.5))), s.width())
+	}
+	var crossings []float64
 	for _, c := range p.Chains {
 		s.ring[id] = c.Points
 		poly := geom.Polygon(c.Points)
 		bounds := poly.Bounds()
-		first := max(0, int((bounds.Min.Y-s.box.Min.Y)/size-0.5))
-		last := min(s.rows*down-1, int((bounds.Max.Y-s.box.Min.Y)/size+0.5))
-		left := max(0, int((bounds.Min.X-s.box.Min.X)/size-0.5))
-		right := min(s.width()-1, int((bounds.Max.X-s.box.Min.X)/size+0.5))
-		for y := first; y <= last; y++ {
-			at := s.box.Min.Y + (float64(y)+0.5)*size
-			for x := left; x <= right; x++ {
-				if inside(poly, geom.Point{X: s.box.Min.X + (float64(x)+0.5)*size, Y: at}) {
-					s.patch[y*s.width()+x] = id
+		top := max(0, int((bounds.Min.Y-s.box.Min.Y)/size-0.5))
+		bottom := min(s.rows*down-1, int((bounds.Max.Y-s.box.Min.Y)/size+0.5))
+		for y := top; y <= bottom; y++ {
+			crossings = crossed(crossings[:0], poly, s.box.Min.Y+(float64(y)+0.5)*size)
+			row := s.patch[y*s.width() : (y+1)*s.width()]
+			for i := 0; i+1 < len(crossings); i += 2 {
+				for x := first(crossings[i]); x < first(crossings[i+1]); x++ {
+					row[x] = id
 				}
 			}
 		}
 	}
+}
+
+// crossed adds where the edges of a polygon cross a row, from left to right.
+func crossed(xs []float64, poly geom.Polygon, y float64) []float64 {
+	for i := range poly {
+		if e := poly.Edge(i); (e.A.Y > y) != (e.B.Y > y) {
+			xs = append(xs, e.A.X+(y-e.A.Y)/(e.B.Y-e.A.Y)*(e.B.X-e.A.X))
+		}
+	}
+	slices.Sort(xs)
+	return xs
 }
 
 // light lights the patch that a closed path goes round. A sliver between the dots gets
@@ -169,17 +184,6 @@ func (s *screen) light(p *ink.Path) {
 			}
 		}
 	}
-}
-
-func inside(poly geom.Polygon, p geom.Point) bool {
-	in := false
-	for i := range poly {
-		e := poly.Edge(i)
-		if (e.A.Y > p.Y) != (e.B.Y > p.Y) && p.X < e.A.X+(p.Y-e.A.Y)/(e.B.Y-e.A.Y)*(e.B.X-e.A.X) {
-			in = !in
-		}
-	}
-	return in
 }
 
 // label writes a text into the cells round its place, as near as there is room
@@ -282,12 +286,16 @@ func (c cell) sequence(profile termenv.Profile) string {
 
 // cell is the character of a cell.
 func (s *screen) cell(row, column int, coloured bool) cell {
-	most, second := s.majority(row, column)
-	if r := s.letter[row*s.columns+column]; r != 0 {
-		return cell{r, ink.TextOn(most), most}
-	}
+	letter := s.letter[row*s.columns+column]
 	if !coloured {
-		return cell{r: s.braille(row, column, false)}
+		if letter == 0 {
+			letter = s.braille(row, column, false)
+		}
+		return cell{r: letter}
+	}
+	most, second := s.majority(row, column)
+	if letter != 0 {
+		return cell{letter, ink.TextOn(most), most}
 	}
 	if second == most {
 		c := cell{' ', 0, most}
@@ -362,8 +370,7 @@ var brailleBits = [down][across]rune{{0x01, 0x08}, {0x02, 0x10}, {0x04, 0x20}, {
 
 // braille is the pattern of the dots where one patch ends: those whose
 // neighbour to the left or above belongs to another, those at the border, and all of the
-// patch that is lit. Where
-// colours tell patches apart already, only patches of one colour are parted.
+// patch that is lit. Where colours tell patches apart already, only patches of one colour are parted.
 func (s *screen) braille(row, column int, coloured bool) rune {
 	parted := func(id, other int16) bool {
 		return id != other && (!coloured || id != 0 && other != 0 && s.colour[id] == s.colour[other])
