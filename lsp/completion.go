@@ -99,6 +99,9 @@ func (d document) addUse(path string) protocol.TextEdit {
 	if at > 0 && d.Text().Text[at-1] != '\n' {
 		text = "\n" + text
 	}
+	if strings.Contains(d.Text().Text, "\r\n") {
+		text = strings.ReplaceAll(text, "\n", "\r\n")
+	}
 	pos := d.enc.Position(d.Text(), at)
 	return protocol.TextEdit{Range: protocol.Range{Start: pos, End: pos}, NewText: text}
 }
@@ -170,7 +173,7 @@ func (s *Server) resolveCompletion(_ context.Context, at *session.Snapshot, item
 	switch {
 	case h == nil:
 	case s.client.markdownDocs:
-		item.Documentation = &protocol.MarkupContent{Kind: protocol.MarkupKindMarkdown, Value: s.markdown(h)}
+		item.Documentation = &protocol.MarkupContent{Kind: protocol.MarkupKindMarkdown, Value: s.markdown(h, s.picture(d, h.Picture))}
 	default:
 		item.Documentation = protocol.String(plain(h))
 	}

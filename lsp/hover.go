@@ -31,14 +31,14 @@ func (s *Server) hover(_ context.Context, d document, p *protocol.HoverParams) (
 		return nil, nil
 	}
 	at := d.enc.Range(d.Text(), h.At)
-	return &protocol.Hover{Contents: s.markup(h), Range: &at}, nil
+	return &protocol.Hover{Contents: s.markup(d, h), Range: &at}, nil
 }
 
-func (s *Server) markup(h *query.HoverText) *protocol.MarkupContent {
+func (s *Server) markup(d document, h *query.HoverText) *protocol.MarkupContent {
 	if !s.client.markdown {
 		return &protocol.MarkupContent{Kind: protocol.MarkupKindPlainText, Value: plain(h)}
 	}
-	return &protocol.MarkupContent{Kind: protocol.MarkupKindMarkdown, Value: s.markdown(h)}
+	return &protocol.MarkupContent{Kind: protocol.MarkupKindMarkdown, Value: s.markdown(h, s.picture(d, h.Picture))}
 }
 
 func plain(h *query.HoverText) string {
@@ -59,7 +59,7 @@ func plain(h *query.HoverText) string {
 	return strings.TrimRight(b.String(), "\n")
 }
 
-func (s *Server) markdown(h *query.HoverText) string {
+func (s *Server) markdown(h *query.HoverText, picture string) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "**%s**", escape(h.Title))
 	if swatch := s.swatch(h.Swatch); swatch != "" {
@@ -68,7 +68,6 @@ func (s *Server) markdown(h *query.HoverText) string {
 	b.WriteString("\n")
 	// An editor that shows images cuts a hover off at some height: what is to be seen comes
 	// first there. Dots are words among words, and come last.
-	picture := s.picture(h.Picture)
 	if picture != "" && s.shows() == "image" {
 		b.WriteString("\n" + picture + "\n")
 		picture = ""

@@ -76,8 +76,9 @@ func (s *Server) references(ctx context.Context, d document, p *protocol.Referen
 		if err != nil {
 			continue
 		}
+		u, place := uriOf(d.at, path), d.enc.Walk(f.Text())
 		for _, at := range query.References(f.Model(), key, p.Context.IncludeDeclaration) {
-			found = append(found, protocol.Location{URI: uriOf(d.at, path), Range: d.enc.Range(f.Text(), at)})
+			found = append(found, protocol.Location{URI: u, Range: protocol.Range{Start: place(at.Start), End: place(at.End)}})
 		}
 		if len(found) >= 50 {
 			flush()

@@ -42,16 +42,26 @@ func (s *Server) shows() string {
 }
 
 // picture is a drawing of the block or section: an image where the editor shows
-// them, else a drawing of dots.
-func (s *Server) picture(p *query.Picture) string {
-	if p == nil || s.shows() == "none" {
+// them, else a drawing of dots. A text's picture is drawn once, however the mouse wanders.
+func (s *Server) picture(d document, p *query.Picture) string {
+	type key struct {
+		query.Picture
+		shows string
+	}
+	shows := s.shows()
+	if p == nil || shows == "none" {
 		return ""
 	}
+	text, _ := d.Recall(key{*p, shows}, func() (any, error) { return drawn(p, shows), nil })
+	return text.(string)
+}
+
+func drawn(p *query.Picture, shows string) string {
 	d := drawing(p)
 	if d == nil {
 		return ""
 	}
-	if s.shows() == "image" {
+	if shows == "image" {
 		if text := svg.Append(nil, d, svg.How{Bare: true}); len(text) <= mostPicture {
 			return image(d.Description, text)
 		}

@@ -101,8 +101,10 @@ func IsShared(n *block.Named) bool {
 // declaration also where it is declared.
 func References(f *block.File, k Key, declaration bool) []source.Span {
 	var out []source.Span
+	var known *block.Named // that has the key
 	for _, r := range f.References {
-		if r.To.At.Start == k.Start && KeyOf(r.To) == k { // the path costs more
+		if r.To == known || r.To.At.Start == k.Start && KeyOf(r.To) == k { // the path costs more
+			known = r.To
 			out = append(out, r.At)
 		}
 	}
