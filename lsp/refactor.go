@@ -9,6 +9,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/edit"
 	"sewable/lang/query"
+	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -28,8 +29,11 @@ func (s *Server) refactorings(d document, at source.Span) []action {
 	f := d.ask()
 	c := query.At(f, at.Start)
 	var out []action
-	out = append(out, s.orderActions(d, f, c)...)
-	out = append(out, s.shapeActions(d, f, c)...)
+	for _, r := range d.patchRewritings(f, c) {
+		a := s.simple(d, r.title, protocol.CodeActionKindRefactorRewrite, r.edits...)
+		a.renumbers = r.renumbers
+		out = append(out, a)
+	}
 	out = append(out, s.pointActions(d, f, c)...)
 	out = append(out, s.notchActions(d, f, c)...)
 	out = append(out, s.planActions(d, f, c)...)
@@ -44,49 +48,62 @@ func (s *Server) refactorings(d document, at source.Span) []action {
 // keeps reports whether edits keep the picture.
 func (d document) keeps(edits []edit.Edit) bool { return edit.Keeps(d.Model(), edits, d.Read) }
 
-// orderActions renumber a section: into an order that works, and so that a patch
-// comes first.
-func (s *Server) orderActions(d document, f *query.File, c query.Cursor) []action {
+// rewriting says the same in other words.
+type rewriting struct {
+	title     string
+	edits     []edit.Edit
+	renumbers bool // into an order that works
+}
+
+// patchRewritings are those of the patch or section that the cursor is in. Editors ask for
+// them wherever the cursor goes: within a patch they stay the same.
+func (d document) patchRewritings(f *query.File, c query.Cursor) []rewriting {
 	if c.Section == nil || c.Section.Broken {
 		return nil
 	}
 	sec := f.Sewing(c.Block).Section(c.Section)
-	if sec == nil || sec.Flawed() {
+	if sec == nil {
 		return nil
 	}
-	var out []action
-	add := func(title string, order []int) {
-		edits := edit.Renumber(c.Section, order)
+	type key struct {
+		section *block.Section
+		patch   *block.Patch
+	}
+	all, _ := d.Recall(key{c.Section, c.Patch}, func() (any, error) {
+		return append(d.orders(sec, c.Patch), d.shapes(sec, c.Patch)...), nil
+	})
+	return all.([]rewriting)
+}
+
+// orders renumber a section: into an order that works, and so that a patch comes first.
+func (d document) orders(sec *sew.Section, p *block.Patch) (out []rewriting) {
+	if sec.Flawed() {
+		return nil
+	}
+	add := func(title string, order []int, works bool) {
+		edits := edit.Renumber(sec.Of, order)
 		if order != nil && len(edits) > 0 && d.keeps(edits) {
-			out = append(out, s.simple(d, title, protocol.CodeActionKindRefactorRewrite, edits...))
+			out = append(out, rewriting{title, edits, works})
 		}
 	}
 	if !sec.InOrder() {
-		add("Renumber into an order that can be sewn", sec.Order())
-		if len(out) > 0 {
-			out[0].renumbers = true
-		}
+		add("Renumber into an order that can be sewn", sec.Order(), true)
 	}
-	if c.Patch != nil && c.Patch.Number != 1 {
-		add("Start at this patch", sec.OrderFrom(c.Patch))
+	if p != nil && p.Number != 1 {
+		add("Start at this patch", sec.OrderFrom(p), false)
 	}
 	return out
 }
 
-// shapeActions give a patch by its corners, or by its seam.
-func (s *Server) shapeActions(d document, f *query.File, c query.Cursor) []action {
-	p := c.Patch
-	if p == nil || c.Section == nil || c.Section.Broken {
+// shapes give a patch by its corners, or by its seam.
+func (d document) shapes(sec *sew.Section, p *block.Patch) []rewriting {
+	switch {
+	case p == nil:
 		return nil
-	}
-	if p.Given != block.ByCorners {
+	case p.Given != block.ByCorners:
 		if e := edit.ByCorners(p); d.keeps([]edit.Edit{e}) {
-			return []action{s.simple(d, "Give this patch by its corners", protocol.CodeActionKindRefactorRewrite, e)}
+			return []rewriting{{title: "Give this patch by its corners", edits: []edit.Edit{e}}}
 		}
-		return nil
-	}
-	sec := f.Sewing(c.Block).Section(c.Section)
-	if sec == nil {
 		return nil
 	}
 	if e, ok := edit.BySeam(sec, p); ok && d.keeps([]edit.Edit{e}) {
@@ -94,7 +111,7 @@ func (s *Server) shapeActions(d document, f *query.File, c query.Cursor) []actio
 		if p.Number == 1 {
 			title = "Give this patch by a point inside it"
 		}
-		return []action{s.simple(d, title, protocol.CodeActionKindRefactorRewrite, e)}
+		return []rewriting{{title: title, edits: []edit.Edit{e}}}
 	}
 	return nil
 }
