@@ -3,6 +3,7 @@ package lint
 import (
 	"cmp"
 	"fmt"
+	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/source"
@@ -63,8 +64,13 @@ type Edit struct {
 	New string
 }
 
-// Replace puts text where the place is.
-func Replace(at block.Place, text string) Edit { return Edit{placeOf(at), text} }
+// Replace puts text where the place is. Its lines end as those of the file do.
+func Replace(at block.Place, text string) Edit {
+	if !strings.Contains(text, "\r") && strings.Contains(at.File.Text, "\r\n") {
+		text = strings.ReplaceAll(text, "\n", "\r\n")
+	}
+	return Edit{placeOf(at), text}
+}
 
 // Delete takes the place out.
 func Delete(at block.Place) Edit { return Replace(at, "") }

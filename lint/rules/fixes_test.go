@@ -3,6 +3,7 @@ package rules
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -53,4 +54,25 @@ func TestFixes(t *testing.T) {
 	for _, rule := range []string{"unsewable-order", "join-order", "near-miss", "short-cut", "unknown-name", "unmarked-join", "unused-accept"} {
 		assert.Positive(t, fixed[rule], "no fix of %s was tried", rule)
 	}
+}
+
+// In a file whose lines end in carriage return and line feed, they still do when it is mended.
+func TestFixesKeepLineBreaks(t *testing.T) {
+	lines := 0
+	broken, err := filepath.Glob(testdata + "/broken/*.block")
+	require.NoError(t, err)
+	for _, path := range broken {
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		crlf := strings.ReplaceAll(string(text), "\n", "\r\n")
+		o := lint.Options{Rules: All, Loader: block.NewLoader(syntax.NewReader(), nil)}
+		for _, f := range lint.Text(path, crlf, o).Findings {
+			for _, fix := range f.Fixes {
+				mended := lint.Apply(crlf, fix.Edits)
+				assert.Equal(t, strings.Count(mended, "\n"), strings.Count(mended, "\r\n"), "%s: %q", path, fix.Title)
+				lines += max(0, strings.Count(mended, "\n")-strings.Count(crlf, "\n"))
+			}
+		}
+	}
+	assert.Positive(t, lines, "no fix added a line")
 }
