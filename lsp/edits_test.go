@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -79,4 +80,31 @@ func TestLensOfALargeBlock(t *testing.T) {
 	var whole struct{ Command struct{ Title string } }
 	c.Must("codeLens/resolve", lenses[0], &whole)
 	assert.Regexp(t, `^Sewable · \d+ patches · [\d,.]+ sq in of cloth$`, whole.Command.Title)
+}
+
+// The `use` that a fabric brings along ends its line as the document does.
+func TestUseKeepsLineBreaks(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	dir := repository(t)
+	write(t, filepath.Join(dir, "palette.block"), "fabric plum\n")
+	c.Initialize(dir, lsptest.Capabilities())
+	require.Eventually(t, func() bool { // the workspace has been checked
+		var found []json.RawMessage
+		c.Must("workspace/symbol", object{"query": "plum"}, &found)
+		return len(found) == 1
+	}, lsptest.Patience, 5*time.Millisecond)
+	path := filepath.Join(dir, "a.block")
+	c.Open(path, "block \"Tide\" 4 by 4 {\r\n  section A {\r\n    patch 1 \r\n  }\r\n}\r\n", 1)
+	params := lsptest.Doc(path)
+	params["position"] = object{"line": 2, "character": 12}
+	var list struct {
+		Items []struct {
+			Label               string
+			AdditionalTextEdits []struct{ NewText string }
+		}
+	}
+	c.Must("textDocument/completion", params, &list)
+	require.Len(t, list.Items, 1)
+	assert.Equal(t, "plum", list.Items[0].Label)
+	assert.Equal(t, "use \"palette.block\"\r\n\r\n", list.Items[0].AdditionalTextEdits[0].NewText)
 }
