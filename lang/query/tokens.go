@@ -1,6 +1,7 @@
 package query
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
@@ -38,7 +39,7 @@ type Token struct {
 	Declares bool
 }
 
-var tokenOf = map[block.Kind]TokenKind{
+var tokenOf = [...]TokenKind{
 	block.KindFabric: TokenFabric, block.KindLet: TokenLet, block.KindPoint: TokenPoint, block.KindSeam: TokenSeam,
 	block.KindSection: TokenSection, block.KindColourway: TokenColourway, block.KindBlock: TokenString, block.KindSetting: TokenString,
 }
@@ -46,29 +47,18 @@ var tokenOf = map[block.Kind]TokenKind{
 // Tokens are the tokens of a span of the file, in order. Brackets and commas are
 // none.
 func Tokens(f *File, in source.Span) []Token {
-	names := make(map[int]Token, len(f.References)) // by offset
-	for _, r := range f.References {
-		if r.At.End < in.Start || r.At.Start > in.End {
-			continue
-		}
-		names[r.At.Start] = Token{r.At, tokenOf[r.To.Kind], false}
-	}
-	for n := range declared(f.File) {
-		names[n.At.Start] = Token{n.At.Span, tokenOf[n.Kind], true}
-	}
-	for _, b := range f.Blocks {
-		for _, n := range allNotches(b) {
-			names[n.NameAt.Start] = Token{n.NameAt.Span, TokenNotch, true}
-		}
-	}
+	names := f.names(in)
 	text := f.Source.Text
 	tokens := f.lex()
 	first := sort.Search(len(tokens), func(i int) bool { return tokens[i].Start >= in.Start })
 	last := sort.Search(len(tokens), func(i int) bool { return tokens[i].Start >= in.End })
 	out := make([]Token, 0, max(0, last-first))
 	for _, t := range tokens[first:max(first, last)] {
-		if x, ok := names[t.Start]; ok && x.At == t.Span {
-			out = append(out, x)
+		for len(names) > 0 && names[0].At.Start < t.Start {
+			names = names[1:]
+		}
+		if len(names) > 0 && names[0].At == t.Span {
+			out = append(out, names[0])
 			continue
 		}
 		switch t.Kind {
@@ -91,6 +81,29 @@ func Tokens(f *File, in source.Span) []Token {
 		}
 	}
 	return out
+}
+
+// names are the names of a span of the file that mean something, in order, once each.
+func (f *File) names(in source.Span) []Token {
+	out := make([]Token, 0, len(f.References))
+	add := func(t Token) {
+		if t.At.End >= in.Start && t.At.Start <= in.End {
+			out = append(out, t)
+		}
+	}
+	for _, b := range f.Blocks {
+		for _, n := range allNotches(b) {
+			add(Token{n.NameAt.Span, TokenNotch, true})
+		}
+	}
+	for n := range declared(f.File) {
+		add(Token{n.At.Span, tokenOf[n.Kind], true})
+	}
+	for _, r := range f.References {
+		add(Token{r.At, tokenOf[r.To.Kind], false})
+	}
+	slices.SortStableFunc(out, func(a, b Token) int { return a.At.Start - b.At.Start })
+	return slices.CompactFunc(out, func(a, b Token) bool { return a.At.Start == b.At.Start })
 }
 
 func (f *File) lex() []syntax.Token {
