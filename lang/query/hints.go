@@ -91,7 +91,7 @@ func (f *File) patchHints(b *block.Block, sec *block.Section, inside func(*synta
 			continue // she has said it herself
 		}
 		if c, ok := cloth.ForPatch(p, m.seam, f.Cloth); ok {
-			add(p.Item.Stmt.End, HintCut, "cut "+f.offer(c.Pick), "the first size lies along the seam; "+f.spare(c.Pick)+" to spare")
+			add(p.Item.Stmt.End, HintCut, "cut "+f.offer(c.Pick), "The first size lies along the seam. To spare: "+f.spare(c.Pick)+".")
 		}
 	}
 }
@@ -172,7 +172,7 @@ type Lens struct {
 func Lenses(f *File, errors func(source.Span) int) []Lens {
 	var out []Lens
 	for _, b := range f.Blocks {
-		patches := 0
+		patches := len(b.Loose)
 		for _, s := range b.Sections {
 			patches += len(s.Patches)
 		}
@@ -180,7 +180,10 @@ func Lenses(f *File, errors func(source.Span) int) []Lens {
 		if n := errors(b.Item.Extent()); n > 0 && state == sewable {
 			state = count(n, "error", "errors") + " to mend"
 		}
-		l := Lens{At: b.At.Span, Text: sentence(state) + " · " + count(patches, "patch", "patches"), Later: patches > mostPlanned}
+		l := Lens{At: b.At.Span, Text: sentence(state), Later: patches > mostPlanned}
+		if patches > 0 {
+			l.Text += " · " + count(patches, "patch", "patches")
+		}
 		if !l.Later {
 			l.Text += LensCloth(f, l.At)
 		}
@@ -201,7 +204,7 @@ func Lenses(f *File, errors func(source.Span) int) []Lens {
 func LensCloth(f *File, at source.Span) string {
 	for _, b := range f.Blocks {
 		if b.At.Span == at {
-			if area, ok := f.blockCloth(b); ok {
+			if area, ok := f.blockCloth(b); ok && area > 0 {
 				return " · " + geom.FormatArea(area, f.Unit) + " of cloth"
 			}
 		}

@@ -41,13 +41,14 @@ func (h *HoverText) section(f *File, s *block.Section) {
 // sheets says whether a section fits on one sheet, either way round.
 func (f *File) sheets(w, t float64) string {
 	p := f.Paper
+	name := strings.ReplaceAll(p.Name, "a4", "A4") // as it is written outside the settings
 	switch {
-	case p.Name == "":
+	case name == "":
 		return ""
 	case w <= p.Width && t <= p.Height || t <= p.Width && w <= p.Height:
-		return ", on one sheet of " + p.Name
+		return ", on one sheet of " + name
 	}
-	return ", on several sheets of " + p.Name
+	return ", on several sheets of " + name
 }
 
 // orderWords says in a few words how a section is sewn.
@@ -131,7 +132,11 @@ func (h *HoverText) notch(f *File, b *block.Block, n *block.Notch) {
 			partners++
 		}
 	}
-	h.fact("same name", "%s in this block", count(partners, "other notch", "other notches"))
+	others := "no other notch"
+	if partners > 0 {
+		others = count(partners, "other notch", "other notches")
+	}
+	h.fact("same name", "%s in this block", others)
 }
 
 func allNotches(b *block.Block) []*block.Notch {

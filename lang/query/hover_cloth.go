@@ -9,6 +9,7 @@ import (
 	"sewable/lang/cloth"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
+	"sewable/lang/source"
 )
 
 // patch says everything that a sewist wants to know of a patch.
@@ -156,11 +157,21 @@ func (f *File) spare(o cloth.Offer) string {
 	return say(o.Nominal.Least) + "; at worst " + say(o.Worst.Least)
 }
 
+// usedAs is the path of another file as this one's `use` has it.
+func (f *File) usedAs(other *source.File) string {
+	for _, u := range f.Uses {
+		if u.File != nil && u.File.Source == other {
+			return u.Path
+		}
+	}
+	return other.Path
+}
+
 func (h *HoverText) fabric(f *File, x *block.Fabric) {
 	h.Title, h.Swatch = fabricTitle(x), x.Colour
 	h.Code = f.statement(&x.Named)
 	if x.At.File != f.Source {
-		h.fact("from", "%s", x.At.File.Path)
+		h.fact("from", "%s", f.usedAs(x.At.File))
 	}
 	if w := x.Width.Float64(); w > 0 {
 		h.fact("usable width", "%s", f.length(w))
