@@ -16,12 +16,13 @@ import (
 )
 
 type reviewCmd struct {
-	Base      string `arg:"" help:"The revision to compare with: main, v2, HEAD~3. BASE...HEAD compares with where the two parted."`
-	Head      string `arg:"" optional:"" help:"The revision to look at; left out, the files as they are now."`
-	MergeBase bool   `help:"Compare with the commit at which BASE and HEAD parted: what HEAD brings, without what BASE has got since."`
-	Repo      string `default:"." placeholder:"FOLDER" help:"A folder of the repository; left out, this one."`
-	Format    string `enum:"text,markdown,html,json," default:"" help:"text, markdown (a comment for a pull request), html (a page with drawings) or json; left out, as the name of -o ends."`
-	Out       string `short:"o" placeholder:"FILE" help:"The file to write, whose name ends in .txt, .md, .html or .json."`
+	Base      string   `arg:"" help:"The revision to compare with: main, v2, HEAD~3. BASE...HEAD compares with where the two parted."`
+	Head      string   `arg:"" optional:"" help:"The revision to look at; left out, the files as they are now."`
+	Paths     []string `arg:"" name:"path" optional:"" help:"Look at the files under these paths alone."`
+	MergeBase bool     `help:"Compare with the commit at which BASE and HEAD parted: what HEAD brings, without what BASE has got since."`
+	Repo      string   `default:"." placeholder:"FOLDER" help:"A folder of the repository; left out, this one."`
+	Format    string   `enum:"text,markdown,html,json," default:"" help:"text, markdown (a comment for a pull request), html (a page with drawings) or json; left out, as the name of -o ends."`
+	Out       string   `short:"o" placeholder:"FILE" help:"The file to write, whose name ends in .txt, .md, .html or .json."`
 }
 
 // Help explains what is compared, and what is done with the answer.
@@ -29,6 +30,10 @@ func (reviewCmd) Help() string {
 	return `Says what a change does to the sewn blocks: the pieces to cut anew, the foundations to print anew, the cloth needed,
 and the findings that are new, gone and still there. Patches are matched by what they are, so a section with another letter,
 moved lines and another spelling change nothing. Blocks that changed only through a used file or a sewable.toml are there too.
+
+With paths, only the files under them are looked at. A name that is no revision is a path:
+
+  sewable review main blocks/boats
 
 Ends with 1 when the change brings a finding at error level. In a pull request:
 
@@ -53,13 +58,18 @@ func (c reviewCmd) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	second, unknown := c.sort(ctx, repo)
 	before, after, err := c.trees(ctx, repo)
 	if err != nil {
 		return err
 	}
 	defer before.Close()
 	defer after.Close()
-	r, err := review.Run(ctx, before, after, rules.All)
+	paths, err := c.within(before, after, second, unknown)
+	if err != nil {
+		return err
+	}
+	r, err := review.Run(ctx, before, after, rules.All, paths)
 	if err != nil {
 		return err
 	}
@@ -94,12 +104,7 @@ func (c reviewCmd) Run(ctx context.Context, s streams) error {
 }
 
 // format is the form that is asked for.
-func (c *reviewCmd) format() (string, error) {
-	if base, head, ok := strings.Cut(c.Base, "..."); ok && c.Head == "" {
-		c.Base, c.Head, c.MergeBase = base, head, true
-	} else if base, head, ok := strings.Cut(c.Base, ".."); ok && c.Head == "" {
-		c.Base, c.Head = base, head
-	}
+func (c reviewCmd) format() (string, error) {
 	if c.Format != "" {
 		return c.Format, nil
 	}

@@ -258,7 +258,7 @@ func (t *Tree) BlockFiles(below string, config *lint.Config) []string {
 		return s
 	}
 	for _, p := range t.paths {
-		if path.Ext(p) == lint.Extension && !strings.HasPrefix(path.Base(p), ".") && under(p, below) &&
+		if path.Ext(p) == lint.Extension && !strings.HasPrefix(path.Base(p), ".") && Under(p, below) &&
 			!skip(path.Dir(p)) && !config.Excluded(t.abs(p)) {
 			out = append(out, p)
 		}
@@ -266,7 +266,7 @@ func (t *Tree) BlockFiles(below string, config *lint.Config) []string {
 	return out
 }
 
-// under reports whether a path is a folder or lies below it.
-func under(p, folder string) bool {
+// Under reports whether a path is a folder ("." for all) or lies below it.
+func Under(p, folder string) bool {
 	return folder == "." || folder == "" || p == folder || strings.HasPrefix(p, folder+"/")
 }

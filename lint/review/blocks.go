@@ -1,6 +1,7 @@
 package review
 
 import (
+	"path"
 	"slices"
 
 	"sewable/lang/block"
@@ -9,6 +10,7 @@ import (
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
+	"sewable/lint/history"
 )
 
 // filePair is a file on both sides, opened, and what is in it.
@@ -310,6 +312,9 @@ func (r *Report) settings(x, y *side) {
 	found := func(s *side) map[string][]lint.Finding {
 		out := map[string][]lint.Finding{}
 		for _, f := range s.config.Files() {
+			if !r.governs(path.Dir(lint.FromRoot(f.Source.Path, s.tree.Root()))) {
+				continue
+			}
 			findings, failures := lint.CheckSettings(f, s.rules)
 			s.fromRoot(findings)
 			r.Failures = append(r.Failures, failures...)
@@ -318,9 +323,14 @@ func (r *Report) settings(x, y *side) {
 		return out
 	}
 	old, new := found(x), found(y)
-	for path := range new {
-		if f := match(old[path], new[path], nil); len(f.New)+len(f.Gone) > 0 {
-			r.Files = append(r.Files, File{path, f})
+	for file := range new {
+		if f := match(old[file], new[file], nil); len(f.New)+len(f.Gone) > 0 {
+			r.Files = append(r.Files, File{file, f})
 		}
 	}
+}
+
+// governs reports whether a folder holds, or is in, what is looked at.
+func (r *Report) governs(folder string) bool {
+	return concerned(r.Paths, folder) || slices.ContainsFunc(r.Paths, func(p string) bool { return history.Under(p, folder) })
 }

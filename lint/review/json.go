@@ -20,7 +20,7 @@ const JSONVersion = 1
 // needed) or "anew".
 func JSON(w io.Writer, r *Report) error {
 	out := document{
-		Version: JSONVersion, Base: r.Base, Head: r.Head, Headline: r.Headline(),
+		Version: JSONVersion, Base: r.Base, Head: r.Head, Paths: list(r.Paths), Headline: r.Headline(),
 		NewErrors: r.NewErrors(), Checked: r.Checked,
 		Blocks: []jsonBlock{}, Quilts: []jsonQuilt{}, Files: []jsonFile{},
 		Respelt: list(r.Respelt), Skipped: list(r.Skipped), Renamed: []jsonPair[string]{},
@@ -50,6 +50,7 @@ type document struct {
 	Version   int                `json:"version"`
 	Base      string             `json:"base"`
 	Head      string             `json:"head"`
+	Paths     []string           `json:"paths"` // from the root; none: everything
 	Headline  string             `json:"headline"`
 	NewErrors int                `json:"newErrors"`
 	Checked   int                `json:"checked"` // blocks looked at

@@ -30,11 +30,11 @@ type MergeReport struct {
 func Merge(ctx context.Context, ours, theirs *history.Tree, merged *history.Merged, rules []*lint.Rule) (*MergeReport, error) {
 	reader := syntax.NewReader()
 	a, b, m := newSide(ours, reader, rules), newSide(theirs, reader, rules), newSide(merged.Tree, reader, rules)
-	fromOurs, err := scopeOf(a, m)
+	fromOurs, err := scopeOf(a, m, nil)
 	if err != nil {
 		return nil, err
 	}
-	fromTheirs, err := scopeOf(b, m)
+	fromTheirs, err := scopeOf(b, m, nil)
 	if err != nil {
 		return nil, err
 	}

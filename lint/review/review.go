@@ -35,7 +35,8 @@ import (
 
 // Report is what a change does.
 type Report struct {
-	Base, Head string // what the two sides are called
+	Base, Head string   // what the two sides are called
+	Paths      []string // what was looked at; none: everything
 
 	Blocks   []Block // those that changed, by file and place
 	Quilts   []Quilt
@@ -149,16 +150,18 @@ func (s *side) fromRoot(findings []lint.Finding) {
 	}
 }
 
-// Run compares two states of the files.
-func Run(ctx context.Context, before, after *history.Tree, rules []*lint.Rule) (*Report, error) {
+// Run compares two states of the files: of those under the paths, from the root, or of all when
+// there are none.
+func Run(ctx context.Context, before, after *history.Tree, rules []*lint.Rule, paths []string) (*Report, error) {
 	reader := syntax.NewReader()
 	x, y := newSide(before, reader, rules), newSide(after, reader, rules)
-	scope, err := scopeOf(x, y)
+	scope, err := scopeOf(x, y, paths)
 	if err != nil {
 		return nil, err
 	}
-	r := &Report{Renamed: scope.renamed}
+	r := &Report{Paths: paths, Renamed: scope.renamed}
 	r.Skipped = slices.Compact(slices.Sorted(slices.Values(slices.Concat(before.Submodules, after.Submodules))))
+	r.Skipped = slices.DeleteFunc(r.Skipped, func(folder string) bool { return !r.governs(folder) })
 	done := make([]*filePair, len(scope.pairs))
 	errs := make([]error, len(scope.pairs))
 	each(ctx, len(scope.pairs), func(i int) { done[i], errs[i] = scope.pairs[i].work(x, y) })

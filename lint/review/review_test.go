@@ -103,7 +103,7 @@ func (r repo) review(base string) *review.Report {
 	after, err := h.WorkingTree(r.Context())
 	require.NoError(r, err)
 	r.Cleanup(after.Close)
-	out, err := review.Run(r.Context(), before, after, rules.All)
+	out, err := review.Run(r.Context(), before, after, rules.All, nil)
 	require.NoError(r, err)
 	require.Empty(r, out.Failures)
 	out.Base, out.Head = base, "the working folder"
@@ -496,7 +496,7 @@ func BenchmarkReview(b *testing.B) {
 			require.NoError(b, err)
 			defer trees[i].Close()
 		}
-		out, err := review.Run(b.Context(), trees[0], trees[1], rules.All)
+		out, err := review.Run(b.Context(), trees[0], trees[1], rules.All, nil)
 		require.NoError(b, err)
 		return out
 	}

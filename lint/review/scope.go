@@ -23,7 +23,8 @@ type pairOf struct {
 	through       []string // what else of it changed
 }
 
-func scopeOf(x, y *side) (*scope, error) {
+// scopeOf finds them, under the paths alone if there are some.
+func scopeOf(x, y *side, paths []string) (*scope, error) {
 	files := map[string]bool{} // block files of either side
 	for _, p := range x.tree.BlockFiles(".", x.config) {
 		files[p] = true
@@ -97,7 +98,7 @@ func scopeOf(x, y *side) (*scope, error) {
 			}
 			if path.Base(name) == lint.SettingsName {
 				for file := range files {
-					if dir := path.Dir(name); dir == "." || strings.HasPrefix(file, dir+"/") {
+					if history.Under(file, path.Dir(name)) {
 						touch(file, name)
 					}
 				}
@@ -108,11 +109,20 @@ func scopeOf(x, y *side) (*scope, error) {
 			}
 		}
 	}
+	s.pairs = slices.DeleteFunc(s.pairs, func(p pairOf) bool { return !concerned(paths, p.before, p.after) })
+	s.renamed = slices.DeleteFunc(s.renamed, func(c history.Change) bool { return !concerned(paths, c.Before, c.After) })
 	slices.SortFunc(s.pairs, func(a, b pairOf) int { return strings.Compare(a.after+a.before, b.after+b.before) })
 	for i := range s.pairs {
 		slices.Sort(s.pairs[i].through)
 	}
 	return s, nil
+}
+
+// concerned reports whether one of the files is under one of the paths, or there are none.
+func concerned(paths []string, files ...string) bool {
+	return len(paths) == 0 || slices.ContainsFunc(paths, func(p string) bool {
+		return slices.ContainsFunc(files, func(file string) bool { return file != "" && history.Under(file, p) })
+	})
 }
 
 // usesOf gives, for every file that is used, the files that use it. Those of a file that

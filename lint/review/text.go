@@ -42,7 +42,11 @@ func Text(w io.Writer, r *Report, profile termenv.Profile) error {
 
 // title says what is compared with what.
 func (r *Report) title() string {
-	return output.Plain(fmt.Sprintf("Review: %s → %s", r.Base, r.Head))
+	in := ""
+	if len(r.Paths) > 0 {
+		in = ", in " + lint.List(r.Paths)
+	}
+	return output.Plain(fmt.Sprintf("Review: %s → %s%s", r.Base, r.Head, in))
 }
 
 // item is a block, a quilt or a file of a report, in words.
