@@ -35,11 +35,11 @@ type lump struct {
 
 func (b *Block) lumps(least int) []lump {
 	type corner struct {
-		part int
-		v    int32
+		at, part int
+		v        int32
 	}
 	var w geom.Welder
-	var at [][]corner
+	var corners []corner
 	var lines []int // no fewer than leave the place
 	for part, s := range b.Sections {
 		d := s.Division()
@@ -53,9 +53,9 @@ func (b *Block) lumps(least int) []lump {
 			}
 			i, isNew := w.Add(s.place.Apply(d.points[v]))
 			if isNew {
-				at, lines = append(at, nil), append(lines, 0)
+				lines = append(lines, 0)
 			}
-			at[i] = append(at[i], corner{part, int32(v)})
+			corners = append(corners, corner{i, part, int32(v)})
 			lines[i] += leaving + 1 // the border's other end
 		}
 	}
@@ -66,7 +66,10 @@ func (b *Block) lumps(least int) []lump {
 		}
 		lump := lump{at: p}
 		var ways []geom.Point
-		for _, c := range at[i] {
+		for _, c := range corners {
+			if c.at != i {
+				continue
+			}
 			lump.parts = append(lump.parts, c.part)
 			s := b.Sections[c.part]
 			d := s.Division()

@@ -99,7 +99,7 @@ func (d *Division) contact(halves []int32, in func(int32) bool) Contact {
 	var c Contact
 	chains := d.chains(halves)
 	for _, chain := range chains {
-		c.Legs = append(c.Legs, d.legs(chain)...)
+		c.Legs = d.legs(c.Legs, chain)
 	}
 	one := len(chains) == 1 && len(c.Legs) == 1
 	switch {
@@ -131,6 +131,9 @@ func (d *Division) contact(halves []int32, in func(int32) bool) Contact {
 // chains puts halves in order, end to start, in as few chains as there are; the
 // order of the first half of each is kept.
 func (d *Division) chains(halves []int32) [][]int32 {
+	if d.isChain(halves) {
+		return [][]int32{halves}
+	}
 	starts := make(map[int32]int32, len(halves)) // by corner
 	ends := make(map[int32]bool, len(halves))
 	for _, h := range halves {
@@ -172,6 +175,26 @@ func (d *Division) chains(halves []int32) [][]int32 {
 	return chains
 }
 
+// isChain says whether a few halves, as most seams are, lie end to start in their order,
+// and pass no corner twice.
+func (d *Division) isChain(halves []int32) bool {
+	const few = 8
+	if len(halves) == 0 || len(halves) > few {
+		return false
+	}
+	for i, h := range halves {
+		if i > 0 && d.to(halves[i-1]) != d.halves[h].from {
+			return false
+		}
+		for _, g := range halves[i:] {
+			if d.to(g) == d.halves[h].from {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // straight says whether a chain of halves is straight: every corner within a
 // hair of the line through its ends, none of them passing an end.
 func (d *Division) straight(chain []int32) bool {
@@ -188,8 +211,8 @@ func (d *Division) straight(chain []int32) bool {
 }
 
 // legs cuts a chain into straight legs, at the corners that are furthest from
-// straight (Douglas and Peucker, Cartographica 10(2), 1973).
-func (d *Division) legs(chain []int32) []Leg {
+// straight (Douglas and Peucker, Cartographica 10(2), 1973), and adds them to others.
+func (d *Division) legs(legs []Leg, chain []int32) []Leg {
 	s := geom.Segment{A: d.from(chain[0]), B: d.points[d.to(chain[len(chain)-1])]}
 	worst, far := 0, geom.Hair
 	for i, h := range chain[1:] {
@@ -198,7 +221,7 @@ func (d *Division) legs(chain []int32) []Leg {
 		}
 	}
 	if worst > 0 {
-		return append(d.legs(chain[:worst]), d.legs(chain[worst:])...)
+		return d.legs(d.legs(legs, chain[:worst]), chain[worst:])
 	}
 	leg := Leg{Segment: s}
 	for _, h := range chain {
@@ -206,7 +229,7 @@ func (d *Division) legs(chain []int32) []Leg {
 			leg.On = append(leg.On, q)
 		}
 	}
-	return []Leg{leg}
+	return append(legs, leg)
 }
 
 // angle is the angle between two directions in degrees, 0 to 180.

@@ -455,7 +455,11 @@ func (s *Section) Bounds() geom.Box {
 func (s *Section) Around() geom.Rectangle {
 	o := s.original
 	o.aroundOnce.Do(func() {
-		var corners []geom.Point
+		n := 0
+		for _, p := range o.Of.Patches {
+			n += len(p.Corners)
+		}
+		corners := make([]geom.Point, 0, n)
 		for _, p := range o.Of.Patches {
 			corners = append(corners, p.Corners...)
 		}
