@@ -59,6 +59,7 @@ func TestMalformedMessages(t *testing.T) {
 		"a length of nonsense": {"Content-Length: many\r\n\r\n", parseError},
 		"a negative length":    {"Content-Length: -5\r\n\r\n", parseError},
 		"a huge number":        {"Content-Length: 99999999999999999999\r\n\r\n", parseError},
+		"more than there is":   {"Content-Length: 99999999999\r\n\r\n", parseError},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()

@@ -18,6 +18,7 @@ import (
 const (
 	mostHeader = 4 << 10 // bytes of one header line
 	mostBody   = 64 << 20
+	mostLength = 1 << 30 // past it a length is nonsense: to pass over so much would be to wait for ever
 )
 
 // ErrFraming is what a Reader says of bytes that are no message. It has then
@@ -57,7 +58,7 @@ func (r *Reader) Read() ([]byte, error) {
 			return nil, fmt.Errorf("%w: the header line %q has no colon", ErrFraming, cut(line))
 		}
 		if strings.EqualFold(strings.TrimSpace(name), "Content-Length") {
-			if length, err = strconv.Atoi(strings.TrimSpace(value)); err != nil || length < 0 {
+			if length, err = strconv.Atoi(strings.TrimSpace(value)); err != nil || length < 0 || length > mostLength {
 				return nil, fmt.Errorf("%w: %q is no length", ErrFraming, cut(value))
 			}
 		}
