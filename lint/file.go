@@ -49,15 +49,16 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 	c := check{path: f.Source.Path}
 	together := &shared{analyse: sewing}
 	accepted := accepts(f.Tree, rules, settings)
-	pass := func(r *Rule, level Level) *Pass {
-		return &Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, shared: together}
+	pass := func(c *check, r *Rule, level Level) *Pass {
+		c.pass = Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, shared: together, out: c.pass.out[:0]}
+		return &c.pass
 	}
 	if len(f.References) < worthSharing {
 		workers = 1
 	}
 	c.share(ctx, rules, workers, func(c *check, r *Rule) {
 		if level := settings.level(r); r.Run != nil && level != Off {
-			p := pass(r, level)
+			p := pass(c, r, level)
 			p.hides = of(accepted, r) // nobody else's, so that it may count them
 			c.run(p, func() { r.Run(p) })
 		}
@@ -72,7 +73,7 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 	}
 	for _, r := range rules {
 		if level := settings.level(r); r.Accepts != nil && level != Off {
-			p := pass(r, level)
+			p := pass(&c, r, level)
 			c.run(p, func() { r.Accepts(p, accepted) })
 		}
 	}
@@ -132,6 +133,7 @@ type check struct {
 	path     string
 	findings []Finding
 	failures []Failure
+	pass     Pass // of the rule that is at work
 }
 
 // run lets one rule do its work. What a rule reported before it broke down

@@ -24,8 +24,8 @@ func everyWord(from, to string, certain bool) *lint.Rule {
 			if patch.Fabric == nil || patch.Fabric.Name != from {
 				continue
 			}
-			r := p.Report(patch.FabricAt, "%s.", from)
-			if title, edit := "Use "+to, lint.Replace(patch.FabricAt, to); certain {
+			r := p.Report(patch.FabricAt(), "%s.", from)
+			if title, edit := "Use "+to, lint.Replace(patch.FabricAt(), to); certain {
 				r.Fix(title, edit)
 			} else {
 				r.Suggest(title, edit)

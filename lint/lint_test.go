@@ -18,9 +18,9 @@ var plum = &lint.Rule{
 	Run: func(p *lint.Pass) {
 		for patch := range p.Patches() {
 			if patch.Fabric != nil && patch.Fabric.Name == "plum" {
-				p.Report(patch.FabricAt, "%s is plum.", lint.Label(patch)).Patch(patch).
+				p.Report(patch.FabricAt(), "%s is plum.", lint.Label(patch)).Patch(patch).
 					Related(patch.Fabric.At, "plum comes from here").
-					Fix("Use sky", lint.Replace(patch.FabricAt, "sky"))
+					Fix("Use sky", lint.Replace(patch.FabricAt(), "sky"))
 			}
 		}
 	},

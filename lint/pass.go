@@ -95,7 +95,7 @@ func Label(p *block.Patch) string {
 // Report is a finding in the making; its methods add what belongs to it. It is nil
 // where an accept hides the finding, and stays so: nothing is made of what nobody reads.
 //
-//	p.Report(patch.ShapeAt, "%s is only %s wide", lint.Label(patch), p.Len(width)).
+//	p.Report(patch.ShapeAt(), "%s is only %s wide", lint.Label(patch), p.Len(width)).
 //		Patch(patch).
 //		Related(other.At, "next to this one")
 type Report struct {

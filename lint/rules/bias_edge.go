@@ -67,7 +67,7 @@ func biasEdges(p *lint.Pass) {
 					continue
 				}
 				said[original] = true
-				p.Report(original.ShapeAt, "The outer edge of %s from %s to %s lies off the straight grain and will stretch. Lay the piece with that edge along the grain",
+				p.Report(original.ShapeAt(), "The outer edge of %s from %s to %s lies off the straight grain and will stretch. Lay the piece with that edge along the grain",
 					lint.Label(patch), p.Point(edge.A), p.Point(edge.B)).Patch(patch).Alone().Line(edge)
 			}
 		}

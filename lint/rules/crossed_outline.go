@@ -67,10 +67,10 @@ func crossedOutlines(p *lint.Pass) {
 			crossed(p, s.Of.OutlineAt, "The outline of section "+s.Of.Name, s.Of.Outline, flaws[0].At).Section(s.Of)
 		default: // a corner that several patches share is told once
 			patch := flaws[0].Patches[0]
-			r := crossed(p, patch.ShapeAt, lint.Label(patch), patch.Corners, flaws[0].At).Patch(patch)
+			r := crossed(p, patch.ShapeAt(), lint.Label(patch), patch.Corners, flaws[0].At).Patch(patch)
 			for _, other := range flaws[1:] {
 				if len(other.Patches) > 0 {
-					r.Related(other.Patches[0].ShapeAt, "%s is wrong too", lint.Label(other.Patches[0])).Point(other.At)
+					r.Related(other.Patches[0].ShapeAt(), "%s is wrong too", lint.Label(other.Patches[0])).Point(other.At)
 				}
 			}
 		}

@@ -58,9 +58,9 @@ func missingAllowances(p *lint.Pass) {
 	}
 	eachCut(p, func(patch *block.Patch, cut cloth.Cut) {
 		if noneLeft(cut) {
-			p.Insist(patch.Cut.At, "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
+			p.Insist(patch.CutAt(), "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
 				lint.Label(patch), leastCut(p, patch, cut)).Patch(patch).
-				Suggest("Change the cut to the least that covers", lint.Replace(patch.Cut.At, leastCut(p, patch, cut)))
+				Suggest("Change the cut to the least that covers", lint.Replace(patch.CutAt(), leastCut(p, patch, cut)))
 		}
 	})
 }

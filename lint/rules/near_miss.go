@@ -100,7 +100,7 @@ func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {
 	at, what := s.Of.OutlineAt, "A corner of the outline"
 	if ref.Part >= 0 {
 		patch := s.Of.Patches[ref.Part]
-		at, what = patch.ShapeAt, "A corner of "+lint.Label(patch)
+		at, what = patch.ShapeAt(), "A corner of "+lint.Label(patch)
 	}
 	if typed, ok := cornerText(p, s, ref); ok && typed.Start >= at.Start && typed.End <= at.End {
 		at = typed

@@ -42,7 +42,7 @@ block "Horizon" 4 by 4 {
 		for s := range sections(p) {
 			if flaw, more, ok := mainFlaw(p, s); ok && flaw.Kind == sew.Outside {
 				patch := flaw.Patches[0]
-				p.Report(patch.ShapeAt, "%s reaches past the outline of section %s by %s at %s%s. Move its corners in, or the outline out",
+				p.Report(patch.ShapeAt(), "%s reaches past the outline of section %s by %s at %s%s. Move its corners in, or the outline out",
 					lint.Label(patch), s.Of.Name, p.Area(flaw.Area), p.Point(flaw.At), more).
 					Patch(patch).Area(areaOf(flaw.Flaw)).
 					Related(s.Of.OutlineAt, "the outline of section %s", s.Of.Name)

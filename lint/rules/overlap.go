@@ -43,10 +43,10 @@ block "Horizon" 4 by 4 {
 				continue
 			}
 			last := flaw.Patches[len(flaw.Patches)-1]
-			r := p.Report(last.ShapeAt, "%s overlap by %s at %s%s. Let each patch end where the next begins",
+			r := p.Report(last.ShapeAt(), "%s overlap by %s at %s%s. Let each patch end where the next begins",
 				labels(flaw.Patches), p.Area(flaw.Area), p.Point(flaw.At), more).Patch(last).Area(areaOf(flaw.Flaw))
 			for _, other := range flaw.Patches[:len(flaw.Patches)-1] {
-				r.Related(other.ShapeAt, "%s covers the same place", lint.Label(other))
+				r.Related(other.ShapeAt(), "%s covers the same place", lint.Label(other))
 			}
 		}
 	},

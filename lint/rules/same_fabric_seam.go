@@ -47,10 +47,10 @@ block "Horizon" 4 by 4 {
 					continue
 				}
 				seam, _ := s.SeamOf(patch)
-				p.Report(patch.ShapeAt, "%s and %s are both %s and could be one patch. Make them one and save a seam",
+				p.Report(patch.ShapeAt(), "%s and %s are both %s and could be one patch. Make them one and save a seam",
 					lint.Label(on), lint.Label(patch), patch.Fabric.Name).
 					Patch(patch).Line(seam).
-					Related(on.ShapeAt, "%s is its neighbour", lint.Label(on))
+					Related(on.ShapeAt(), "%s is its neighbour", lint.Label(on))
 			}
 		}
 	},

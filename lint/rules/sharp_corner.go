@@ -52,7 +52,7 @@ func sharpCorners(p *lint.Pass) {
 	for s := range soundSections(p) {
 		for _, patch := range patchesWhere(s, sharperThan(limit), sharp) {
 			at, angle := sharpest(patch.Corners)
-			p.Report(patch.ShapeAt, "%s has a corner of %s at %s: the allowances make a long tail there. Widen it to %s or more, or blunt the tip with another patch",
+			p.Report(patch.ShapeAt(), "%s has a corner of %s at %s: the allowances make a long tail there. Widen it to %s or more, or blunt the tip with another patch",
 				lint.Label(patch), underDegrees(angle, limit), p.Point(at), lint.Degrees(limit)).Patch(patch).Point(at)
 		}
 	}

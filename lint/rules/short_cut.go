@@ -49,8 +49,8 @@ func shortCuts(p *lint.Pass) {
 			return
 		}
 		edge := patch.Corners.Edge(cut.Margin.Edge)
-		r := p.Report(patch.Cut.At, "The piece for %s is %s short past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
+		r := p.Report(patch.CutAt(), "The piece for %s is %s short past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
 			lint.Label(patch), p.Len(-cut.Margin.Least), p.Point(edge.A), p.Point(edge.B), leastCut(p, patch, cut)).Patch(patch).Line(edge)
-		r.Suggest("Change the cut to the least that covers", lint.Replace(patch.Cut.At, leastCut(p, patch, cut)))
+		r.Suggest("Change the cut to the least that covers", lint.Replace(patch.CutAt(), leastCut(p, patch, cut)))
 	})
 }

@@ -69,7 +69,7 @@ func shortSeams(p *lint.Pass) {
 		})
 		for _, i := range short {
 			seam := s.Seams()[i]
-			p.Report(seam.Patch.ShapeAt, "%s is sewn on a seam of only %s, which is hard to hold. Make the seam %s or longer",
+			p.Report(seam.Patch.ShapeAt(), "%s is sewn on a seam of only %s, which is hard to hold. Make the seam %s or longer",
 				lint.Label(seam.Patch), under(p, seam.Len(), limit.least), p.Len(limit.least)).Patch(seam.Patch).Line(seam.Segment)
 		}
 	}

@@ -69,10 +69,10 @@ func smallPatches(p *lint.Pass) {
 			circle, _ := patchWidth(patch.Corners, small)
 			width := 2 * circle.R
 			if width < least-geom.Hair/2 {
-				p.Report(patch.ShapeAt, "%s is only %s wide and vanishes in its own allowances. Make it at least %s wide, or join it to a neighbour",
+				p.Report(patch.ShapeAt(), "%s is only %s wide and vanishes in its own allowances. Make it at least %s wide, or join it to a neighbour",
 					lint.Label(patch), under(p, width, least), p.Len(least)).Patch(patch).Circle(centred(patch.Corners, circle))
 			} else {
-				p.Report(patch.ShapeAt, "%s is only %s wide: fiddly to sew and to press. From %s on it is easy",
+				p.Report(patch.ShapeAt(), "%s is only %s wide: fiddly to sew and to press. From %s on it is easy",
 					lint.Label(patch), under(p, width, small), p.Len(small)).Patch(patch).Circle(centred(patch.Corners, circle)).As(lint.Warning)
 			}
 		}

@@ -77,7 +77,7 @@ func patchAt(p *lint.Pass, at source.Span) *block.Patch {
 	for _, b := range p.File.Blocks {
 		for _, s := range b.Sections {
 			for _, patch := range s.Patches {
-				if s.CopyOf == nil && patch.ShapeAt.Span == at {
+				if s.CopyOf == nil && patch.ShapeAt().Span == at {
 					return patch
 				}
 			}

@@ -42,7 +42,7 @@ block "Horizon" 4 by 4 {
 			if !unplanned(b) {
 				continue
 			}
-			loose := slices.DeleteFunc(slices.Clone(b.Loose), func(patch *block.Patch) bool { return unread(p, patch.At.Span) })
+			loose := slices.DeleteFunc(slices.Clone(b.Loose), func(patch *block.Patch) bool { return unread(p, patch.At().Span) })
 			var r *lint.Report
 			switch {
 			case len(loose) > 0:
@@ -50,7 +50,7 @@ block "Horizon" 4 by 4 {
 				if len(b.Sections) > 0 {
 					how = ""
 				}
-				r = p.Report(loose[0].At, "%s of %s. Give each a number in a section%s",
+				r = p.Report(loose[0].At(), "%s of %s. Give each a number in a section%s",
 					lint.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name), how).Block(b)
 				if len(b.Sections) > 0 {
 					markPatches(r, loose)

@@ -59,11 +59,11 @@ func unsewableOrders(p *lint.Pass) {
 		if order == nil {
 			continue
 		}
-		r := p.Report(bad.Patch.ShapeAt, "%s %s. %s: order %s works", lint.Label(bad.Patch), trouble(p, bad), instead(s, bad.Patch, order), numbers(order)).
+		r := p.Report(bad.Patch.ShapeAt(), "%s %s. %s: order %s works", lint.Label(bad.Patch), trouble(p, bad), instead(s, bad.Patch, order), numbers(order)).
 			Patch(bad.Patch)
 		markContact(r, bad.Contact)
 		for _, on := range slices.Concat(bad.On...) {
-			r.Related(on.ShapeAt, "%s is sewn before it", lint.Label(on))
+			r.Related(on.ShapeAt(), "%s is sewn before it", lint.Label(on))
 		}
 		edits := renumber(p, s, order)
 		if changesACut(s, order) {

@@ -73,7 +73,7 @@ func unsewableSections(p *lint.Pass) {
 			markPatches(r, core)
 		}
 		for _, patch := range core[:min(len(core), 8)] {
-			r.Related(patch.ShapeAt, "%s is one of them", lint.Label(patch))
+			r.Related(patch.ShapeAt(), "%s is one of them", lint.Label(patch))
 		}
 		if edits := divideSection(p, s); edits != nil {
 			r.Suggest("Divide section "+s.Of.Name, edits...)
