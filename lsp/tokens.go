@@ -51,13 +51,13 @@ var typeNames, typeIndex = func() (names []string, index [len(tokenTypes)]uint32
 	return names, index
 }()
 
-// encode writes tokens as the protocol does: five numbers each, places relative
+// encode writes the tokens of a span as the protocol does: five numbers each, places relative
 // to the token before.
-func (d document) encode(tokens []query.Token) []uint32 {
-	data := make([]uint32, 0, 5*len(tokens))
+func (d document) encode(in source.Span) []uint32 {
+	data := make([]uint32, 0, in.Len()) // a token takes five letters, more or less
 	var last protocol.Position
 	place := d.enc.Walk(d.Text())
-	for _, t := range tokens {
+	for t := range query.Tokens(d.ask(), in) {
 		at, end := place(t.At.Start), place(t.At.End)
 		delta := at.Character
 		if at.Line == last.Line {
@@ -108,7 +108,7 @@ func (m *tokenMemory) forget(path string) {
 func (d document) whole() source.Span { return source.Span{Start: 0, End: len(d.Text().Text)} }
 
 func (s *Server) tokensFull(_ context.Context, d document, _ *protocol.SemanticTokensParams) (any, error) {
-	data := d.encode(query.Tokens(d.ask(), d.whole()))
+	data := d.encode(d.whole())
 	_, id := s.tokens.remember(d.Path, data)
 	return &protocol.SemanticTokens{ResultID: &id, Data: data}, nil
 }
@@ -117,11 +117,11 @@ func (s *Server) tokensRange(_ context.Context, d document, p *protocol.Semantic
 	at := d.enc.Span(d.Text(), p.Range)
 	at.Start = d.Text().EditorLine(int(p.Range.Start.Line)).Start // never in the middle of a word
 	at.End = max(at.End, d.Text().EditorLine(int(p.Range.End.Line)).End)
-	return &protocol.SemanticTokens{Data: d.encode(query.Tokens(d.ask(), at))}, nil
+	return &protocol.SemanticTokens{Data: d.encode(at)}, nil
 }
 
 func (s *Server) tokensDelta(_ context.Context, d document, p *protocol.SemanticTokensDeltaParams) (any, error) {
-	data := d.encode(query.Tokens(d.ask(), d.whole()))
+	data := d.encode(d.whole())
 	before, id := s.tokens.remember(d.Path, data)
 	if before.id != p.PreviousResultID || before.id == "" {
 		return &protocol.SemanticTokens{ResultID: &id, Data: data}, nil

@@ -30,8 +30,8 @@ import (
 type File struct {
 	*block.File
 	Sewing func(*block.Block) *sew.Block
-	Lex    func() []syntax.Token // the tokens of the text; nil: they are cut when they are needed
-	Cloth  cloth.Options         // how cut sizes are offered
+	Lex    func() [][]syntax.Piece // the tokens of every line; nil: they are cut when they are needed
+	Cloth  cloth.Options           // how cut sizes are offered
 	Paper  Paper
 }
 

@@ -1,8 +1,8 @@
 package query
 
 import (
+	"iter"
 	"slices"
-	"sort"
 	"strings"
 
 	"sewable/lang/block"
@@ -46,41 +46,62 @@ var tokenOf = [...]TokenKind{
 
 // Tokens are the tokens of a span of the file, in order. Brackets and commas are
 // none.
-func Tokens(f *File, in source.Span) []Token {
-	names := f.names(in)
-	text := f.Source.Text
-	tokens := f.lex()
-	first := sort.Search(len(tokens), func(i int) bool { return tokens[i].Start >= in.Start })
-	last := sort.Search(len(tokens), func(i int) bool { return tokens[i].Start >= in.End })
-	out := make([]Token, 0, max(0, last-first))
-	for _, t := range tokens[first:max(first, last)] {
-		for len(names) > 0 && names[0].At.Start < t.Start {
-			names = names[1:]
-		}
-		if len(names) > 0 && names[0].At == t.Span {
-			out = append(out, names[0])
-			continue
-		}
-		switch t.Kind {
-		case syntax.KindWord:
-			out = append(out, Token{t.Span, TokenKeyword, false})
-		case syntax.KindName:
-			out = append(out, Token{t.Span, TokenName, false})
-		case syntax.KindNumber:
-			out = append(out, Token{t.Span, TokenNumber, false})
-		case syntax.KindString:
-			out = append(out, Token{t.Span, TokenString, false})
-		case syntax.KindColour:
-			out = append(out, Token{t.Span, TokenColour, false})
-		case syntax.KindComment:
-			out = append(out, commentTokens(text, t.Span)...)
-		case syntax.KindPunctuation:
-			if strings.Contains("=+-*/", t.Text) {
-				out = append(out, Token{t.Span, TokenOperator, false})
+func Tokens(f *File, in source.Span) iter.Seq[Token] {
+	return func(yield func(Token) bool) {
+		names := f.names(in)
+		lines := f.lex()
+		for i := f.Source.Position(in.Start).Line - 1; i < len(lines); i++ {
+			from := f.Source.LineSpan(i).Start
+			for _, p := range lines[i] {
+				at := source.Span{Start: from + int(p.Start), End: from + int(p.End)}
+				if at.Start < in.Start {
+					continue
+				}
+				if at.Start >= in.End {
+					return
+				}
+				for len(names) > 0 && names[0].At.Start < at.Start {
+					names = names[1:]
+				}
+				if len(names) > 0 && names[0].At == at {
+					if !yield(names[0]) {
+						return
+					}
+					continue
+				}
+				if p.Kind == syntax.KindComment {
+					for _, t := range commentTokens(f.Source.Text, at) {
+						if !yield(t) {
+							return
+						}
+					}
+					continue
+				}
+				if kind, ok := plainKind(p.Kind, f.Source.Text[at.Start]); ok && !yield(Token{at, kind, false}) {
+					return
+				}
 			}
 		}
 	}
-	return out
+}
+
+// plainKind is what a token is when it is no name that means something.
+func plainKind(k syntax.Kind, first byte) (TokenKind, bool) {
+	switch k {
+	case syntax.KindWord:
+		return TokenKeyword, true
+	case syntax.KindName:
+		return TokenName, true
+	case syntax.KindNumber:
+		return TokenNumber, true
+	case syntax.KindString:
+		return TokenString, true
+	case syntax.KindColour:
+		return TokenColour, true
+	case syntax.KindPunctuation:
+		return TokenOperator, strings.IndexByte("=+-*/", first) >= 0
+	}
+	return 0, false
 }
 
 // names are the names of a span of the file that mean something, in order, once each.
@@ -106,11 +127,11 @@ func (f *File) names(in source.Span) []Token {
 	return slices.CompactFunc(out, func(a, b Token) bool { return a.At.Start == b.At.Start })
 }
 
-func (f *File) lex() []syntax.Token {
+func (f *File) lex() [][]syntax.Piece {
 	if f.Lex != nil {
 		return f.Lex()
 	}
-	return syntax.Tokens(f.Source.Text)
+	return syntax.Lines(f.Source.Text)
 }
 
 // commentTokens parts `// accept rule: reason` where it says what it accepts.

@@ -1,7 +1,7 @@
 package session
 
 import (
-	"sort"
+	"slices"
 	"strings"
 	"sync"
 
@@ -9,62 +9,51 @@ import (
 	"sewable/lang/syntax"
 )
 
-// lexed is the tokens of a text.
+// lexed is the tokens of a text, line by line.
 type lexed struct {
 	sync.Mutex
-	done   bool
-	tokens []syntax.Token
+	lines [][]syntax.Piece // nil until they are cut
 }
 
-// Lex gives the tokens of the file. No token goes past the end of its line, so after
-// an edit only the lines that differ are cut anew.
-func (f *File) Lex() []syntax.Token {
+// Lex gives the tokens of every line of the file. After an edit only the lines that differ are
+// cut anew.
+func (f *File) Lex() [][]syntax.Piece {
 	before := f.previous()
 	f.lex.Lock()
 	defer f.lex.Unlock()
-	if f.lex.done {
-		return f.lex.tokens
+	if f.lex.lines != nil {
+		return f.lex.lines
 	}
 	text := f.Text().Text
-	f.lex.tokens, f.lex.done = nil, true
 	if before != nil {
-		if old, ok := before.lexedAlready(); ok {
-			f.lex.tokens = relex(before.Text().Text, old, text)
-			return f.lex.tokens
+		if old := before.lexedAlready(); old != nil {
+			f.lex.lines = relex(before.Text().Text, old, text)
+			return f.lex.lines
 		}
 	}
-	f.lex.tokens = syntax.Tokens(text)
-	return f.lex.tokens
+	f.lex.lines = syntax.Lines(text)
+	return f.lex.lines
 }
 
-func (f *File) lexedAlready() ([]syntax.Token, bool) {
+func (f *File) lexedAlready() [][]syntax.Piece {
 	f.lex.Lock()
 	defer f.lex.Unlock()
-	return f.lex.tokens, f.lex.done
+	return f.lex.lines
 }
 
 // relex cuts the lines of a text that are not those of the old one.
-func relex(old string, tokens []syntax.Token, text string) []syntax.Token {
+func relex(old string, lines [][]syntax.Piece, text string) [][]syntax.Piece {
 	head, tail := unchanged(old, text)
-	delta := len(text) - len(old)
-	first := sort.Search(len(tokens), func(i int) bool { return tokens[i].Start >= head })
-	last := sort.Search(len(tokens), func(i int) bool { return tokens[i].Start >= len(old)-tail })
-	cut := syntax.Tokens(text[head : len(text)-tail])
-	out := make([]syntax.Token, 0, first+len(cut)+len(tokens)-last)
-	for _, t := range tokens[:first] {
-		t.Text = text[t.Start:t.End] // hold on to no old text
-		out = append(out, t)
+	first := strings.Count(text[:head], "\n")
+	if tail == 0 {
+		return slices.Concat(lines[:first], syntax.Lines(text[head:]))
 	}
-	for _, t := range cut {
-		t.Span = t.Span.Shift(head)
-		out = append(out, t)
+	cut := syntax.Lines(strings.TrimSuffix(text[head:len(text)-tail], "\n"))
+	if head == len(text)-tail {
+		cut = nil
 	}
-	for _, t := range tokens[last:] {
-		t.Span = t.Span.Shift(delta)
-		t.Text = text[t.Start:t.End]
-		out = append(out, t)
-	}
-	return out
+	last := strings.Count(text[len(text)-tail:], "\n") + 1
+	return slices.Concat(lines[:first], cut, lines[len(lines)-last:])
 }
 
 // unchanged is how many bytes of whole lines two texts share at their beginnings and,
