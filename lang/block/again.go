@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"sort"
 
 	"sewable/lang/source"
 	"sewable/lang/syntax"
@@ -58,52 +59,66 @@ func sameNames(a, b *Block) bool {
 
 // takeOver makes a section of an old one. It is false when a statement differs.
 func (c *blockBuild) takeOver(sec, old *Section) bool {
-	if old == nil || sec.Item.Close == nil || !slices.EqualFunc(sec.Item.Body, old.Item.Body, sameReading) {
+	if old == nil || old.anew || sec.Item.Close == nil {
 		return false
 	}
-	for _, p := range old.Patches {
-		if p.Cut == nil && p.Item.Node.(*syntax.Patch).Cut != nil { // what was wrong with it may have been told elsewhere
-			return false
+	m := move{old: old.Item.Body, new: sec.Item.Body}
+	if sec.Item != old.Item && !m.measure() {
+		return false
+	}
+	from, extent := len(c.file.References), old.Item.Extent()
+	for _, r := range c.file.before.References[old.uses[0]:old.uses[1]] {
+		if r.At.Start < extent.Start || r.At.End > extent.End { // in a `let` of the file that was first needed here
+			continue
+		}
+		if to := c.now(r.To); to != nil {
+			c.use(m.span(r.At), to)
 		}
 	}
-	sec.OutlineAt, sec.Outline = sec.At, old.Outline
+	sec.Outline, sec.OutlineAt = old.Outline, sec.At
+	if old.OutlineAt != old.At {
+		sec.OutlineAt = c.place(m.span(old.OutlineAt.Span))
+	}
+	for _, n := range old.Notes {
+		sec.Notes = append(sec.Notes, Note{n.Text, c.place(m.span(n.At.Span))})
+	}
+	for _, n := range old.Notches {
+		sec.Notches = append(sec.Notches, &Notch{Name: n.Name, Point: n.Point, Section: sec, Item: m.item(n.Item),
+			At: c.place(m.span(n.At.Span)), NameAt: c.place(m.span(n.NameAt.Span))})
+	}
 	sec.Patches = make([]*Patch, len(old.Patches))
 	made := make([]Patch, len(old.Patches))
-	notches, next := 0, 0
-	if c.again == nil {
-		c.again = c.usesAgain()
-	}
-	for i, it := range sec.Item.Body {
-		switch n := it.Node.(type) {
-		case *syntax.Outline:
-			sec.OutlineAt = c.place(it.Stmt)
-		case *syntax.Notch:
-			notch := *old.Notches[notches]
-			notches++
-			notch.Section, notch.Item = sec, it
-			notch.At, notch.NameAt = c.place(it.Stmt), c.place(it.Abs(n.Name.Span))
-			sec.Notches = append(sec.Notches, &notch)
-		case *syntax.Note:
-			sec.Notes = append(sec.Notes, c.note(it, n))
-		case *syntax.Patch:
-			at := next // mostly they stand in the order of their numbers
-			if old.Patches[at].Item != old.Item.Body[i] {
-				at = slices.IndexFunc(old.Patches, func(p *Patch) bool { return p.Item == old.Item.Body[i] })
-			}
-			next = (at + 1) % len(old.Patches)
-			p := &made[at]
-			*p = *old.Patches[at]
-			p.Section, p.Item = sec, it
-			p.Fabric = c.fabric(c.scope, it, n.Fabric, c.in(sec, p.Number))
-			p.At, p.FabricAt, p.ShapeAt = c.place(it.Stmt), c.place(it.Abs(n.Fabric.Span)), c.place(it.Abs(shapeSpan(n)))
-			if p.Cut != nil {
-				cut := *p.Cut
-				cut.At = c.place(it.Abs(n.Cut.Span))
-				p.Cut = &cut
-			}
-			sec.Patches[at] = p
+	for i, p := range old.Patches {
+		q := &made[i]
+		q.Section, q.Item, q.Shape, q.file = sec, m.item(p.Item), p.Shape, c.file.Source
+		if q.Fabric = c.clothNow(p.Fabric); q.Fabric == nil {
+			q.Fabric = c.fabric(c.scope, q.Item, q.node().Fabric, c.in(sec, q.Number))
 		}
-		c.again(it)
+		sec.Patches[i] = q
+	}
+	sec.uses = [2]int{from, len(c.file.References)}
+	return true
+}
+
+// A move is where the statements of a section have gone by an edit.
+type move struct {
+	old, new []*syntax.Item
+	by       int  // how many bytes, when all have gone together
+	apart    bool // they have not
+	next     int  // the number of the item that is probably asked for next
+}
+
+// measure is false when the statements are not the same.
+func (m *move) measure() bool {
+	if !slices.EqualFunc(m.old, m.new, sameReading) {
+		return false
+	}
+	for i := range m.old {
+		by := m.new[i].Stmt.Start - m.old[i].Stmt.Start
+		if i == 0 {
+			m.by = by
+		}
+		m.apart = m.apart || by != m.by
 	}
 	return true
 }
@@ -117,37 +132,72 @@ func sameReading(a, b *syntax.Item) bool {
 	return a.Node == b.Node
 }
 
-// usesAgain gives a function that records the names that a statement uses, but for its
-// fabric.
-func (c *blockBuild) usesAgain() func(*syntax.Item) {
-	var it *syntax.Item
-	note := func(at source.Span, n *Named) { c.use(it.Abs(at), n) }
-	visitor := syntax.Visitor{
-		Point: func(p syntax.Point) {
-			if r, ok := p.(*syntax.PointRef); ok {
-				if d, ok := find(c.scope, r.Text, pointsOf); ok {
-					note(r.Span, &d.point.Named)
-				}
-			}
-		},
-		Line: func(l syntax.Line) {
-			if l.Seam == nil {
-				return
-			}
-			if d, ok := find(c.scope, l.Seam.Text, seamsOf); ok {
-				note(l.Seam.Span, &d.seam.Named)
-			}
-		},
-		Expr: func(e syntax.Expr) {
-			if r, ok := e.(*syntax.Ref); ok {
-				if d, ok := find(c.scope, r.Text, letsOf); ok {
-					note(r.Span, &d.let.Named)
-				}
-			}
-		},
+// item is the statement that was another before.
+func (m *move) item(was *syntax.Item) *syntax.Item {
+	i := m.next
+	if i >= len(m.old) || m.old[i] != was {
+		i = slices.Index(m.old, was)
 	}
-	return func(of *syntax.Item) {
-		it = of
-		visitor.Statement(of.Node)
+	m.next = i + 1
+	return m.new[i]
+}
+
+// span is where something in a statement is now.
+func (m *move) span(was source.Span) source.Span {
+	if !m.apart {
+		return was.Shift(m.by)
 	}
+	i := sort.Search(len(m.old), func(i int) bool { return m.old[i].Raw.End > was.Start })
+	return was.Shift(m.new[i].Stmt.Start - m.old[i].Stmt.Start)
+}
+
+// now is the thing that has the name now, nil when there is none. What other files
+// declare is the same as before.
+func (c *blockBuild) now(n *Named) *Named {
+	if n.At.File != c.file.before.Source {
+		return n
+	}
+	to, known := c.names[n]
+	if known {
+		return to
+	}
+	switch n.Kind {
+	case KindFabric:
+		if f, ok := find(c.scope, n.Name, fabricsOf); ok {
+			to = &f.Named
+		}
+	case KindLet:
+		if d, ok := find(c.scope, n.Name, letsOf); ok {
+			to = &d.let.Named
+		}
+	case KindPoint:
+		if d, ok := find(c.scope, n.Name, pointsOf); ok {
+			to = &d.point.Named
+		}
+	case KindSeam:
+		if d, ok := find(c.scope, n.Name, seamsOf); ok {
+			to = &d.seam.Named
+		}
+	}
+	if c.names == nil {
+		c.names = map[*Named]*Named{}
+	}
+	c.names[n] = to
+	return to
+}
+
+// clothNow is the fabric that has the name now; nil when there is none.
+func (c *blockBuild) clothNow(f *Fabric) *Fabric {
+	if f == nil || f.At.File != c.file.before.Source {
+		return f
+	}
+	to, known := c.cloth[f]
+	if !known {
+		to, _ = find(c.scope, f.Name, fabricsOf)
+		if c.cloth == nil {
+			c.cloth = map[*Fabric]*Fabric{}
+		}
+		c.cloth[f] = to
+	}
+	return to
 }

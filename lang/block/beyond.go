@@ -41,7 +41,7 @@ func (c *blockBuild) shape(sec *Section) {
 			case p.Line.Len() < geom.Hair:
 				c.unclear(sec, p, OnePoint)
 			case p.Number == 1:
-				c.problem(Problem{Kind: PatchNumber, At: p.ShapeAt.Span, Cause: NotBeyond, Number: 1}, w)
+				c.problem(Problem{Kind: PatchNumber, At: p.ShapeAt().Span, Cause: NotBeyond, Number: 1}, w)
 				sec.Broken = true
 			}
 		case ByAround:
@@ -51,7 +51,7 @@ func (c *blockBuild) shape(sec *Section) {
 			case !ok:
 				sec.Broken = true
 			case p.Number != 1:
-				c.problem(Problem{Kind: PatchNumber, At: p.ShapeAt.Span, Cause: NotAround, Number: p.Number}, w)
+				c.problem(Problem{Kind: PatchNumber, At: p.ShapeAt().Span, Cause: NotAround, Number: p.Number}, w)
 				sec.Broken = true
 			}
 		}
@@ -78,7 +78,7 @@ func (c *blockBuild) shape(sec *Section) {
 // are then unknown.
 func (c *blockBuild) unclear(sec *Section, p *Patch, cause Cause) {
 	sec.Broken = true
-	c.problem(Problem{Kind: UnclearSeam, At: p.ShapeAt.Span, Cause: cause}, c.in(sec, p.Number))
+	c.problem(Problem{Kind: UnclearSeam, At: p.ShapeAt().Span, Cause: cause}, c.in(sec, p.Number))
 }
 
 // cutBack finds the shapes of patches given by their seams, as the language

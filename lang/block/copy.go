@@ -133,15 +133,17 @@ func (c *blockBuild) placeCopy(m *copies, sec, of *Section) {
 		sec.Outline = m.place.ApplyTo(of.Outline)
 	}
 	sec.Patches = make([]*Patch, len(of.Patches))
+	made, shapes := make([]Patch, len(of.Patches)), make([]Shape, len(of.Patches))
 	for i, p := range of.Patches {
-		q := *p
-		q.Section, q.Of = sec, p
+		q := &made[i]
+		*q, shapes[i] = *p, *p.Shape
+		q.Section, q.Of, q.Shape = sec, p, &shapes[i]
 		q.Corners = m.place.ApplyTo(p.Corners)
 		q.Line = geom.Segment{A: m.place.Apply(p.Line.A), B: m.place.Apply(p.Line.B)}
 		if to, ok := m.swap[p.Fabric]; ok {
 			q.Fabric = to
 		}
-		sec.Patches[i] = &q
+		sec.Patches[i] = q
 	}
 	for _, n := range of.Notches {
 		k := *n

@@ -208,6 +208,9 @@ type Section struct {
 
 	// Broken: a statement that shapes it could not be read or resolved.
 	Broken bool
+
+	uses [2]int // from and to which of the file's References it was worked out
+	anew bool   // something is wrong that does not break it: it is not to be taken over
 }
 
 // Original is the section that was typed out: s itself unless it is a copy.
@@ -230,26 +233,43 @@ const (
 
 // Patch is a patch of a section. Its label is Section.Name and Number.
 type Patch struct {
-	Section *Section // nil for a loose patch
+	Section *Section     // nil for a loose patch
+	Fabric  *Fabric      // nil when unknown; in a copy, after the swaps
+	Of      *Patch       // in a copy, the patch it copies
+	Item    *syntax.Item // the statement (for a copy: the original's)
+	*Shape
+	file *source.File
+}
+
+// Shape is what a patch is apart from its name, cloth and place in the text. An edit
+// that leaves it alone leaves it as it is, so it holds nothing of the model.
+type Shape struct {
 	Number  int
-	Fabric  *Fabric // nil when unknown; in a copy, after the swaps
 	Given   Given
 	Corners geom.Polygon // for beyond and around: what it comes to; nil in a broken section
 	Line    geom.Segment // for ByBeyond: as given
 	Cut     *Cut         // the designer's own cut size, or nil
 	Note    string
-	Of      *Patch // in a copy, the patch it copies
-	At      Place  // the whole statement (for a copy: the original's)
-	// FabricAt and ShapeAt are the fabric's name and the corners or line.
-	FabricAt, ShapeAt Place
-	Item              *syntax.Item
 }
+
+// At is the whole statement.
+func (p *Patch) At() Place { return Place{p.file, p.Item.Stmt} }
+
+// FabricAt is the fabric's name.
+func (p *Patch) FabricAt() Place { return Place{p.file, p.Item.Abs(p.node().Fabric.Span)} }
+
+// ShapeAt is the corners or the line.
+func (p *Patch) ShapeAt() Place { return Place{p.file, p.Item.Abs(shapeSpan(p.node()))} }
+
+// CutAt is the designer's own cut size, of a patch that has one.
+func (p *Patch) CutAt() Place { return Place{p.file, p.Item.Abs(p.node().Cut.Span)} }
+
+func (p *Patch) node() *syntax.Patch { return p.Item.Node.(*syntax.Patch) }
 
 // Cut is the designer's own cut size, in hairs.
 type Cut struct {
 	Form          syntax.CutForm
 	Along, Across geom.Num
-	At            Place
 }
 
 // JoinKind tells joins apart.

@@ -19,7 +19,8 @@ type blockBuild struct {
 	own   []*Section // typed out, with their statements
 	moves []*copies  // copy statements, in written order
 	byOf  map[*Section]*copies
-	again func(*syntax.Item) // see usesAgain; nil before it is needed
+	names map[*Named]*Named   // what is now what was meant before the edit
+	cloth map[*Fabric]*Fabric // the same of fabrics
 }
 
 func (c *blockBuild) in(sec *Section, patch int) where {
@@ -176,12 +177,13 @@ func blockBox(b *Block) geom.Box {
 }
 
 func (c *blockBuild) loose(it *syntax.Item, n *syntax.Patch) {
-	p := c.patch(it, n, nil, c.where)
+	p := &Patch{Shape: new(Shape)}
+	c.patch(p, it, n, c.where)
 	if n.Number != nil {
 		c.problem(Problem{Kind: PatchNumber, At: it.Abs(n.Number.Span), Cause: NumberOnLoose, Number: n.Number.Value}, c.where)
 	}
 	if p.Given != ByCorners {
-		c.problem(Problem{Kind: UnclearSeam, At: p.ShapeAt.Span, Cause: NoOutline}, c.where)
+		c.problem(Problem{Kind: UnclearSeam, At: p.ShapeAt().Span, Cause: NoOutline}, c.where)
 		return
 	}
 	p.Corners = c.corners(c.scope, it, n.Corners, c.where)
@@ -216,8 +218,10 @@ func (c *blockBuild) section(sec *Section) {
 	sec.OutlineAt = sec.At
 	sec.Broken = sec.Item.Close == nil
 	var outline *syntax.Item
-	var shapes []*syntax.Patch
-	for _, it := range sec.Item.Body {
+	from := len(c.file.References)
+	made := make([]Patch, len(sec.Item.Body))
+	shapes := make([]Shape, len(sec.Item.Body)) // apart: after an edit others have them too
+	for i, it := range sec.Item.Body {
 		if it.Kind == syntax.Unreadable || it.Kind == syntax.Opens {
 			c.file.Partial = true
 			sec.Broken = sec.Broken || it.Word != "note"
@@ -247,24 +251,21 @@ func (c *blockBuild) section(sec *Section) {
 				sec.Broken = true
 				continue
 			}
-			sec.Patches = append(sec.Patches, c.patch(it, n, sec, c.in(sec, n.Number.Value)))
-			shapes = append(shapes, n)
+			p := &made[i]
+			p.Section, p.Shape = sec, &shapes[i]
+			c.patch(p, it, n, c.in(sec, n.Number.Value))
+			sec.anew = sec.anew || n.Cut != nil && p.Cut == nil // the cause may have been told elsewhere
+			sec.Patches = append(sec.Patches, p)
 		}
 	}
-	c.number(sec, shapes)
+	c.number(sec)
 	c.shape(sec)
+	sec.uses = [2]int{from, len(c.file.References)}
 }
 
 // patch reads what a patch says of itself; its shape comes later.
-func (c *blockBuild) patch(it *syntax.Item, n *syntax.Patch, sec *Section, w where) *Patch {
-	p := &Patch{
-		Section:  sec,
-		Fabric:   c.fabric(c.scope, it, n.Fabric, w),
-		At:       c.place(it.Stmt),
-		FabricAt: c.place(it.Abs(n.Fabric.Span)),
-		ShapeAt:  c.place(it.Abs(shapeSpan(n))),
-		Item:     it,
-	}
+func (c *blockBuild) patch(p *Patch, it *syntax.Item, n *syntax.Patch, w where) {
+	p.Fabric, p.Item, p.file = c.fabric(c.scope, it, n.Fabric, w), it, c.file.Source
 	if n.Number != nil {
 		p.Number = n.Number.Value
 	}
@@ -280,11 +281,10 @@ func (c *blockBuild) patch(it *syntax.Item, n *syntax.Patch, sec *Section, w whe
 	if n.Cut != nil {
 		p.Cut = c.cut(it, n.Cut, w)
 	}
-	return p
 }
 
 func (c *blockBuild) cut(it *syntax.Item, n *syntax.Cut, w where) *Cut {
-	cut := &Cut{Form: n.Form, At: c.place(it.Abs(n.Span))}
+	cut := &Cut{Form: n.Form}
 	along, ok := c.size(c.scope, it, n.Along, w)
 	cut.Along = along
 	if n.Across != nil {
@@ -300,11 +300,8 @@ func (c *blockBuild) cut(it *syntax.Item, n *syntax.Cut, w where) *Cut {
 
 // number puts the patches into sewing order and reports numbers that are
 // there twice or missing: at most one finding a section, at the first.
-func (c *blockBuild) number(sec *Section, shapes []*syntax.Patch) {
-	numberAt := map[*Patch]Place{}
-	for i, p := range sec.Patches {
-		numberAt[p] = c.place(p.Item.Abs(shapes[i].Number.Span))
-	}
+func (c *blockBuild) number(sec *Section) {
+	numberAt := func(p *Patch) Place { return c.place(p.Item.Abs(p.node().Number.Span)) }
 	slices.SortStableFunc(sec.Patches, func(p, q *Patch) int { return cmp.Compare(p.Number, q.Number) })
 	if sec.Broken { // the missing number may stand on a line that cannot be read
 		return
@@ -314,10 +311,10 @@ func (c *blockBuild) number(sec *Section, shapes []*syntax.Patch) {
 			continue
 		}
 		sec.Broken = true
-		problem := Problem{Kind: PatchNumber, At: numberAt[p].Span, Cause: NumberMissing, Number: i + 1}
+		problem := Problem{Kind: PatchNumber, At: numberAt(p).Span, Cause: NumberMissing, Number: i + 1}
 		if i > 0 && sec.Patches[i-1].Number == p.Number {
 			problem.Cause, problem.Number = NumberTwice, p.Number
-			problem.Related = []Place{numberAt[sec.Patches[i-1]]}
+			problem.Related = []Place{numberAt(sec.Patches[i-1])}
 		}
 		c.problem(problem, c.in(sec, p.Number))
 		return

@@ -14,7 +14,7 @@ const in = geom.Inch
 
 // cutOf lays a cut on a patch, all in inches, with an allowance of 1/4 in all round.
 func cutOf(corners geom.Polygon, seam geom.Segment, form syntax.CutForm, along, across geom.Num) Cut {
-	patch := &block.Patch{Cut: &block.Cut{Form: form, Along: along.Mul(geom.Int(in)), Across: across.Mul(geom.Int(in))}}
+	patch := &block.Patch{Shape: &block.Shape{Cut: &block.Cut{Form: form, Along: along.Mul(geom.Int(in)), Across: across.Mul(geom.Int(in))}}}
 	for _, c := range corners {
 		patch.Corners = append(patch.Corners, c.Scale(in))
 	}

@@ -128,7 +128,7 @@ var respellings = map[string]func(dir string, f *block.File) string{
 					for _, c := range turned {
 						corners = append(corners, geom.FormatPoint(c, f.Unit))
 					}
-					edits = append(edits, edit.Edit{At: p.ShapeAt.Span, New: strings.Join(corners, ", ")})
+					edits = append(edits, edit.Edit{At: p.ShapeAt().Span, New: strings.Join(corners, ", ")})
 				}
 			}
 		}

@@ -90,8 +90,8 @@ func TestKeeps(t *testing.T) {
 	p := f.Blocks[0].Sections[0].Patches[0]
 	assert.True(t, edit.Keeps(f, nil, read))
 	assert.False(t, edit.Keeps(f, []edit.Edit{{At: p.Item.Raw, New: ""}}, read), "a patch is gone")
-	assert.False(t, edit.Keeps(f, []edit.Edit{{At: p.FabricAt.Span, New: "nosuch"}}, read), "a fabric is gone")
-	assert.False(t, edit.Keeps(f, []edit.Edit{{At: p.ShapeAt.Span, New: "(0, 0) (1, 0) (0, 1)"}}, read), "a shape is another")
+	assert.False(t, edit.Keeps(f, []edit.Edit{{At: p.FabricAt().Span, New: "nosuch"}}, read), "a fabric is gone")
+	assert.False(t, edit.Keeps(f, []edit.Edit{{At: p.ShapeAt().Span, New: "(0, 0) (1, 0) (0, 1)"}}, read), "a shape is another")
 }
 
 func ExampleApply() {

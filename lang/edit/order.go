@@ -42,7 +42,7 @@ func ByCorners(patch *block.Patch) Edit {
 	for i, c := range patch.Corners.FromLowerLeft() {
 		corners[i] = Point(patch.Section.Block, c)
 	}
-	at := patch.ShapeAt.Span
+	at := patch.ShapeAt().Span
 	at.Start = patch.Item.Abs(node.Fabric.Span).End
 	return Edit{at, " " + strings.Join(corners, " ")}
 }
@@ -56,7 +56,7 @@ func BySeam(s *sew.Section, patch *block.Patch) (Edit, bool) {
 		return Edit{}, false
 	}
 	b := s.Of.Block
-	at := patch.ShapeAt.Span
+	at := patch.ShapeAt().Span
 	at.Start = patch.Item.Abs(node.Fabric.Span).End
 	if patch.Number == 1 {
 		return Edit{at, " around " + Point(b, inside(patch.Corners))}, true

@@ -247,7 +247,8 @@ func (w *planWriter) typed(items []*syntax.Item, patches []*block.Patch) (rest [
 func (w *planWriter) given(x *block.Patch, remarks []string) *DrawnPatch {
 	d := &DrawnPatch{Of: x, Corners: x.Corners, Fabric: fabricName(x), remarks: remarks}
 	if x.Fabric == nil { // unknown, but typed
-		d.Fabric = x.FabricAt.File.Text[x.FabricAt.Start:x.FabricAt.End]
+		at := x.FabricAt()
+		d.Fabric = at.File.Text[at.Start:at.End]
 	}
 	it := x.Item
 	node, ok := it.Node.(*syntax.Patch)

@@ -78,10 +78,10 @@ func (f *File) patchHints(b *block.Block, sec *block.Section, inside func(*synta
 			continue
 		}
 		if m, ok := seams[p]; ok {
-			add(p.ShapeAt.End, HintSeam, "seam "+f.length(m.seam.Len()), "sewn onto "+labels(m.on))
+			add(p.ShapeAt().End, HintSeam, "seam "+f.length(m.seam.Len()), "sewn onto "+labels(m.on))
 		}
 		if p.Given != block.ByCorners {
-			add(p.ShapeAt.End, HintCorners, cornerWords(p.Corners, f.Unit), "the corners it comes to")
+			add(p.ShapeAt().End, HintCorners, cornerWords(p.Corners, f.Unit), "the corners it comes to")
 		}
 		m, ok := seams[p]
 		if !ok {

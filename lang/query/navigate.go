@@ -166,7 +166,7 @@ func Highlights(f *File, offset int) []Highlight {
 		add(numberSpan(c.Patch), true)
 		if s := f.Sewing(c.Block).Section(c.Section); s != nil {
 			if seam, sewn := seamOf(s, c.Patch); sewn {
-				add(c.Patch.ShapeAt.Span, true)
+				add(c.Patch.ShapeAt().Span, true)
 				for _, on := range seam.On {
 					add(numberSpan(on), false)
 				}

@@ -5,7 +5,7 @@ import "sewable/lang/block"
 // Patch is what there is to say of a patch, also of one that came along with a
 // copied section.
 func Patch(f *File, p *block.Patch) *HoverText {
-	h := &HoverText{At: p.At.Span}
+	h := &HoverText{At: p.At().Span}
 	h.patch(f, p)
 	return h
 }

@@ -114,7 +114,7 @@ func (f *File) blockOutline(b *block.Block) []Symbol {
 }
 
 func (f *File) patchSymbol(p *block.Patch) Symbol {
-	s := Symbol{Name: label(p), Kind: SymbolPatch, At: p.At.Span, NameAt: numberSpan(p)}
+	s := Symbol{Name: label(p), Kind: SymbolPatch, At: p.At().Span, NameAt: numberSpan(p)}
 	if p.Fabric != nil {
 		s.Detail = fabricTitle(p.Fabric)
 	}

@@ -253,7 +253,7 @@ func fabric(p *block.Patch) string {
 	if p.Fabric != nil {
 		return p.Fabric.Name
 	}
-	if at := p.FabricAt; at.File != nil && at.End > at.Start {
+	if at := p.FabricAt(); at.File != nil && at.End > at.Start {
 		return at.File.Text[at.Start:at.End] + " (no such fabric)"
 	}
 	return "no fabric"

@@ -209,15 +209,15 @@ func (out *said) step(s *subject, t turn) {
 	title := cloth.LabelOf(p) + " " + steps.FabricName(t.patch.Fabric)
 	out.Steps = append(out.Steps, step{
 		Section: p.Section.Name, Patch: cloth.LabelOf(p), Title: title, Cut: t.patch.Cut,
-		Words: t.patch.Words, Note: p.Note, Line: s.line(p.At),
+		Words: t.patch.Words, Note: p.Note, Line: s.line(p.At()),
 	})
 	h := query.Patch(s.file, p)
 	x := patch{
 		Label: cloth.LabelOf(p), Section: p.Section.Name, Fabric: steps.FabricName(t.patch.Fabric), Cut: t.patch.Cut,
-		Facts: facts(h, "cut"), Text: append([]string{}, h.Text...), Line: s.line(p.At),
+		Facts: facts(h, "cut"), Text: append([]string{}, h.Text...), Line: s.line(p.At()),
 	}
 	if x.Line > 0 {
-		x.Column = p.At.File.Position(p.At.Start).Column
+		x.Column = p.At().File.Position(p.At().Start).Column
 	}
 	out.Patches = append(out.Patches, x)
 }
