@@ -20,7 +20,6 @@ func (s *Server) initialize(params []byte) wire.Work {
 	if g := p.Capabilities.General; g != nil {
 		s.encoding = convert.Choose(g.PositionEncodings)
 	}
-	s.settings.start(s, p.InitializationOptions)
 	folders, _ := p.WorkspaceFolders.Get()
 	//lint:ignore SA1019 editors from before workspace folders send nothing else
 	root := p.RootURI
@@ -28,6 +27,7 @@ func (s *Server) initialize(params []byte) wire.Work {
 		folders = []protocol.WorkspaceFolder{{URI: *root}}
 	}
 	s.workspace.setFolders(folders, nil)
+	s.settings.start(s, p.InitializationOptions)
 	if p.ProcessID != nil {
 		go s.watchParent(int(*p.ProcessID))
 	}

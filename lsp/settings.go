@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"log/slog"
+	"path/filepath"
 	"sync"
 	"time"
 
@@ -25,7 +26,8 @@ type Preferences struct {
 	Hints map[string]bool `json:"hints,omitempty"`
 	// Lenses over blocks and sections.
 	Lenses *bool `json:"lenses,omitempty"`
-	// Config is a settings file that counts for every file, as --config is.
+	// Config is a settings file that counts for every file, as --config is. Its path
+	// starts from the first folder of the workspace.
 	Config string `json:"config,omitempty"`
 	// Log is the least level of what the editor is told: error, warn, info or debug.
 	Log string `json:"log,omitempty"`
@@ -95,6 +97,9 @@ func (p *Preferences) take(raw []byte) error {
 func (s *Server) takeConfig(path string) {
 	config := lint.NewConfig(s.options.Rules)
 	if path != "" {
+		if folder, ok := s.workspace.firstFolder(); ok && !filepath.IsAbs(path) {
+			path = filepath.Join(folder, path)
+		}
 		var err error
 		if config, err = lint.FixedConfig(path, s.options.Rules); err != nil {
 			s.log.Error("the settings file cannot be read", "why", err)

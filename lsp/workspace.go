@@ -66,12 +66,19 @@ func newWorkspace(s *Server) *workspace {
 
 // first is the folder in which documents that are no files are thought to lie.
 func (w *workspace) first() string {
-	w.mu.Lock()
-	defer w.mu.Unlock()
-	if len(w.folders) > 0 {
-		return w.folders[0]
+	if folder, ok := w.firstFolder(); ok {
+		return folder
 	}
 	return os.TempDir()
+}
+
+func (w *workspace) firstFolder() (string, bool) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if len(w.folders) == 0 {
+		return "", false
+	}
+	return w.folders[0], true
 }
 
 func (w *workspace) setFolders(added, removed []protocol.WorkspaceFolder) {
