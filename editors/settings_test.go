@@ -31,7 +31,7 @@ func readJSON(t *testing.T, path string, into any) {
 	require.NoError(t, json.Unmarshal(text, into), path)
 }
 
-// The extension offers the preferences that the server heeds, and no others but where the
+// The extension offers the preferences that the server heeds, and the page tells of them, and no others but where the
 // server is and what is logged of their talk.
 func TestVSCodeSettings(t *testing.T) {
 	var manifest struct {
@@ -52,6 +52,14 @@ func TestVSCodeSettings(t *testing.T) {
 	}
 	assert.ElementsMatch(t, want, slices.Collect(maps.Keys(offered)))
 	assert.ElementsMatch(t, slices.Collect(maps.Keys(query.HintKinds)), slices.Collect(maps.Keys(offered["sewable.hints"].Properties)))
+
+	page, err := os.ReadFile("README.md")
+	require.NoError(t, err)
+	told := []string{"sewable.server.path", "sewable.trace.server"}
+	for _, row := range regexp.MustCompile("(?m)^\\| `([a-z]+)` \\|").FindAllSubmatch(page, -1) {
+		told = append(told, "sewable."+string(row[1]))
+	}
+	assert.ElementsMatch(t, want, told, "the preferences in README.md")
 
 	script, err := os.ReadFile("vscode/src/extension.js")
 	require.NoError(t, err)
