@@ -86,11 +86,12 @@ func Notch(b *block.Block, j *sew.JoinLine, name string) string {
 	}
 	level, upright := math.Abs(from.Y-to.Y) < 1e-6, math.Abs(from.X-to.X) < 1e-6
 	type place struct {
-		off float64
-		say string
+		off   float64
+		round geom.Point
+		part  string // of the line; the round place when empty
 	}
-	var places []place
-	for _, part := range []struct {
+	places := make([]place, 0, 20)
+	for _, part := range [...]struct {
 		at  float64
 		say string
 	}{{0.4, "2/5"}, {0.6, "3/5"}, {1. / 3, "1/3"}, {2. / 3, "2/3"}, {0.25, "1/4"}, {0.75, "3/4"}, {0.3, "3/10"}, {0.7, "7/10"}, {0.2, "1/5"}, {0.8, "4/5"}} {
@@ -103,19 +104,24 @@ func Notch(b *block.Block, j *sew.JoinLine, name string) string {
 			round.X = from.X
 		}
 		if level || upright {
-			places = append(places, place{clear(round.Dist(from)), Point(b, round)})
+			places = append(places, place{off: clear(round.Dist(from)), round: round})
 		}
-		places = append(places, place{clear(part.at * j.Length), "part " + part.say + " of " + Point(b, from) + " " + Point(b, to)})
+		places = append(places, place{off: clear(part.at * j.Length), part: part.say})
+	}
+	say := func(p place) string {
+		if p.part == "" {
+			return "notch " + name + " " + Point(b, p.round)
+		}
+		return "notch " + name + " part " + p.part + " of " + Point(b, from) + " " + Point(b, to)
 	}
 	for _, enough := range []float64{2 * step, step, step / 2} {
 		for _, p := range places {
 			if p.off >= enough {
-				return "notch " + name + " " + p.say
+				return say(p)
 			}
 		}
 	}
-	best := slices.MaxFunc(places, func(a, b place) int { return cmp.Compare(a.off, b.off) })
-	return "notch " + name + " " + best.say
+	return say(slices.MaxFunc(places, func(a, b place) int { return cmp.Compare(a.off, b.off) }))
 }
 
 // NotchNames are the names that notches of a block have.

@@ -26,6 +26,9 @@ const (
 	finest = 8 * Hair
 )
 
+// Expect makes room for so many places.
+func (w *Welder) Expect(n int) { w.points = slices.Grow(w.points, n) }
+
 // Add is the number of the place p, and whether it is new.
 func (w *Welder) Add(p Point) (index int, added bool) {
 	if i := w.Find(p); i >= 0 {

@@ -3,6 +3,7 @@ package sew
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"sewable/lang/geom"
 )
@@ -27,6 +28,7 @@ func (b *builder) weld(outline geom.Polygon, parts []geom.Polygon) {
 	b.typed = make([]int32, 0, n)
 	b.typedAt = make([]int32, 1, len(parts)+2)
 	var w geom.Welder
+	w.Expect(n / 2)
 	add := func(poly geom.Polygon) {
 		for _, p := range poly {
 			v := int32(none)
@@ -187,6 +189,11 @@ type side struct {
 	up     bool  // runs from lo to hi
 }
 
+// sideBuffers are lent to pair: small blocks need many, one after another.
+type sideBuffers struct{ sides, sorted []side }
+
+var pairing = sync.Pool{New: func() any { return new(sideBuffers) }}
+
 // pair finds the other side of every half. An edge should have two halves that
 // run opposite ways, or one that runs with the outline.
 func (b *builder) pair() {
@@ -194,7 +201,8 @@ func (b *builder) pair() {
 	for _, r := range b.rings {
 		n += len(r)
 	}
-	sides := make([]side, 0, n)
+	buf := pairing.Get().(*sideBuffers)
+	sides := slices.Grow(buf.sides[:0], n)
 	add := func(u, v, h int32) {
 		sides = append(sides, side{min(u, v), max(u, v), h, u < v})
 	}
@@ -208,7 +216,9 @@ func (b *builder) pair() {
 	}
 	// By counting, first on one end and then on the other.
 	count := make([]int32, len(b.points)+1)
-	sorted := make([]side, n)
+	sorted := slices.Grow(buf.sorted[:0], n)[:n]
+	buf.sides, buf.sorted = sides, sorted
+	defer pairing.Put(buf)
 	for pass := range 2 {
 		key := func(s *side) int32 {
 			if pass == 0 {

@@ -88,7 +88,7 @@ func reportMistakable(p *lint.Pass, b *sew.Block, list []sew.Mistakable) {
 	for _, m := range list {
 		r.Related(m.Section.Of.At, "section %s", m.Section.Of.Name).Line(m.Other)
 	}
-	suggestNotch(p, r, b.Of, join)
+	suggestNotch(p, r, b, join)
 }
 
 // marksUnknown reports whether something else has to be mended before anybody can say

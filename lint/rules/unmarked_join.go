@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"sewable/lang/block"
 	"sewable/lang/edit"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
@@ -61,7 +60,7 @@ func unmarkedJoins(p *lint.Pass) {
 			}
 			r := p.Report(j.Join.At, "The join of %s to %s is %s long and has no mark between its ends. Add a notch for the pins",
 				j.Join.A.Name, j.Join.B.Name, p.Len(j.Length)).Block(b.Of).Chain(j.Line)
-			suggestNotch(p, r, b.Of, j)
+			suggestNotch(p, r, b, j)
 		}
 	}
 }
@@ -73,10 +72,11 @@ func unmarked(p *lint.Pass, j *sew.JoinLine) bool {
 
 // suggestNotch offers a notch on the join, off its middle, so that the edge fits one
 // way only.
-func suggestNotch(p *lint.Pass, r *lint.Report, b *block.Block, j *sew.JoinLine) {
+func suggestNotch(p *lint.Pass, r *lint.Report, b *sew.Block, j *sew.JoinLine) {
 	if r.Hidden() || j.Bent || len(j.Line) < 2 {
 		return
 	}
-	name := edit.FreeNotch(edit.NotchNames(b))
-	r.Suggest("Add the notch "+name, lint.InsertAfter(p.At(j.Join.Item.Stmt), "\n  "+edit.Notch(b, j, name)))
+	type freeNotch struct{}
+	name := sew.RecallJoins(b, freeNotch{}, func() string { return edit.FreeNotch(edit.NotchNames(b.Of)) })
+	r.Suggest("Add the notch "+name, lint.InsertAfter(p.At(j.Join.Item.Stmt), "\n  "+edit.Notch(b.Of, j, name)))
 }
