@@ -154,6 +154,26 @@ func (r *remote) do(what ...string) string {
 	return answer.Value
 }
 
+// A drawing without sections has nothing to cut yet, and says so, until it is divided.
+func TestPreviewOfADrawing(t *testing.T) {
+	node(t)
+	program(t, "chromium")
+	shots(t)
+	dir := t.TempDir()
+	path := filepath.Join(dir, "tide.block")
+	const drawn = "fabric sea\nblock \"Tide\" 4 by 4 {\n  allowance 1/4\n  patch sea (0, 0) (4, 0) (4, 4) (0, 4)\n}\n"
+	c := lsptest.InMemory(t, lsp.Options{})
+	c.Handle["window/showDocument"] = func(json.RawMessage) any { return lsptest.Object{"success": true} }
+	c.Initialize(dir, lsptest.With(lsptest.Capabilities(), lsptest.Object{"support": true}, "window", "showDocument"))
+	c.Open(path, drawn, 1)
+	var address string
+	c.Must("workspace/executeCommand", lsptest.Object{"command": "sewable.preview"}, &address)
+	page := openRemote(t, address)
+	page.do("wait", "#patch .quiet", "What to cut for a patch is known once the drawing is divided into sections.")
+	c.Change(path, 2, lsptest.Object{"text": strings.Replace(strings.Replace(drawn, "patch", "section A {\n  patch 1", 1), "(0, 4)", "(0, 4)\n}", 1)})
+	page.do("wait", "#patch .quiet", "Point at a patch to see what to cut for it")
+}
+
 // The preview of the language server, in Chromium, beside a client that types.
 func TestPreviewOfServer(t *testing.T) {
 	node(t)

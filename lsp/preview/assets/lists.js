@@ -46,15 +46,19 @@ export function controls(w, look) {
   document.body.classList.toggle('grey', look.grey);
 }
 
-// patch says what there is to say of a patch.
-export function patch(p, lit, goTo) {
+// patch says what there is to say of a patch; else where the cursor is; else how to ask. A drawing that is still
+// to be divided has no patches to ask for, nor has a setting.
+export function patch(p, lit, { undivided, patches }, goTo) {
   const body = $('#patch .body');
-  const key = JSON.stringify([p, lit]);
+  let hint = 'Point at a patch to see what to cut for it, or tab to the drawing and go from patch to patch with the arrow keys.';
+  if (undivided) hint = 'What to cut for a patch is known once the drawing is divided into sections.';
+  else if (patches.length === 0) hint = '';
+  $('#patch').hidden = !p && !lit && !hint;
+  const key = JSON.stringify([p, lit, hint]);
   if (body.dataset.key === key) return;
   body.dataset.key = key;
   $('#patch-head').textContent = p ? `${p.label} ${p.fabric}` : 'Patch';
   if (!p) {
-    const hint = 'Point at a patch to see what to cut for it, or tab to the drawing and go from patch to patch with the arrow keys.';
     body.replaceChildren(element('p', { className: 'quiet', textContent: lit ? `The cursor is on ${lit}.` : hint }));
     return;
   }

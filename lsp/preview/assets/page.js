@@ -36,9 +36,10 @@ const patchOf = (label) => words?.patches.find((p) => p.label === label);
 // said says something of a patch: the one pointed at, else the one under the editor's cursor,
 // else the one chosen, else the one being sewn.
 function said() {
-  const here = lit.block === words?.title ? lit : { patches: [], what: '' };
+  if (!words) return;
+  const here = lit.block === words.title ? lit : { patches: [], what: '' };
   const label = pointed || (here.patches.length === 1 && here.patches[0]) || chosen || order.now?.patch;
-  lists.patch(patchOf(label), here.what, goTo);
+  lists.patch(patchOf(label), here.what, words, goTo);
 }
 
 // --- to the server
