@@ -66,8 +66,10 @@ type Edit struct {
 
 // Replace puts text where the place is. Its lines end as those of the file do.
 func Replace(at block.Place, text string) Edit {
-	if !strings.Contains(text, "\r") && strings.Contains(at.File.Text, "\r\n") {
-		text = strings.ReplaceAll(text, "\n", "\r\n")
+	if strings.Contains(text, "\n") && !strings.Contains(text, "\r") {
+		if i := strings.IndexByte(at.File.Text, '\n'); i > 0 && at.File.Text[i-1] == '\r' {
+			text = strings.ReplaceAll(text, "\n", "\r\n")
+		}
 	}
 	return Edit{placeOf(at), text}
 }
