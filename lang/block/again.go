@@ -86,7 +86,7 @@ func (c *blockBuild) takeOver(sec, old *Section) bool {
 		sec.Notches = append(sec.Notches, &Notch{Name: n.Name, Point: n.Point, Section: sec, Item: m.item(n.Item),
 			At: c.place(m.span(n.At.Span)), NameAt: c.place(m.span(n.NameAt.Span))})
 	}
-	sec.Patches = make([]*Patch, len(old.Patches))
+	sec.Patches = slices.Grow(sec.Patches, len(old.Patches))
 	made := make([]Patch, len(old.Patches))
 	for i, p := range old.Patches {
 		q := &made[i]
@@ -94,7 +94,7 @@ func (c *blockBuild) takeOver(sec, old *Section) bool {
 		if q.Fabric = c.clothNow(p.Fabric); q.Fabric == nil {
 			q.Fabric = c.fabric(c.scope, q.Item, q.node().Fabric, c.in(sec, q.Number))
 		}
-		sec.Patches[i] = q
+		sec.Patches = append(sec.Patches, q)
 	}
 	sec.uses = [2]int{from, len(c.file.References)}
 	return true
