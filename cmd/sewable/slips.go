@@ -9,6 +9,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"sewable/lang/english"
 	"sewable/lint"
 )
 
@@ -101,11 +102,7 @@ func choice(list string) string {
 	for _, m := range quotedWord.FindAllStringSubmatch(list, -1) {
 		words = append(words, m[1])
 	}
-	last := len(words) - 1
-	if last < 1 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:last], ", ") + " or " + words[last]
+	return english.Choice(words)
 }
 
 var quotedWord = regexp.MustCompile(`"([^"]+)"`)

@@ -25,6 +25,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/draw/ink"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 )
@@ -201,13 +202,13 @@ func describe(b *block.Block, o Options) string {
 	if o.View == Printed {
 		side = "seen from the printed side, mirrored"
 	}
-	holds := count(len(b.Sections), "section", "sections") + ", " + count(patches, "patch", "patches")
+	holds := english.Count(len(b.Sections), "section", "sections") + ", " + english.Count(patches, "patch", "patches")
 	switch {
 	case !b.Undivided():
 	case patches > 0:
-		holds = count(patches, "patch", "patches")
+		holds = english.Count(patches, "patch", "patches")
 	default:
-		holds = count(len(b.Seams), "line", "lines")
+		holds = english.Count(len(b.Seams), "line", "lines")
 	}
 	text := fmt.Sprintf("%s by %s, %s, %s",
 		geom.FormatNumber(b.Width.Float64(), b.File.Unit), geom.Format(b.Height.Float64(), b.File.Unit), holds, side)
@@ -215,13 +216,6 @@ func describe(b *block.Block, o Options) string {
 		text += ", colourway " + o.Colourway.Name
 	}
 	return text + "."
-}
-
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
 }
 
 // label is how a quilter calls a patch: C4.

@@ -7,6 +7,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/draw/ink"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 )
@@ -44,7 +45,7 @@ func Setting(set *block.Setting, sewing func(*block.Block) *sew.Block, o Options
 	p := newPicture(lay.box, o)
 	p.quilt, p.weight = true, min(0.8, 2.2/math.Sqrt(float64(max(1, len(lay.cells)))))
 	p.d.Title = set.Name
-	p.d.Description = fmt.Sprintf("A quilt of %s, %s by %s before binding.", count(len(lay.cells), "block", "blocks"),
+	p.d.Description = fmt.Sprintf("A quilt of %s, %s by %s before binding.", english.Count(len(lay.cells), "block", "blocks"),
 		geom.FormatInches(quilt.Width), geom.FormatInches(quilt.Height))
 
 	p.looks = &looks{}

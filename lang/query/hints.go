@@ -5,6 +5,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
@@ -178,11 +179,11 @@ func Lenses(f *File, errors func(source.Span) int) []Lens {
 		}
 		state := blockWords(f, b)
 		if n := errors(b.Item.Extent()); n > 0 && state == sewable {
-			state = count(n, "error", "errors") + " to mend"
+			state = english.Count(n, "error", "errors") + " to mend"
 		}
 		l := Lens{At: b.At.Span, Text: sentence(state), Later: patches > mostPlanned}
 		if patches > 0 {
-			l.Text += " · " + count(patches, "patch", "patches")
+			l.Text += " · " + english.Count(patches, "patch", "patches")
 		}
 		if !l.Later {
 			l.Text += LensCloth(f, l.At)

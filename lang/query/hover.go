@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/source"
@@ -208,28 +209,12 @@ func (h *HoverText) uses(f *File, n *block.Named) {
 	case total == 0:
 		h.fact("used", "nowhere in this file")
 	case len(lines) == 1:
-		h.fact("used", "%s, line %s", count(total, "time", "times"), lines[0])
+		h.fact("used", "%s, line %s", english.Count(total, "time", "times"), lines[0])
 	case len(lines) > most:
-		h.fact("used", "%s, lines %s and %d more", count(total, "time", "times"), strings.Join(lines[:most], ", "), len(lines)-most)
+		h.fact("used", "%s, lines %s and %d more", english.Count(total, "time", "times"), strings.Join(lines[:most], ", "), len(lines)-most)
 	default:
-		h.fact("used", "%s, lines %s", count(total, "time", "times"), list(lines))
+		h.fact("used", "%s, lines %s", english.Count(total, "time", "times"), english.List(lines))
 	}
-}
-
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
-// list joins words as they are spoken.
-func list(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
 
 func labels(patches []*block.Patch) string {
@@ -237,5 +222,5 @@ func labels(patches []*block.Patch) string {
 	for i, p := range patches {
 		words[i] = label(p)
 	}
-	return list(words)
+	return english.List(words)
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 )
@@ -111,15 +112,15 @@ func markWords(line *sew.JoinLine) string {
 	}
 	var words []string
 	if seams > 0 {
-		words = append(words, count(seams, "seam that meets", "seams that meet"))
+		words = append(words, english.Count(seams, "seam that meets", "seams that meet"))
 	}
 	if notches > 0 {
-		words = append(words, count(notches, "notch", "notches"))
+		words = append(words, english.Count(notches, "notch", "notches"))
 	}
 	if len(words) == 0 {
 		return "only its ends"
 	}
-	return list(words)
+	return english.List(words)
 }
 
 func (h *HoverText) notch(f *File, b *block.Block, n *block.Notch) {
@@ -134,7 +135,7 @@ func (h *HoverText) notch(f *File, b *block.Block, n *block.Notch) {
 	}
 	others := "no other notch"
 	if partners > 0 {
-		others = count(partners, "other notch", "other notches")
+		others = english.Count(partners, "other notch", "other notches")
 	}
 	h.fact("same name", "%s in this block", others)
 }

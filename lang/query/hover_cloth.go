@@ -7,6 +7,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/source"
@@ -96,7 +97,7 @@ func ordinal(n int) string {
 	case n%10 == 3:
 		suffix = "rd"
 	}
-	return count(n, "", "")[:len(count(n, "", ""))-1] + suffix
+	return english.Count(n, "", "")[:len(english.Count(n, "", ""))-1] + suffix
 }
 
 // seamOf is the seam a patch is sewn on; patch 1 counts its longest edge.
@@ -185,7 +186,7 @@ func (h *HoverText) fabric(f *File, x *block.Fabric) {
 		pieces++
 	}
 	if pieces > 0 {
-		h.fact("finished", "%s, %s", count(pieces, "patch", "patches"), geom.FormatArea(area, f.Unit))
+		h.fact("finished", "%s, %s", english.Count(pieces, "patch", "patches"), geom.FormatArea(area, f.Unit))
 	}
 	if pieces > 0 && pieces <= mostPlanned {
 		if buy, ok := f.clothFor(x); ok {

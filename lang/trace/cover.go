@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"sewable/lang/english"
 	"sewable/lang/faces"
 	"sewable/lang/geom"
 )
@@ -70,7 +71,7 @@ func (t *tracer) cover(p *plan, s *faces.Subdivision, weld float64) error {
 		p.patches = append(p.patches, patch{corners: slices.Clone(f.Outline)})
 	}
 	if bare > 0 && len(t.shapes) > 0 {
-		t.note(nil, "%s painted by nothing and of the fabric plain%s at %s", count(bare, "part of the block is", "parts of the block are"),
+		t.note(nil, "%s painted by nothing and of the fabric plain%s at %s", english.Count(bare, "part of the block is", "parts of the block are"),
 			map[bool]string{true: ",", false: ", the first"}[bare == 1], t.spot(first))
 	}
 	order := make(map[*shape]int, len(t.shapes))

@@ -8,6 +8,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
@@ -112,7 +113,7 @@ func (t *tracer) groups(p *plan) ([]section, string) {
 	case len(out) == 0:
 		return nil, ""
 	case bare > 0:
-		return nil, count(bare, "patch stands", "patches stand") + " in none"
+		return nil, english.Count(bare, "patch stands", "patches stand") + " in none"
 	case len(out) > 500:
 		return nil, fmt.Sprintf("there are %d of them", len(out))
 	}

@@ -154,10 +154,3 @@ func round(v float64, u geom.Unit, within float64) float64 {
 }
 
 func itoa(n int) string { return strconv.Itoa(n) }
-
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
-}

@@ -91,14 +91,6 @@ func (w words) bolt(hairs float64) string {
 // Buy says how much cloth to buy: "1 1/4 yd", "85 cm", "1.15 m".
 func Buy(hairs float64, u geom.Unit) string { return words{u}.buy(hairs) }
 
-// count is so many things.
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
 // letter names a size of piece within its fabric: a, b … z, aa, ab …
 func letter(i int) string {
 	s := ""

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"sewable/lang/cloth"
+	"sewable/lang/english"
 )
 
 // Text writes a list for the cutting table: for each fabric what to buy, the cuts
@@ -111,13 +112,13 @@ func steps(f *cloth.FabricList, w words) (out []string) {
 		if x.What == "backing" {
 			one, many = "length", "lengths"
 		}
-		step("Cut %s of %s for the %s of %s, the whole width of the cloth", count(x.Count, one, many), w.length(x.Height), x.What, x.Of)
+		step("Cut %s of %s for the %s of %s, the whole width of the cloth", english.Count(x.Count, one, many), w.length(x.Height), x.What, x.Of)
 	}
 	for _, s := range f.Plan.Strips {
 		if s.Height > f.Width && s.Height > cloth.DefaultRuler {
-			step("Cut %s of %s and, along its length:", count(s.Count, "length", "lengths"), w.length(s.Height))
+			step("Cut %s of %s and, along its length:", english.Count(s.Count, "length", "lengths"), w.length(s.Height))
 		} else {
-			step("Cut %s %s wide%s:", count(s.Count, "strip", "strips"), w.length(s.Height), each(s.Count))
+			step("Cut %s %s wide%s:", english.Count(s.Count, "strip", "strips"), w.length(s.Height), each(s.Count))
 		}
 		for _, g := range s.Segments {
 			out = append(out, segmentLine(f, g, s.Height, w))
@@ -160,9 +161,9 @@ func segmentLine(f *cloth.FabricList, g cloth.Segment, high float64, w words) st
 			}
 			runs = append(runs, s)
 		}
-		rows = append(rows, fmt.Sprintf("%s %s high of %s", count(r.Count, "row", "rows"), w.length(r.Height), strings.Join(runs, " and ")))
+		rows = append(rows, fmt.Sprintf("%s %s high of %s", english.Count(r.Count, "row", "rows"), w.length(r.Height), strings.Join(runs, " and ")))
 	}
-	return fmt.Sprintf("   %s: subcut at %s, then %s", count(g.Count, "part", "parts"), w.length(g.Length), strings.Join(rows, "; "))
+	return fmt.Sprintf("   %s: subcut at %s, then %s", english.Count(g.Count, "part", "parts"), w.length(g.Length), strings.Join(rows, "; "))
 }
 
 // pieces is so many of one size: "3 × b, 4 by 2 1/2 in".
@@ -183,7 +184,7 @@ func pieceLine(f *cloth.FabricList, i int, w words) string {
 	p := &f.Pieces[i]
 	s := fmt.Sprintf("%s  %d of %s", letter(i), p.Cuts, w.size(p))
 	if c := cutting(p); c != "" {
-		s += fmt.Sprintf(", %s: %s", c, count(p.Count, "piece", "pieces"))
+		s += fmt.Sprintf(", %s: %s", c, english.Count(p.Count, "piece", "pieces"))
 	}
 	return s + ": " + uses(p)
 }
@@ -200,8 +201,8 @@ func totals(l *cloth.List, w words) string {
 		}
 		used, least, bound = used+f.Used, least+f.Least, bound+f.Bound
 	}
-	s := fmt.Sprintf("In all %s from %s of %s: %s of cloth.", count(l.Count(), "piece", "pieces"), count(strips, "strip", "strips"),
-		count(len(l.Fabrics), "fabric", "fabrics"), w.bolt(used))
+	s := fmt.Sprintf("In all %s from %s of %s: %s of cloth.", english.Count(l.Count(), "piece", "pieces"), english.Count(strips, "strip", "strips"),
+		english.Count(len(l.Fabrics), "fabric", "fabrics"), w.bolt(used))
 	switch {
 	case w.bolt(used) == w.bolt(least):
 		s += " No way of cutting takes less"

@@ -10,6 +10,7 @@ import (
 	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 )
 
@@ -132,7 +133,7 @@ func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 	for _, s := range b.Sections {
 		patches += len(s.Patches)
 	}
-	under := []string{steps.Size(b) + " finished", count(len(b.Sections), "section", "sections"), count(patches, "patch", "patches"),
+	under := []string{steps.Size(b) + " finished", english.Count(len(b.Sections), "section", "sections"), english.Count(patches, "patch", "patches"),
 		"allowance " + geom.Format(b.Allowance.Size.Float64(), b.File.Unit)}
 	if outer := b.OuterAllowance.Size.Float64(); outer != b.Allowance.Size.Float64() {
 		under = append(under, geom.Format(outer, b.File.Unit)+" outside")
@@ -145,7 +146,7 @@ func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 		under = append(under, name)
 	}
 	if p.Copies > 1 {
-		under = append(under, count(p.Copies, "copy", "copies"))
+		under = append(under, english.Count(p.Copies, "copy", "copies"))
 	}
 	if p.Mirrored {
 		under = append(under, "for the mirror image")
@@ -154,13 +155,6 @@ func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 	d.Layer("text").Add(
 		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 42}, String: name, Size: titleStyle.Size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
 		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 66}, String: fonts.Shorten(strings.Join(under, "  ·  "), true, room.Width()/underTitle.Size), Size: underTitle.Size, Align: ink.Start, Colour: underTitle.Colour, Back: ink.White})
-}
-
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 // Trimmed is a picture without the white around it.
@@ -180,7 +174,7 @@ func cutList(f *flow.Flow, p Pattern, heading, item, strong flow.Style) {
 	}
 	text := "Cut list"
 	if p.Copies > 1 {
-		text += " for " + count(p.Copies, "block", "blocks")
+		text += " for " + english.Count(p.Copies, "block", "blocks")
 	}
 	f.Text(text, heading)
 	for _, fabric := range p.Cuts.Fabrics {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"sewable/lang/block"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 )
@@ -63,7 +64,7 @@ func Unit(sections []*sew.Section) string {
 		words[i] = s.Of.Name
 	}
 	slices.Sort(words)
-	return List(words)
+	return english.List(words)
 }
 
 // unit is a unit in a sentence.
@@ -123,7 +124,7 @@ func (w *writer) marks(l *sew.JoinLine) string {
 	case seams == 0 && len(notches) == 0:
 		return " Match the ends."
 	case seams == 0:
-		return fmt.Sprintf(" Match the ends and %s.", List(notches))
+		return fmt.Sprintf(" Match the ends and %s.", english.List(notches))
 	}
 	what := "the seam that meets another"
 	if seams > 1 {
@@ -132,7 +133,7 @@ func (w *writer) marks(l *sew.JoinLine) string {
 	if len(notches) == 0 {
 		return fmt.Sprintf(" Match the ends and %s.", what)
 	}
-	return fmt.Sprintf(" Match the ends, %s, and %s.", what, List(notches))
+	return fmt.Sprintf(" Match the ends, %s, and %s.", what, english.List(notches))
 }
 
 func notchName(m sew.Mark) string {

@@ -11,6 +11,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 )
@@ -107,18 +108,6 @@ func FabricName(f *block.Fabric) string {
 	return f.Name
 }
 
-// List is words in a row: A, B and C.
-func List(words []string) string {
-	switch n := len(words); n {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
-	default:
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-}
-
 // labels are the labels of patches, by number.
 func labels(patches []*block.Patch) string {
 	patches = slices.Clone(patches)
@@ -127,7 +116,7 @@ func labels(patches []*block.Patch) string {
 	for i, p := range patches {
 		words[i] = Label(p)
 	}
-	return List(words)
+	return english.List(words)
 }
 
 func (w *writer) section(s *sew.Section) Section {

@@ -1,0 +1,21 @@
+package english_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"sewable/lang/english"
+)
+
+func TestEnglish(t *testing.T) {
+	assert.Equal(t, "0 patches", english.Count(0, "patch", "patches"))
+	assert.Equal(t, "1 patch", english.Count(1, "patch", "patches"))
+	assert.Equal(t, "12 patches", english.Count(12, "patch", "patches"))
+
+	assert.Equal(t, "", english.List(nil))
+	assert.Equal(t, "C1", english.List([]string{"C1"}))
+	assert.Equal(t, "C1 and C2", english.List([]string{"C1", "C2"}))
+	assert.Equal(t, "C1, C2 and C3", english.List([]string{"C1", "C2", "C3"}))
+	assert.Equal(t, "letter, a4 or legal", english.Choice([]string{"letter", "a4", "legal"}))
+}
