@@ -108,6 +108,11 @@ func (c *check) share(ctx context.Context, rules []*Rule, workers int, do func(*
 		})
 	}
 	done.Wait()
+	n := 0
+	for _, part := range parts {
+		n += len(part.findings)
+	}
+	c.findings = slices.Grow(c.findings, n)
 	for _, part := range parts {
 		c.findings = append(c.findings, part.findings...)
 		c.failures = append(c.failures, part.failures...)
