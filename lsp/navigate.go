@@ -72,12 +72,16 @@ func (s *Server) references(ctx context.Context, d document, p *protocol.Referen
 		if err := ctx.Err(); err != nil {
 			return nil, context.Cause(ctx)
 		}
-		f, err := d.at.File(path)
-		if err != nil {
-			continue
+		m := d.ModelOf(path)
+		if m == nil {
+			f, err := d.at.File(path)
+			if err != nil {
+				continue
+			}
+			m = f.Model()
 		}
-		u, place := uriOf(d.at, path), d.enc.Walk(f.Text())
-		for _, at := range query.References(f.Model(), key, p.Context.IncludeDeclaration) {
+		u, place := uriOf(d.at, path), d.enc.Walk(m.Source)
+		for _, at := range query.References(m, key, p.Context.IncludeDeclaration) {
 			found = append(found, protocol.Location{URI: u, Range: protocol.Range{Start: place(at.Start), End: place(at.End)}})
 		}
 		if len(found) >= 50 {

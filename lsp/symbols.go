@@ -12,7 +12,7 @@ import (
 )
 
 // symbolKinds are the nearest that the protocol has: an editor shows them as icons.
-var symbolKinds = map[query.SymbolKind]protocol.SymbolKind{
+var symbolKinds = [...]protocol.SymbolKind{
 	query.SymbolBlock:     protocol.SymbolKindClass,
 	query.SymbolSection:   protocol.SymbolKindStruct,
 	query.SymbolPatch:     protocol.SymbolKindField,
@@ -28,7 +28,7 @@ var symbolKinds = map[query.SymbolKind]protocol.SymbolKind{
 func (s *Server) documentSymbol(_ context.Context, d document, _ *protocol.DocumentSymbolParams) (any, error) {
 	outline := query.Outline(d.ask())
 	if s.client.hierarchical {
-		return protocol.DocumentSymbolSlice(d.symbols(outline)), nil
+		return protocol.DocumentSymbolSlice(d.symbols(outline, d.enc.Walk(d.Text()))), nil
 	}
 	flat := protocol.SymbolInformationSlice{}
 	var add func(list []query.Symbol, in string)
@@ -47,20 +47,22 @@ func (s *Server) documentSymbol(_ context.Context, d document, _ *protocol.Docum
 	return flat, nil
 }
 
-func (d document) symbols(list []query.Symbol) []protocol.DocumentSymbol {
-	out := make([]protocol.DocumentSymbol, 0, len(list))
-	for _, x := range list {
-		s := protocol.DocumentSymbol{
-			Name: shownName(x.Name), Kind: symbolKinds[x.Kind],
-			Range: d.enc.Range(d.Text(), x.At), SelectionRange: d.enc.Range(d.Text(), x.NameAt),
-		}
+// symbols are those of an outline. Their places are asked for as they come in the text, which
+// is the least work.
+func (d document) symbols(list []query.Symbol, place func(int) protocol.Position) []protocol.DocumentSymbol {
+	out := make([]protocol.DocumentSymbol, len(list))
+	for i, x := range list {
+		s := &out[i]
+		s.Name, s.Kind = shownName(x.Name), symbolKinds[x.Kind]
+		s.Range.Start = place(x.At.Start)
+		s.SelectionRange = protocol.Range{Start: place(x.NameAt.Start), End: place(x.NameAt.End)}
 		if x.Detail != "" {
 			s.Detail = &x.Detail
 		}
 		if len(x.Children) > 0 {
-			s.Children = d.symbols(x.Children)
+			s.Children = d.symbols(x.Children, place)
 		}
-		out = append(out, s)
+		s.Range.End = place(x.At.End)
 	}
 	return out
 }

@@ -16,7 +16,7 @@
 package query
 
 import (
-	"fmt"
+	"strconv"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
@@ -49,7 +49,7 @@ func label(p *block.Patch) string {
 	if p.Section == nil {
 		return "a patch without a section"
 	}
-	return fmt.Sprintf("%s%d", p.Section.Name, p.Number)
+	return p.Section.Name + strconv.Itoa(p.Number)
 }
 
 // length is a length as people say it in the file's unit.

@@ -93,6 +93,7 @@ func (f *File) blockOutline(b *block.Block) []Symbol {
 	for _, n := range b.Notches {
 		out = append(out, f.notchSymbol(n))
 	}
+	titles := map[*block.Fabric]string{}
 	for _, s := range b.Sections {
 		detail := s.Title
 		if s.CopyOf != nil {
@@ -100,8 +101,9 @@ func (f *File) blockOutline(b *block.Block) []Symbol {
 		}
 		x := f.symbol(&s.Named, SymbolSection, detail)
 		if s.CopyOf == nil {
+			x.Children = make([]Symbol, 0, len(s.Patches)+len(s.Notches))
 			for _, p := range s.Patches {
-				x.Children = append(x.Children, f.patchSymbol(p))
+				x.Children = append(x.Children, patchSymbol(p, titles))
 			}
 			for _, n := range s.Notches {
 				x.Children = append(x.Children, f.notchSymbol(n))
@@ -113,10 +115,16 @@ func (f *File) blockOutline(b *block.Block) []Symbol {
 	return sorted(out)
 }
 
-func (f *File) patchSymbol(p *block.Patch) Symbol {
-	s := Symbol{Name: label(p), Kind: SymbolPatch, At: p.At().Span, NameAt: numberSpan(p)}
+// patchSymbol is the symbol of a patch; titles remembers those of the fabrics.
+func patchSymbol(p *block.Patch, titles map[*block.Fabric]string) Symbol {
+	s := Symbol{Name: label(p), Kind: SymbolPatch, At: p.Item.Stmt, NameAt: numberSpan(p)}
 	if p.Fabric != nil {
-		s.Detail = fabricTitle(p.Fabric)
+		title, ok := titles[p.Fabric]
+		if !ok {
+			title = fabricTitle(p.Fabric)
+			titles[p.Fabric] = title
+		}
+		s.Detail = title
 	}
 	return s
 }

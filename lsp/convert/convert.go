@@ -51,13 +51,16 @@ func (e Encoding) Position(f *source.File, offset int) protocol.Position {
 	return protocol.Position{Line: uint32(l), Character: uint32(column)}
 }
 
-// Walk gives a function for the places of offsets that never go back: it counts on
-// from the last one, which for many is much less work than Position.
+// Walk gives a function for the places of offsets. It counts on from the last one, which for
+// many in order is much less work than Position; one that goes back costs as much.
 func (e Encoding) Walk(f *source.File) func(offset int) protocol.Position {
 	line, column, at := 0, 0, 0
 	next := f.EditorLine(1).Start // of the line after this one
 	last := f.EditorLines() - 1
 	return func(offset int) protocol.Position {
+		if offset < at {
+			return e.Position(f, offset)
+		}
 		for line < last && offset >= next {
 			line++
 			at, column = next, 0

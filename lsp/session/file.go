@@ -2,6 +2,7 @@ package session
 
 import (
 	"context"
+	"iter"
 	"runtime"
 	"sync"
 
@@ -155,19 +156,44 @@ func draws(m *block.File, changed func(string) bool, seen map[*block.File]bool) 
 // Uses are the absolute paths of the files that a model draws from, near and far.
 func Uses(m *block.File) []string {
 	var paths []string
-	seen := map[*block.File]bool{m: true}
-	var visit func(*block.File)
-	visit = func(m *block.File) {
-		for _, u := range m.Uses {
-			if u.File != nil && !seen[u.File] {
-				seen[u.File] = true
-				paths = append(paths, block.Absolute(u.File.Source.Path))
-				visit(u.File)
-			}
+	for u := range used(m) {
+		paths = append(paths, block.Absolute(u.Source.Path))
+	}
+	return paths
+}
+
+// ModelOf is the model of the file itself or of one that it draws from, by absolute path; nil for any other.
+func (f *File) ModelOf(path string) *block.File {
+	if path == f.Path {
+		return f.Model()
+	}
+	for u := range used(f.Model()) {
+		if block.Absolute(u.Source.Path) == path {
+			return u
 		}
 	}
-	visit(m)
-	return paths
+	return nil
+}
+
+// used are the files that a model draws from, near and far, once each.
+func used(m *block.File) iter.Seq[*block.File] {
+	return func(yield func(*block.File) bool) {
+		seen := map[*block.File]bool{m: true}
+		var visit func(*block.File) bool
+		visit = func(m *block.File) bool {
+			for _, u := range m.Uses {
+				if u.File == nil || seen[u.File] {
+					continue
+				}
+				seen[u.File] = true
+				if !yield(u.File) || !visit(u.File) {
+					return false
+				}
+			}
+			return true
+		}
+		visit(m)
+	}
 }
 
 // Settings are those that hold for the file.
