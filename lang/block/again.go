@@ -15,7 +15,8 @@ import (
 func (l *Loader) BuildAfter(tree *syntax.Tree, before *File) *File { return build(l, tree, before) }
 
 // takenOver are the sections of the block before the edit that can be taken over
-// when their statements are the same, by name; none when a name has another value.
+// when their statements are the same and nothing is wrong with them, by name; none when a
+// name has another value.
 func (c *blockBuild) takenOver() map[string]*Section {
 	before := c.file.before
 	if before == nil || before.Unit != c.file.Unit || !sameUses(before, c.file) || !sameLets(before.Lets, c.file.Lets) {
@@ -25,18 +26,7 @@ func (c *blockBuild) takenOver() map[string]*Section {
 	if i < 0 || !sameNames(before.Blocks[i], c.blk) {
 		return nil
 	}
-	old := map[string]*Section{}
-	for _, s := range before.Blocks[i].Sections {
-		if s.CopyOf == nil && !s.Broken {
-			old[s.Name] = s
-		}
-	}
-	for _, p := range before.Problems {
-		if p.Block == c.blk.Name {
-			delete(old, p.Section)
-		}
-	}
-	return old
+	return before.Blocks[i].sections
 }
 
 func sameUses(a, b *File) bool {
@@ -59,7 +49,7 @@ func sameNames(a, b *Block) bool {
 
 // takeOver makes a section of an old one. It is false when a statement differs.
 func (c *blockBuild) takeOver(sec, old *Section) bool {
-	if old == nil || old.anew || sec.Item.Close == nil {
+	if old == nil || old.anew || old.Broken || old.CopyOf != nil || sec.Item.Close == nil {
 		return false
 	}
 	m := move{old: old.Item.Body, new: sec.Item.Body}

@@ -310,11 +310,18 @@ func (b *builder) block(blk *Block, n *syntax.Block) {
 		blk.Broken = true
 	}
 	c := blockBuild{builder: b, blk: blk, scope: s, where: w}
+	wrong := len(b.file.Problems)
 	c.declare()
 	c.frame()
 	c.sections()
 	c.copies()
 	c.joins()
+	for _, p := range b.file.Problems[wrong:] {
+		if sec := s.sections[p.Section]; sec != nil {
+			sec.anew = true
+		}
+	}
+	blk.sections = s.sections
 	for _, sec := range blk.Sections {
 		blk.Broken = blk.Broken || sec.Broken
 	}

@@ -166,6 +166,8 @@ type Block struct {
 	// opening line, a join) could not be read or resolved, or a section is broken, so
 	// nothing can be said of how the block goes together.
 	Broken bool
+
+	sections map[string]*Section // by name
 }
 
 // Undivided reports whether the block is a drawing, in patches or in lines, that has no
@@ -210,7 +212,7 @@ type Section struct {
 	Broken bool
 
 	uses [2]int // from and to which of the file's References it was worked out
-	anew bool   // something is wrong that does not break it: it is not to be taken over
+	anew bool   // something is wrong with it: it is not to be taken over
 }
 
 // Original is the section that was typed out: s itself unless it is a copy.

@@ -16,6 +16,7 @@ type blockBuild struct {
 	scope *scope
 	where where
 
+	room  []Section  // for those that are typed out
 	own   []*Section // typed out, with their statements
 	moves []*copies  // copy statements, in written order
 	byOf  map[*Section]*copies
@@ -31,6 +32,13 @@ func (c *blockBuild) in(sec *Section, patch int) where {
 func (c *blockBuild) declare() {
 	b, blk, s := c.builder, c.blk, c.scope
 	c.byOf = map[*Section]*copies{}
+	open := 0
+	for _, it := range blk.Item.Body {
+		if it.Kind == syntax.Opens {
+			open++
+		}
+	}
+	c.room, s.sections = make([]Section, open), make(map[string]*Section, open)
 	for _, it := range blk.Item.Body {
 		if it.Kind == syntax.Unreadable || it.Kind == syntax.Opens && it.Node == nil {
 			b.lose(s, it)
@@ -108,7 +116,12 @@ func (c *blockBuild) clashes(points func(*scope) map[string]*pointDef, seams fun
 // sectionDecl declares a section. One whose name is taken is kept, so that
 // its patches are still checked, but the block is then broken.
 func (c *blockBuild) sectionDecl(it *syntax.Item, n syntax.Name) *Section {
-	sec := &Section{Named: c.named(KindSection, it, n), Block: c.blk}
+	if len(c.room) == 0 {
+		c.room = make([]Section, 1)
+	}
+	sec := &c.room[0]
+	c.room = c.room[1:]
+	sec.Named, sec.Block = c.named(KindSection, it, n), c.blk
 	if !declare(c.builder, c.scope, sectionsOf, func(x *Section) *Named { return &x.Named }, sec, c.where) {
 		c.blk.Broken = true
 	}
