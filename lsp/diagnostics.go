@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"hash/fnv"
+	"maps"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -34,11 +35,13 @@ type diagnostics struct {
 	stop   context.CancelCauseFunc  // of the work on working
 	work   *session.File
 
-	settings *lint.Config // whose files were checked last
+	settingsLock sync.Mutex
+	settings     *lint.Config                  // whose files were checked last
+	told         map[string]*lint.SettingsFile // what was sent last, by path
 }
 
 func newDiagnostics(s *Server) *diagnostics {
-	return &diagnostics{s: s, bell: make(chan struct{}, 1), sent: map[string]*session.File{}}
+	return &diagnostics{s: s, bell: make(chan struct{}, 1), sent: map[string]*session.File{}, told: map[string]*lint.SettingsFile{}}
 }
 
 // wake makes it look at the session again; path was edited, if it is not empty.
@@ -74,7 +77,7 @@ func (d *diagnostics) run(ctx context.Context) {
 			d.do(ctx, at, f)
 		}
 		d.busy.Store(0)
-		d.checkSettings(d.s.session.Snapshot())
+		d.checkSettings()
 	}
 }
 
@@ -139,19 +142,39 @@ func (s *Server) publish(doc *session.Document, items []protocol.Diagnostic) {
 	s.conn.Notify(protocol.MethodTextDocumentPublishDiagnostics, p)
 }
 
-// checkSettings sends what is wrong with the settings files, once for each reading of them.
-func (d *diagnostics) checkSettings(at *session.Snapshot) {
-	if d.s.client.pull || at.Config() == d.settings {
+// checkSettings sends what is wrong with the settings files, once for each reading of
+// them, and takes back what was sent of those that are gone.
+func (d *diagnostics) checkSettings() {
+	if d.s.client.pull {
 		return
 	}
-	d.settings = at.Config()
-	for _, f := range d.settings.Files() {
-		findings, _ := lint.CheckSettings(f, at.Rules())
-		c := converter{s: d.s, at: at, own: f.Source}
-		d.s.conn.Notify(protocol.MethodTextDocumentPublishDiagnostics, &protocol.PublishDiagnosticsParams{
-			URI: convert.URI(block.Absolute(f.Source.Path)), Diagnostics: c.diagnostics(findings),
-		})
+	d.settingsLock.Lock()
+	defer d.settingsLock.Unlock()
+	at := d.s.session.Snapshot()
+	if d.settings != at.Config() {
+		d.settings = at.Config()
+		for path := range d.told {
+			d.settings.For(path) // reads it, where it still is
+		}
 	}
+	gone := maps.Clone(d.told)
+	for _, f := range d.settings.Files() {
+		path := block.Absolute(f.Source.Path)
+		delete(gone, path)
+		if d.told[path] != f {
+			d.told[path] = f
+			d.sendSettings(path, d.s.wrongSettings(at, f))
+		}
+	}
+	for path := range gone {
+		delete(d.told, path)
+		d.sendSettings(path, []protocol.Diagnostic{})
+	}
+}
+
+func (d *diagnostics) sendSettings(path string, items []protocol.Diagnostic) {
+	d.s.conn.Notify(protocol.MethodTextDocumentPublishDiagnostics,
+		&protocol.PublishDiagnosticsParams{URI: convert.URI(path), Diagnostics: items})
 }
 
 // diagnosticsOf are the findings of a file as the protocol has them.

@@ -257,6 +257,45 @@ func TestPullSettings(t *testing.T) {
 	assert.Equal(t, map[string]int{"closed.block": 0, lint.SettingsName: 1}, found)
 }
 
+// What is wrong with a settings file is said before any document is open, and taken back
+// when the file is gone or mended.
+func TestSettingsFilesComeAndGo(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	dir := repository(t)
+	top := write(t, filepath.Join(dir, lint.SettingsName), "x = 1\n")
+	c.Initialize(dir, lsptest.Capabilities())
+	changed := func(file string, kind int) {
+		c.Notify("workspace/didChangeWatchedFiles", object{"changes": []object{{"uri": lsptest.URI(file), "type": kind}}})
+	}
+	await := func(what, path string, n int) {
+		t.Helper()
+		c.Await(what, func([]lsptest.Message) bool {
+			d := c.FoundLocked(path)
+			return d.URI != "" && len(d.Diagnostics) == n
+		})
+	}
+	await("what is wrong", top, 1)
+	require.NoError(t, os.Remove(top))
+	changed(top, 3)
+	await("it to be taken back", top, 0)
+
+	// The same with a document open, and with a file further down.
+	c.Open(filepath.Join(dir, "a.block"), calm, 1)
+	write(t, top, "x = 1\n")
+	changed(top, 1)
+	await("what is wrong", top, 1)
+	write(t, filepath.Join(dir, "boats", "b.block"), calm)
+	below := write(t, filepath.Join(dir, "boats", lint.SettingsName), "x = 1\ny = 2\n")
+	changed(below, 1)
+	await("what is wrong below", below, 2)
+	write(t, below, "# nothing set\n")
+	changed(below, 2)
+	await("it to be mended", below, 0)
+	require.NoError(t, os.Remove(top))
+	changed(top, 3)
+	await("it to be taken back", top, 0)
+}
+
 // Settings of the editor say what is shown; what is checked stands in sewable.toml.
 func TestConfiguration(t *testing.T) {
 	c := lsptest.InMemory(t, lsp.Options{})

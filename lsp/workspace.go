@@ -232,6 +232,7 @@ func (w *workspace) round(ctx context.Context) {
 		}
 		maps.Copy(w.dirty, files)
 		w.mu.Unlock()
+		w.s.diagnostics.checkSettings()
 	}
 	w.mu.Lock()
 	paths := slices.Sorted(maps.Keys(w.dirty))
@@ -239,6 +240,7 @@ func (w *workspace) round(ctx context.Context) {
 	w.mu.Unlock()
 	if len(paths) > 0 {
 		w.lint(ctx, at, paths)
+		w.s.diagnostics.checkSettings() // those of folders that held no block file before
 	}
 }
 
@@ -253,6 +255,7 @@ func (w *workspace) find(ctx context.Context, at *session.Snapshot, roots []stri
 			w.s.log.Warn("the folder is not a pattern repository but a whole home; only open files are checked", "folder", root)
 			continue
 		}
+		at.Config().For(filepath.Join(root, lint.SettingsName)) // told of before there is a block
 		err := lint.Walk(root, at.Config(), func(path string, file bool) error {
 			if file {
 				files[filepath.FromSlash(path)] = true
