@@ -66,9 +66,14 @@ func (s *Server) markdown(h *query.HoverText, picture string) string {
 		b.WriteString(" " + swatch)
 	}
 	b.WriteString("\n")
-	// An editor that shows images cuts a hover off at some height: what is to be seen comes
-	// first there. Dots are words among words, and come last.
+	// An editor that shows images cuts a hover off at some height: the first fact and what is
+	// to be seen come first there. Dots are words among words, and come last.
+	facts := h.Facts
 	if picture != "" && s.shows() == "image" {
+		if len(facts) > 0 {
+			fmt.Fprintf(&b, "\n%s **%s**\n", escape(facts[0].Name), escape(facts[0].Value))
+			facts = facts[1:]
+		}
 		b.WriteString("\n" + picture + "\n")
 		picture = ""
 	}
@@ -78,10 +83,10 @@ func (s *Server) markdown(h *query.HoverText, picture string) string {
 	for _, t := range h.Text {
 		fmt.Fprintf(&b, "\n%s\n", escape(t))
 	}
-	if len(h.Facts) > 0 {
+	if len(facts) > 0 {
 		b.WriteString("\n| | |\n| --- | --- |\n")
 	}
-	for _, f := range h.Facts {
+	for _, f := range facts {
 		fmt.Fprintf(&b, "| %s | %s |\n", escape(f.Name), escape(f.Value))
 	}
 	if picture != "" {

@@ -15,17 +15,17 @@ func (h *HoverText) section(f *File, s *block.Section) {
 	if s.Title != "" {
 		h.Title += " · " + s.Title
 	}
-	if s.CopyOf != nil {
-		h.fact("copy of", "%s", s.CopyOf.Name)
-	}
 	sec := f.Sewing(s.Block).Section(s)
 	if s.Broken || sec == nil {
 		h.say("It cannot be read as a whole yet.")
 		return
 	}
 	h.Picture = &Picture{Sewn: f.Sewing(s.Block), Section: s}
-	h.fact("patches", "%d", len(s.Patches))
 	h.fact("order", "%s", orderWords(sec))
+	if s.CopyOf != nil {
+		h.fact("copy of", "%s", s.CopyOf.Name)
+	}
+	h.fact("patches", "%d", len(s.Patches))
 	outline := sec.Outline()
 	if outline == nil {
 		return

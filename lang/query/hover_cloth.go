@@ -34,12 +34,12 @@ func (h *HoverText) patch(f *File, p *block.Patch) {
 	if s == nil {
 		return
 	}
-	h.order(s, p)
 	seam, sewn := seamOf(s, p)
+	h.cut(f, p, seam.Segment)
+	h.order(s, p)
 	if sewn {
 		h.fact("seam", "%s, onto %s", f.length(seam.Len()), labels(seam.On))
 	}
-	h.cut(f, p, seam.Segment)
 	for _, x := range s.Flaws() {
 		for _, q := range x.Patches {
 			if q == p {
@@ -116,7 +116,6 @@ func (h *HoverText) cut(f *File, p *block.Patch, seam geom.Segment) {
 	if !ok {
 		return
 	}
-	h.fact("finished", "%s along the seam", f.sized(c.Width, c.Height))
 	o := c.Pick
 	h.fact("cut", "%s", f.offer(o))
 	if o.Form == cloth.Rectangle && c.Smallest.Cloth() < o.Cloth()*(1-1e-9) && !o.Keeps {
@@ -132,6 +131,7 @@ func (h *HoverText) cut(f *File, p *block.Patch, seam geom.Segment) {
 		}
 	}
 	h.fact("to spare", "%s", f.spare(o))
+	h.fact("finished", "%s along the seam", f.sized(c.Width, c.Height))
 }
 
 // offer is a size as it is cut.
