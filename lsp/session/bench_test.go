@@ -15,8 +15,9 @@ import (
 )
 
 // large is a block of 2,000 lines that is open; edit changes the fabric of a patch in its
-// middle, and back by turns.
-func large(b *testing.B) (path string, edit func() *session.Snapshot) {
+// middle, and back by turns. With longer, the other name has more letters, and what
+// follows it moves.
+func large(b *testing.B, longer string) (path string, edit func() *session.Snapshot) {
 	dir := b.TempDir()
 	require.NoError(b, os.Mkdir(filepath.Join(dir, ".git"), 0o755))
 	require.NoError(b, os.WriteFile(filepath.Join(dir, linttest.PaletteName), []byte(linttest.Palette), 0o644))
@@ -32,28 +33,32 @@ func large(b *testing.B) (path string, edit func() *session.Snapshot) {
 		version++
 		name := fabric
 		if version%2 == 1 {
-			name = strings.Repeat("x", len(fabric))
+			name = strings.Repeat("x", len(fabric)) + longer
 		}
 		next, _ := s.Change(path, version, func(f *source.File) string {
-			return f.Text[:at] + name + f.Text[at+len(fabric):]
+			_, rest, _ := strings.Cut(f.Text[at:], " ")
+			return f.Text[:at] + name + " " + rest
 		})
 		return next
 	}
 }
 
-// One edit of one line, as far as its text, its model, and its findings.
+// One edit of one line, as far as its text, its model, and its findings; and the model when
+// half the lines move.
 func BenchmarkEdit(b *testing.B) {
 	for _, stage := range []struct {
 		name string
+		more string
 		do   func(*session.File)
 	}{
-		{"text", func(*session.File) {}},
-		{"model", func(f *session.File) { f.Model() }},
-		{"sewing", func(f *session.File) { f.Sewing(f.Model().Blocks[0]) }},
-		{"findings", func(f *session.File) { _, _, _ = f.Findings(b.Context()) }},
+		{"text", "", func(*session.File) {}},
+		{"model", "", func(f *session.File) { f.Model() }},
+		{"sewing", "", func(f *session.File) { f.Sewing(f.Model().Blocks[0]) }},
+		{"moved", "x", func(f *session.File) { f.Model() }},
+		{"findings", "", func(f *session.File) { _, _, _ = f.Findings(b.Context()) }},
 	} {
 		b.Run(stage.name, func(b *testing.B) {
-			path, edit := large(b)
+			path, edit := large(b, stage.more)
 			_, _, _ = edit().Open(path).Findings(b.Context())
 			b.ReportAllocs()
 			for b.Loop() {
