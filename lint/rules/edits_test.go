@@ -43,8 +43,8 @@ func anew(like, text string) func(*rand.Rand, []string) ([]string, bool) {
 	}
 }
 
-// Whatever is done to a file, line by line and back again, its findings are those of a file
-// that nothing is recalled of.
+// Whatever is done to a file, line by line and back again, its findings and its joins are those
+// of a file that nothing is recalled of.
 func TestEditsRecallNothingWrong(t *testing.T) {
 	t.Parallel()
 	finished, err := filepath.Glob(testdata + "/harbour/*.block")
@@ -98,6 +98,9 @@ block "Boom" 5 by 4 {
 				fresh := loader.Build(syntax.NewReader().Parse(source.New(path, now)))
 				want, _ := lint.File(fresh, All, settings)
 				require.Equal(t, want, got, now)
+				for i, b := range fresh.Blocks {
+					require.Equal(t, joined(sew.Analyse(b)), joined(sewing[model.Blocks[i]]), now)
+				}
 			}
 			edits := [][]slip{touches[:3], touches, slips}[r.IntN(3)]
 			if len(texts) > 1 && r.IntN(2) == 0 { // it is undone
@@ -107,4 +110,21 @@ block "Boom" 5 by 4 {
 			}
 		}
 	}
+}
+
+// joined is how a block's sections are joined and marked.
+func joined(b *sew.Block) []string {
+	var out []string
+	for _, j := range b.JoinLines() {
+		out = append(out, sprintf("%s to %s, line %d: %s | %s, %+v, %v %+v", j.Join.A.Name, j.Join.B.Name, j.Join.At.Start,
+			sectionNames(j.A), sectionNames(j.B), j.Marks, j.Line, j.Ends))
+	}
+	for _, n := range b.Notches() {
+		of := ""
+		if n.Join != nil {
+			of = n.Join.Join.A.Name + " to " + n.Join.Join.B.Name
+		}
+		out = append(out, sprintf("notch %s, %d, on %q, side %d at %g of %d", n.Notch.Name, n.Where, of, n.Side, n.At, len(n.Partners)))
+	}
+	return out
 }
