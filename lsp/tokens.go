@@ -2,8 +2,8 @@ package lsp
 
 import (
 	"context"
-	"fmt"
 	"slices"
+	"strconv"
 	"sync"
 	"sync/atomic"
 
@@ -11,6 +11,7 @@ import (
 
 	"sewable/lang/query"
 	"sewable/lang/source"
+	"sewable/lsp/wire"
 )
 
 // tokenTypes gives each kind of token the standard type that themes colour.
@@ -88,7 +89,7 @@ type sentTokens struct {
 
 // remember notes what is sent, and gives what was sent before.
 func (m *tokenMemory) remember(path string, data []uint32) (before sentTokens, id string) {
-	id = fmt.Sprint(m.id.Add(1))
+	id = strconv.FormatInt(m.id.Add(1), 10)
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	before = m.last[path]
@@ -110,7 +111,27 @@ func (d document) whole() source.Span { return source.Span{Start: 0, End: len(d.
 func (s *Server) tokensFull(_ context.Context, d document, _ *protocol.SemanticTokensParams) (any, error) {
 	data := d.encode(d.whole())
 	_, id := s.tokens.remember(d.Path, data)
-	return &protocol.SemanticTokens{ResultID: &id, Data: data}, nil
+	return writeTokens(id, data), nil
+}
+
+// writeTokens writes protocol.SemanticTokens. They are the longest answer there is, nearly
+// all of it numbers of one digit.
+func writeTokens(id string, data []uint32) wire.Written {
+	out := make([]byte, 0, 3*len(data)+len(id)+32)
+	out = append(out, `{"resultId":"`...)
+	out = append(out, id...)
+	out = append(out, `","data":[`...)
+	for i, n := range data {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		if n < 10 {
+			out = append(out, '0'+byte(n))
+		} else {
+			out = strconv.AppendUint(out, uint64(n), 10)
+		}
+	}
+	return append(out, "]}"...)
 }
 
 func (s *Server) tokensRange(_ context.Context, d document, p *protocol.SemanticTokensRangeParams) (any, error) {
@@ -124,7 +145,7 @@ func (s *Server) tokensDelta(_ context.Context, d document, p *protocol.Semantic
 	data := d.encode(d.whole())
 	before, id := s.tokens.remember(d.Path, data)
 	if before.id != p.PreviousResultID || before.id == "" {
-		return &protocol.SemanticTokens{ResultID: &id, Data: data}, nil
+		return writeTokens(id, data), nil
 	}
 	return &protocol.SemanticTokensDelta{ResultID: &id, Edits: difference(before.data, data)}, nil
 }

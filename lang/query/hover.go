@@ -16,7 +16,7 @@ import (
 type HoverText struct {
 	At      source.Span // the word it is about
 	Title   string
-	Facts   []Fact // what is asked for most is the first
+	Facts   []Fact   // what is asked for most is the first
 	Text    []string // sentences, a paragraph each
 	Code    string   // as it is typed
 	Swatch  string   // #rrggbb of a fabric, or empty
