@@ -68,7 +68,7 @@ func (s *Server) references(ctx context.Context, d document, p *protocol.Referen
 	key := query.KeyOf(named)
 	found := []protocol.Location{}
 	flush := s.partial(p.PartialResultToken, func() any { return protocol.LocationSlice(found) }, func() { found = []protocol.Location{} })
-	for _, path := range s.filesWith(d, named) {
+	for _, path := range s.filesWith(ctx, d, named) {
 		if err := ctx.Err(); err != nil {
 			return nil, context.Cause(ctx)
 		}
@@ -96,11 +96,11 @@ func (s *Server) references(ctx context.Context, d document, p *protocol.Referen
 
 // filesWith are the files in which a thing may be named: the one that declares it
 // and, where it can be used elsewhere, those that use that.
-func (s *Server) filesWith(d document, named *block.Named) []string {
+func (s *Server) filesWith(ctx context.Context, d document, named *block.Named) []string {
 	home := block.Absolute(filepath.FromSlash(named.At.File.Path))
 	files := []string{home}
 	if query.IsShared(named) {
-		files = append(files, s.workspace.usersOf(d.at, home)...)
+		files = append(files, s.workspace.usersOf(ctx, d.at, home)...)
 	}
 	return files
 }

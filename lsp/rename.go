@@ -47,7 +47,7 @@ func (s *Server) rename(ctx context.Context, d document, p *protocol.RenameParam
 	if err := query.CheckName(r.Named.Kind, p.NewName); err != nil {
 		return nil, refused(err)
 	}
-	for _, path := range s.filesWith(d, r.Named) {
+	for _, path := range s.filesWith(ctx, d, r.Named) {
 		if ctx.Err() != nil {
 			return nil, context.Cause(ctx)
 		}
@@ -76,6 +76,11 @@ func (s *Server) willRenameFiles(ctx context.Context, at *session.Snapshot, p *p
 		moved[from] = to
 	}
 	files := map[string]bool{}
+	for from := range moved {
+		for _, path := range s.workspace.around(ctx, at, from) {
+			files[path] = true
+		}
+	}
 	for path := range s.workspace.remembered() {
 		files[path] = true
 	}

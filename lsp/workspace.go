@@ -157,10 +157,7 @@ func (w *workspace) users(path string) {
 }
 
 func (w *workspace) inside(path string) bool {
-	return slices.ContainsFunc(w.folders, func(folder string) bool {
-		rel, err := filepath.Rel(folder, path)
-		return err == nil && filepath.IsLocal(rel)
-	})
+	return slices.ContainsFunc(w.folders, func(folder string) bool { return lies(path, folder) })
 }
 
 func (w *workspace) ring() {
@@ -249,9 +246,8 @@ var errEnough = errors.New("enough")
 // find lists the files of the folders, as the command would.
 func (w *workspace) find(ctx context.Context, at *session.Snapshot, roots []string) map[string]bool {
 	files, folders := map[string]bool{}, 0
-	home, _ := os.UserHomeDir()
 	for _, root := range roots {
-		if root == home || root == filepath.Dir(root) {
+		if isHome(root) {
 			w.s.log.Warn("the folder is not a pattern repository but a whole home; only open files are checked", "folder", root)
 			continue
 		}
@@ -361,21 +357,4 @@ func (w *workspace) one(ctx context.Context, at *session.Snapshot, path string) 
 	if f.Doc == nil && (before != nil && before.id != r.id || before == nil && len(r.diagnostics) > 0) {
 		w.send(at, path, r.diagnostics)
 	}
-}
-
-// usersOf are the files that use one, near or far, open or not.
-func (w *workspace) usersOf(at *session.Snapshot, path string) []string {
-	found := map[string]bool{}
-	for p, r := range w.remembered() {
-		if at.Document(p) == nil && slices.Contains(r.uses, path) {
-			found[p] = true
-		}
-	}
-	for _, d := range at.Documents() {
-		if slices.Contains(session.Uses(at.Open(d.Path).Model()), path) {
-			found[d.Path] = true
-		}
-	}
-	delete(found, path)
-	return slices.Sorted(maps.Keys(found))
 }

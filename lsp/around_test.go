@@ -1,0 +1,81 @@
+package lsp_test
+
+import (
+	"encoding/json"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lint"
+	"sewable/lsp"
+	"sewable/lsp/lsptest"
+)
+
+// filesOf are the names of the files that an edit changes, from a folder.
+func filesOf(t *testing.T, dir string, raw json.RawMessage) []string {
+	t.Helper()
+	var edit struct {
+		DocumentChanges []struct {
+			TextDocument struct{ URI string } `json:"textDocument"`
+		} `json:"documentChanges"`
+	}
+	require.NoError(t, json.Unmarshal(raw, &edit))
+	var names []string
+	for _, x := range edit.DocumentChanges {
+		names = append(names, strings.TrimPrefix(x.TextDocument.URI, lsptest.URI(dir)+"/"))
+	}
+	return names
+}
+
+// An editor that opened a file and no folder renames in the files of the repository all the
+// same, and finds them: below the .git, or below the highest settings.
+func TestWithoutAFolder(t *testing.T) {
+	user := strings.Replace(calm, "fabric sky\n", "use \"../palette.block\"\n", 1)
+	for _, mark := range []string{".git", lint.SettingsName} {
+		t.Run(mark, func(t *testing.T) {
+			dir := t.TempDir()
+			write(t, filepath.Join(dir, mark), "")
+			palette := write(t, filepath.Join(dir, "palette.block"), "fabric sky\n")
+			write(t, filepath.Join(dir, "boats", "a.block"), user)
+			write(t, filepath.Join(dir, "boats", "far.block"), "use \"a.block\"\n")
+			open := write(t, filepath.Join(dir, "gulls", "open.block"), user)
+			write(t, filepath.Join(dir, "gulls", lint.SettingsName), "")
+			write(t, filepath.Join(dir, ".hidden", "b.block"), user)
+			write(t, filepath.Join(dir, "other.block"), calm)
+			c := lsptest.InMemory(t, lsp.Options{})
+			c.Initialize("", lsptest.Capabilities())
+			c.Open(open, user, 1)
+			for path, at := range map[string]lsptest.Position{palette: {Line: 0, Character: 8}, open: {Line: 4, Character: 13}} {
+				renamed(t, c, dir, path, at, "palette.block", "boats/a.block", "gulls/open.block")
+			}
+		})
+	}
+}
+
+// Where nothing says how far a repository reaches, the folder of the file is looked through.
+func TestWithoutARepository(t *testing.T) {
+	dir := t.TempDir()
+	user := strings.Replace(calm, "fabric sky\n", "use \"palette.block\"\n", 1)
+	palette := write(t, filepath.Join(dir, "palette.block"), "fabric sky\n")
+	write(t, filepath.Join(dir, "a.block"), user)
+	c := lsptest.InMemory(t, lsp.Options{})
+	c.Initialize("", lsptest.Capabilities())
+	renamed(t, c, dir, palette, lsptest.Position{Line: 0, Character: 8}, "palette.block", "a.block")
+}
+
+// renamed renames what stands somewhere, and finds it, in these files, once in each.
+func renamed(t *testing.T, c *lsptest.Client, dir, path string, at lsptest.Position, files ...string) {
+	t.Helper()
+	params := lsptest.At(path, at)
+	params["newName"] = "dawn"
+	var edit json.RawMessage
+	c.Must("textDocument/rename", params, &edit)
+	assert.ElementsMatch(t, files, filesOf(t, dir, edit))
+	params["context"] = object{"includeDeclaration": true}
+	var found []struct{ URI string }
+	c.Must("textDocument/references", params, &found)
+	assert.Len(t, found, len(files))
+}
