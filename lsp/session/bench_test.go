@@ -67,3 +67,15 @@ func BenchmarkEdit(b *testing.B) {
 		})
 	}
 }
+
+// A document that is opened, and nothing known of it before: as far as its findings.
+func BenchmarkOpen(b *testing.B) {
+	path, edit := large(b, "")
+	text := edit().Document(path).Text.Text
+	b.ReportAllocs()
+	for b.Loop() {
+		s := session.New(rules.All)
+		at := s.Open(&session.Document{Path: path, Text: source.New(path, text)})
+		_, _, _ = at.Open(path).Findings(b.Context())
+	}
+}
