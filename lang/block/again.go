@@ -90,6 +90,23 @@ func (c *blockBuild) takeOver(sec, old *Section) bool {
 	return true
 }
 
+// placedBefore are the shapes of a copy as they were before the edit, when those it copies
+// were taken over and it lies where it lay; else nil.
+func (c *blockBuild) placedBefore(sec *Section) []*Shape {
+	old := c.old[sec.Name]
+	if old == nil || old.CopyOf == nil || old.Broken || old.Placed != sec.Placed || len(old.CopyOf.Patches) != len(sec.CopyOf.Patches) {
+		return nil
+	}
+	shapes := make([]*Shape, len(old.Patches))
+	for i, p := range sec.CopyOf.Patches {
+		if p.Shape != old.CopyOf.Patches[i].Shape {
+			return nil
+		}
+		shapes[i] = old.Patches[i].Shape
+	}
+	return shapes
+}
+
 // A move is where the statements of a section have gone by an edit.
 type move struct {
 	old, new []*syntax.Item

@@ -133,13 +133,21 @@ func (c *blockBuild) placeCopy(m *copies, sec, of *Section) {
 		sec.Outline = m.place.ApplyTo(of.Outline)
 	}
 	sec.Patches = make([]*Patch, len(of.Patches))
-	made, shapes := make([]Patch, len(of.Patches)), make([]Shape, len(of.Patches))
+	made := make([]Patch, len(of.Patches))
+	shapes := c.placedBefore(sec)
+	if shapes == nil {
+		shapes = make([]*Shape, len(of.Patches))
+		room := make([]Shape, len(of.Patches))
+		for i, p := range of.Patches {
+			shapes[i], room[i] = &room[i], *p.Shape
+			room[i].Corners = m.place.ApplyTo(p.Corners)
+			room[i].Line = geom.Segment{A: m.place.Apply(p.Line.A), B: m.place.Apply(p.Line.B)}
+		}
+	}
 	for i, p := range of.Patches {
 		q := &made[i]
-		*q, shapes[i] = *p, *p.Shape
-		q.Section, q.Of, q.Shape = sec, p, &shapes[i]
-		q.Corners = m.place.ApplyTo(p.Corners)
-		q.Line = geom.Segment{A: m.place.Apply(p.Line.A), B: m.place.Apply(p.Line.B)}
+		*q = *p
+		q.Section, q.Of, q.Shape = sec, p, shapes[i]
 		if to, ok := m.swap[p.Fabric]; ok {
 			q.Fabric = to
 		}

@@ -20,6 +20,7 @@ type blockBuild struct {
 	own   []*Section // typed out, with their statements
 	moves []*copies  // copy statements, in written order
 	byOf  map[*Section]*copies
+	old   map[string]*Section // see takenOver
 	names map[*Named]*Named   // what is now what was meant before the edit
 	cloth map[*Fabric]*Fabric // the same of fabrics
 }
@@ -217,9 +218,9 @@ func (c *blockBuild) notch(it *syntax.Item, n *syntax.Notch, sec *Section) *Notc
 
 // sections works out the sections that are typed out.
 func (c *blockBuild) sections() {
-	old := c.takenOver()
+	c.old = c.takenOver()
 	for _, sec := range c.own {
-		if !c.takeOver(sec, old[sec.Name]) {
+		if !c.takeOver(sec, c.old[sec.Name]) {
 			c.section(sec)
 		}
 	}
