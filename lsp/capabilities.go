@@ -14,7 +14,9 @@ func (s *Server) capabilities() protocol.ServerCapabilities {
 	yes := true
 	incremental := protocol.TextDocumentSyncKindIncremental
 	blockFiles := protocol.FileOperationRegistrationOptions{Filters: []protocol.FileOperationFilter{
-		{Pattern: protocol.FileOperationPattern{Glob: "**/*" + lint.Extension}},
+		{Pattern: protocol.FileOperationPattern{Glob: "**/*" + lint.Extension, Matches: protocol.FileOperationPatternKindFile}},
+		{Pattern: protocol.FileOperationPattern{Glob: "**/" + lint.SettingsName, Matches: protocol.FileOperationPatternKindFile}},
+		{Pattern: protocol.FileOperationPattern{Glob: "**", Matches: protocol.FileOperationPatternKindFolder}},
 	}}
 	c := protocol.ServerCapabilities{
 		PositionEncoding: s.encoding.Kind(),
@@ -52,7 +54,7 @@ func (s *Server) capabilities() protocol.ServerCapabilities {
 		InlayHintProvider:      protocol.Boolean(true),
 		Workspace: &protocol.WorkspaceOptions{
 			WorkspaceFolders: &protocol.WorkspaceFoldersServerCapabilities{Supported: &yes, ChangeNotifications: protocol.Boolean(true)},
-			FileOperations:   &protocol.FileOperationOptions{WillRename: blockFiles},
+			FileOperations:   &protocol.FileOperationOptions{WillRename: blockFiles, DidRename: blockFiles, DidDelete: blockFiles},
 		},
 	}
 	if s.client.pull {

@@ -67,14 +67,33 @@ func (s *Server) rename(ctx context.Context, d document, p *protocol.RenameParam
 	return w.done(), nil
 }
 
-// willRenameFiles keeps `use` statements true when block files move.
+// moves are the files and folders that an editor moves.
+type moves map[string]string
+
+func movesOf(p *protocol.RenameFilesParams) moves {
+	m := moves{}
+	for _, f := range p.Files {
+		m[convert.Path(uri.URI(f.OldURI), "")] = convert.Path(uri.URI(f.NewURI), "")
+	}
+	return m
+}
+
+// of is where a file will be, itself or with a folder above it.
+func (m moves) of(path string) string {
+	for at := path; ; at = filepath.Dir(at) {
+		if to, ok := m[at]; ok {
+			return filepath.Join(to, path[len(at):])
+		}
+		if at == filepath.Dir(at) {
+			return path
+		}
+	}
+}
+
+// willRenameFiles keeps `use` statements true when block files move, alone or with their folder.
 func (s *Server) willRenameFiles(ctx context.Context, at *session.Snapshot, p *protocol.RenameFilesParams) (any, error) {
 	w := s.newEdit(at)
-	moved := map[string]string{}
-	for _, f := range p.Files {
-		from, to := convert.Path(uri.URI(f.OldURI), ""), convert.Path(uri.URI(f.NewURI), "")
-		moved[from] = to
-	}
+	moved := movesOf(p)
 	files := map[string]bool{}
 	for from := range moved {
 		for _, path := range s.workspace.around(ctx, at, from) {
@@ -100,25 +119,23 @@ func (s *Server) willRenameFiles(ctx context.Context, at *session.Snapshot, p *p
 }
 
 // moveUses rewrites the `use` statements of one file for where files go.
-func (s *Server) moveUses(w *workspaceEdit, path string, moved map[string]string) {
+func (s *Server) moveUses(w *workspaceEdit, path string, moved moves) {
 	f, err := w.at.File(path)
 	if err != nil {
 		return
 	}
 	var edits []edit.Edit
-	home := filepath.Dir(path)
-	if to, ok := moved[path]; ok {
-		home = filepath.Dir(to)
-	}
+	to := moved.of(path)
 	for _, u := range f.Model().Uses {
 		if u.File == nil {
 			continue
 		}
-		target := absolute(u.File.Source.Path)
-		if to, ok := moved[target]; ok {
-			target = to
+		from := absolute(u.File.Source.Path)
+		target := moved.of(from)
+		if to == path && target == from {
+			continue
 		}
-		rel, err := filepath.Rel(home, target)
+		rel, err := filepath.Rel(filepath.Dir(to), target)
 		if err != nil || filepath.ToSlash(rel) == u.Path || filepath.Clean(filepath.FromSlash(u.Path)) == rel {
 			continue
 		}

@@ -1,11 +1,15 @@
 package lsp
 
 import (
+	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
+	"sewable/lang/block"
 	"sewable/lang/source"
 	"sewable/lint"
 	"sewable/lsp/session"
@@ -89,22 +93,71 @@ func (s *Server) didSave(*protocol.DidSaveTextDocumentParams) {
 
 func (s *Server) didChangeWatchedFiles(p *protocol.DidChangeWatchedFilesParams) {
 	var paths []string
+	folders := false
 	for _, c := range p.Changes {
-		paths = append(paths, s.path(c.URI))
+		path := s.path(c.URI)
+		folders = folders || c.Type != protocol.FileChangeTypeChanged && s.isFolder(path)
+		paths = append(paths, path)
 	}
-	s.diskChanged(paths)
+	s.diskChanged(paths, folders)
 }
 
-func (s *Server) diskChanged(paths []string) {
+func (s *Server) didRenameFiles(p *protocol.RenameFilesParams) {
+	var paths []string
+	for from, to := range movesOf(p) {
+		paths = append(paths, from, to)
+	}
+	s.diskChanged(paths, slices.ContainsFunc(paths, s.isFolder))
+}
+
+func (s *Server) didDeleteFiles(p *protocol.DeleteFilesParams) {
+	var paths []string
+	for _, f := range p.Files {
+		paths = append(paths, s.path(uri.URI(f.URI)))
+	}
+	s.diskChanged(paths, slices.ContainsFunc(paths, s.isFolder))
+}
+
+// diskChanged heeds files that changed, came or went. With folders, there may be others
+// among them that nobody names.
+func (s *Server) diskChanged(paths []string, folders bool) {
+	if folders || slices.ContainsFunc(paths, isSettings) {
+		s.session.Reload()
+		s.changed("")
+		s.workspace.again()
+		return
+	}
 	s.session.Disk(paths)
 	s.changed("")
-	for _, p := range paths {
-		if isSettings(p) {
-			s.workspace.again()
-			return
+	s.workspace.touched(paths...)
+}
+
+// isFolder reports whether a path is a folder, or was one that held something of interest.
+func (s *Server) isFolder(path string) bool {
+	if filepath.Ext(path) == lint.Extension || isSettings(path) {
+		return false
+	}
+	if info, err := os.Stat(path); err == nil {
+		return info.IsDir()
+	}
+	at := s.session.Snapshot()
+	within := func(p string) bool { return p != path && lies(p, path) }
+	for p := range s.workspace.remembered() {
+		if within(p) {
+			return true
 		}
 	}
-	s.workspace.touched(paths...)
+	for _, f := range at.Config().Files() {
+		if within(block.Absolute(f.Source.Path)) {
+			return true
+		}
+	}
+	for _, d := range at.Documents() {
+		if slices.ContainsFunc(session.Uses(at.Open(d.Path).Model()), within) {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *Server) didChangeFolders(p *protocol.DidChangeWorkspaceFoldersParams) {
@@ -139,6 +192,8 @@ var notifications = map[string]func(*Server, []byte) error{
 	protocol.MethodTextDocumentDidClose:               notification((*Server).didClose),
 	protocol.MethodTextDocumentDidSave:                notification((*Server).didSave),
 	protocol.MethodWorkspaceDidChangeWatchedFiles:     notification((*Server).didChangeWatchedFiles),
+	protocol.MethodWorkspaceDidRenameFiles:            notification((*Server).didRenameFiles),
+	protocol.MethodWorkspaceDidDeleteFiles:            notification((*Server).didDeleteFiles),
 	protocol.MethodWorkspaceDidChangeWorkspaceFolders: notification((*Server).didChangeFolders),
 	protocol.MethodWorkspaceDidChangeConfiguration:    notification((*Server).didChangeConfiguration),
 	methodCursor:            notification((*Server).cursorMoved),
