@@ -318,6 +318,47 @@ func TestConfiguration(t *testing.T) {
 	<-asked
 }
 
+// Of two changes of the editor's settings the second holds, however late the answer about
+// the first comes.
+func TestConfigurationInOrder(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	answer := func(lenses bool) any { return []any{object{"lenses": lenses}} }
+	asked, second := make(chan int, 10), make(chan struct{})
+	n := 0
+	c.Handle["workspace/configuration"] = func(json.RawMessage) any {
+		n++
+		asked <- n
+		switch n {
+		case 2: // overtaken, where the server lets it be
+			return lsptest.Later(func() any {
+				select {
+				case <-second:
+				case <-time.After(100 * time.Millisecond):
+				}
+				return answer(true)
+			})
+		case 3:
+			close(second)
+			return answer(false)
+		}
+		return answer(true)
+	}
+	can := lsptest.With(lsptest.Capabilities(), true, "workspace", "configuration")
+	c.Initialize("", lsptest.With(can, true, "workspace", "inlayHint", "refreshSupport"))
+	require.Equal(t, 1, <-asked)
+	c.Notify("workspace/didChangeConfiguration", object{"settings": nil})
+	require.Equal(t, 2, <-asked)
+	c.Notify("workspace/didChangeConfiguration", object{"settings": nil})
+	c.Await("both changes to be heeded", func([]lsptest.Message) bool {
+		return len(c.SentLocked("workspace/inlayHint/refresh")) == 2
+	})
+	path := filepath.Join(t.TempDir(), "a.block")
+	c.Open(path, calm, 1)
+	var lenses []json.RawMessage
+	c.Must("textDocument/codeLens", lsptest.Doc(path), &lenses)
+	assert.Empty(t, lenses)
+}
+
 // A settings file that the editor names lies in its first folder, wherever the server was started.
 func TestConfigOfTheEditor(t *testing.T) {
 	c := lsptest.InMemory(t, lsp.Options{})

@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"go.lsp.dev/protocol"
@@ -42,6 +43,10 @@ type settings struct {
 	mu    sync.Mutex
 	p     Preferences
 	first []byte // what the editor said when it started, under everything it says later
+
+	taking sync.Mutex   // held by whoever takes preferences, so that the last said are the last taken
+	asking sync.Mutex   // held from a question to its answer, which another may not overtake
+	asked  atomic.Int64 // how often there was something to ask
 }
 
 func (s *settings) now() Preferences {
@@ -63,6 +68,8 @@ func (s *settings) read(server *Server, raw protocol.LSPAny) bool {
 	if len(raw) == 0 || string(raw) == "null" {
 		return false
 	}
+	s.taking.Lock()
+	defer s.taking.Unlock()
 	var p Preferences
 	_ = p.take(s.first) // it could be read at the start
 	if err := p.take(raw); err != nil {
@@ -135,9 +142,16 @@ func (s *Server) again() {
 	}
 }
 
-// askSettings asks the editor, where it can be asked.
+// askSettings asks the editor, where it can be asked. One question waits for the answer to
+// the one before; of those that wait the last is enough.
 func (s *Server) askSettings() {
 	if !s.client.configuration {
+		return
+	}
+	turn := s.settings.asked.Add(1)
+	s.settings.asking.Lock()
+	defer s.settings.asking.Unlock()
+	if s.settings.asked.Load() != turn {
 		return
 	}
 	ctx, cancel := context.WithTimeout(s.ctx, 10*time.Second)

@@ -57,6 +57,9 @@ type Client struct {
 	gone    error
 }
 
+// Later is an answer to the server that takes its time, while other messages are heard.
+type Later func() any
+
 // Message is a notification or request of the server.
 type Message struct {
 	Method string
@@ -240,6 +243,10 @@ func (c *Client) hear(m incoming) {
 		var result any
 		if handle != nil {
 			result = handle(m.Params)
+		}
+		if later, ok := result.(Later); ok {
+			go func() { c.send(Object{"id": *m.ID, "result": later()}) }()
+			return
 		}
 		c.send(Object{"id": *m.ID, "result": result})
 	}
