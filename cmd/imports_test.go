@@ -53,16 +53,16 @@ var rooms = []struct {
 	{"lang/draw/labels", "lang/geom lang/cloth lang/cloth/cutlist lang/draw lang/draw/fonts lang/draw/ink lang/draw/sheet", ""},
 	{"lang/trace", "lang/source lang/geom lang/english lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/edit lang/draw/ink",
 		"github.com/tdewolff/parse/v2 golang.org/x/image"},
-	{"lint", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/sew/plan lang/cloth lang/edit",
+	{"lint", "lang/english lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/sew/plan lang/cloth lang/edit",
 		"github.com/bmatcuk/doublestar/v4 github.com/natefinch/atomic github.com/pelletier/go-toml/v2"},
-	{"lint/rules", "lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
+	{"lint/rules", "lang/english lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
 	{"lint/docs", "lint", ""},
 	{"lint/marks", "lang/geom lang/sew lang/draw lint", ""},
 	{"lint/history", "lang/syntax lang/block lint", ""},
 	{"lint/baseline", "lint", ""},
 	{"lint/cache", "lang/source lang/syntax lang/block lint", ""},
-	{"lint/output", "lint lint/docs", "github.com/muesli/termenv github.com/rivo/uniseg"},
-	{"lint/review", "lang/geom lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist lang/compare lang/draw lang/draw/ink lang/draw/svg " +
+	{"lint/output", "lang/english lint lint/docs", "github.com/muesli/termenv github.com/rivo/uniseg"},
+	{"lint/review", "lang/english lang/geom lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist lang/compare lang/draw lang/draw/ink lang/draw/svg " +
 		"lint lint/marks lint/history lint/output", "github.com/muesli/termenv github.com/rivo/uniseg"},
 	{"lint/linttest", "lang/source lang/geom lang/edit lint", "github.com/stretchr/testify golang.org/x/tools"},
 	{"lsp/wire", "", protocol},
@@ -70,7 +70,7 @@ var rooms = []struct {
 	{"lsp/session", "lang/source lang/syntax lang/block lang/sew lint", ""},
 	{"lsp/preview", "lang/geom lang/syntax lang/block lang/sew lang/cloth lang/query lang/draw lang/draw/ink lang/draw/svg lang/draw/steps lint lint/marks",
 		"github.com/fsnotify/fsnotify"},
-	{"lsp", "lang/source lang/syntax lang/syntax/format lang/geom lang/block lang/sew lang/cloth lang/edit lang/query " +
+	{"lsp", "lang/english lang/source lang/syntax lang/syntax/format lang/geom lang/block lang/sew lang/cloth lang/edit lang/query " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/term lint lint/docs lsp/wire lsp/convert lsp/session lsp/preview",
 		protocol + " github.com/muesli/termenv"},
 	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", ""},

@@ -4,8 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
@@ -219,9 +219,5 @@ func orList(words []string) string {
 	for i, w := range words {
 		quoted[i] = fmt.Sprintf("%q", w)
 	}
-	last := len(quoted) - 1
-	if last < 1 {
-		return strings.Join(quoted, "")
-	}
-	return strings.Join(quoted[:last], ", ") + " or " + quoted[last]
+	return english.Choice(quoted)
 }

@@ -10,6 +10,7 @@ import (
 
 	"github.com/pelletier/go-toml/v2/unstable"
 
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/near"
 	"sewable/lang/source"
@@ -162,7 +163,7 @@ func (r *settingsReader) noTable(name string, at source.Span) {
 	case slices.Contains(r.tables, name): // [[name]]
 		p.Want = "its name stands once in single brackets, as [" + name + "]"
 	case p.Near == "":
-		p.Want = "the tables are " + List(r.tables)
+		p.Want = "the tables are " + english.List(r.tables)
 	}
 	r.problem(p)
 }

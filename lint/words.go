@@ -3,7 +3,6 @@ package lint
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"sewable/lang/geom"
 	"sewable/lang/syntax"
@@ -29,23 +28,6 @@ func (p *Pass) Number(hairs float64) string { return geom.FormatNumber(hairs, p.
 
 // Degrees writes an angle: "38°".
 func Degrees(d float64) string { return fmt.Sprintf("%g°", math.Round(d)) }
-
-// List joins words as they are spoken: "C1, C2 and C3".
-func List(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " and " + words[last]
-}
-
-// Count writes a number of things: "1 patch", "3 patches".
-func Count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
 
 // DidYouMean is the end of a message about a wrong name: "; did you mean
 // sky?", or nothing when no name is near.

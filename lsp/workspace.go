@@ -15,6 +15,7 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"sewable/lang/english"
 	"sewable/lint"
 	"sewable/lsp/convert"
 	"sewable/lsp/session"
@@ -313,7 +314,7 @@ func (w *workspace) lint(ctx context.Context, at *session.Snapshot, paths []stri
 		})
 	}
 	workers.Wait()
-	show.end(lint.Count(int(done.Load()), "file", "files") + " checked")
+	show.end(english.Count(int(done.Load()), "file", "files") + " checked")
 	w.s.log.Info("checked the workspace", "files", done.Load(), "took", time.Since(start).Round(time.Millisecond))
 	if len(paths) > 100 {
 		w.s.session.Forget()

@@ -8,6 +8,7 @@ import (
 	"os"
 	"strings"
 
+	"sewable/lang/english"
 	"sewable/lint"
 	"sewable/lint/baseline"
 	"sewable/lint/output"
@@ -78,7 +79,7 @@ func (c baselineCmd) sum(held baseline.Held, next *baseline.List, first bool) st
 	for _, e := range next.Entries {
 		let += e.Count
 	}
-	words := []string{lint.Count(let, "finding is", "findings are") + " let be"}
+	words := []string{english.Count(let, "finding is", "findings are") + " let be"}
 	if mended := countStale(held.Stale); mended > 0 {
 		words = append(words, fmt.Sprintf("%d mended and dropped", mended))
 	}

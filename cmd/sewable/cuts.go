@@ -16,6 +16,7 @@ import (
 	"sewable/lang/cloth/cutlist"
 	"sewable/lang/draw/labels"
 	"sewable/lang/draw/pdf"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/near"
 	"sewable/lang/sew"
@@ -330,7 +331,7 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, anyway b
 	if len(faulty) == 1 {
 		are = "is"
 	}
-	fmt.Fprintf(s.err, "sewable: nothing is cut before %s %s mended; --anyway cuts all the same\n", lint.List(faulty), are)
+	fmt.Fprintf(s.err, "sewable: nothing is cut before %s %s mended; --anyway cuts all the same\n", english.List(faulty), are)
 	return errFound
 }
 

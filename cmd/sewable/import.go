@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/trace"
 	"sewable/lint"
@@ -89,9 +90,9 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 	if err := writeWhole(c.Out, []byte(b.Text)); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.err, "%s: written, with %s", c.Out, lint.Count(b.Counts["patch"], "patch", "patches"))
+	fmt.Fprintf(s.err, "%s: written, with %s", c.Out, english.Count(b.Counts["patch"], "patch", "patches"))
 	if n := b.Counts["section"]; n > 0 {
-		fmt.Fprintf(s.err, " in %s\n", lint.Count(n, "section", "sections"))
+		fmt.Fprintf(s.err, " in %s\n", english.Count(n, "section", "sections"))
 	} else {
 		fmt.Fprintf(s.err, "; \"sewable plan\" divides the block into sections\n")
 	}

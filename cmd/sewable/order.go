@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/english"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -160,7 +161,7 @@ func writeOrders(w io.Writer, orders []order) error {
 			}
 		}
 		for _, n := range slices.Sorted(maps.Keys(o.Waits)) {
-			fmt.Fprintf(b, "    %d waits for %s\n", n, lint.List(numbers(o.Waits[n])))
+			fmt.Fprintf(b, "    %d waits for %s\n", n, english.List(numbers(o.Waits[n])))
 		}
 	}
 	return b.Flush()
@@ -176,9 +177,9 @@ func (o order) verdict() string {
 	case o.Sewable:
 		return strings.Join(numbers(o.Order), " ") + " (the written order does not work)"
 	case o.Section == "":
-		return "no order works; " + lint.List(numbers(o.Core)) + " cannot be sewn straight"
+		return "no order works; " + english.List(numbers(o.Core)) + " cannot be sewn straight"
 	}
-	return "no order works; " + lint.List(numbers(o.Core)) + " have to be divided among sections"
+	return "no order works; " + english.List(numbers(o.Core)) + " have to be divided among sections"
 }
 
 func numbers(ns []int) []string {

@@ -9,6 +9,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/sew/plan"
@@ -129,7 +130,7 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 
 // verdict says how good the plan is.
 func (w planWords) verdict(p *edit.Planned) string {
-	say := fmt.Sprintf("%s in %s", lint.Count(len(p.Patches), "patch", "patches"), cost(p.Plan.Cost))
+	say := fmt.Sprintf("%s in %s", english.Count(len(p.Patches), "patch", "patches"), cost(p.Plan.Cost))
 	n, least := p.Plan.Cost.Sections, p.Plan.Least
 	switch {
 	case p.Plan.Proved && n == 1:
@@ -148,7 +149,7 @@ func (w planWords) verdict(p *edit.Planned) string {
 
 // cost is a cost in words.
 func cost(c plan.Cost) string {
-	words := []string{lint.Count(c.Sections, "section", "sections")}
+	words := []string{english.Count(c.Sections, "section", "sections")}
 	for _, x := range []struct {
 		n         int
 		one, many string
@@ -158,7 +159,7 @@ func cost(c plan.Cost) string {
 		{c.Near, "place where seams almost match", "places where seams almost match"},
 	} {
 		if x.n > 0 {
-			words = append(words, lint.Count(x.n, x.one, x.many))
+			words = append(words, english.Count(x.n, x.one, x.many))
 		}
 	}
 	return strings.Join(words, ", ")
@@ -220,15 +221,15 @@ func (w planWords) flaws(flaws []sew.Flaw, p *edit.Planned) string {
 		case sew.Gap:
 			words = append(words, fmt.Sprintf("no patch covers %s around %s", geom.FormatArea(x.Area, w.unit), at))
 		case sew.Overlap:
-			words = append(words, fmt.Sprintf("%s overlap by %s around %s", lint.List(of), geom.FormatArea(x.Area, w.unit), at))
+			words = append(words, fmt.Sprintf("%s overlap by %s around %s", english.List(of), geom.FormatArea(x.Area, w.unit), at))
 		case sew.Outside:
-			words = append(words, fmt.Sprintf("%s reaches out of the block at %s", lint.List(of), at))
+			words = append(words, fmt.Sprintf("%s reaches out of the block at %s", english.List(of), at))
 		case sew.Crossed:
-			words = append(words, fmt.Sprintf("the outline of %s crosses itself at %s", lint.List(of), at))
+			words = append(words, fmt.Sprintf("the outline of %s crosses itself at %s", english.List(of), at))
 		case sew.NoArea:
-			words = append(words, fmt.Sprintf("%s comes to nothing at %s", lint.List(of), at))
+			words = append(words, fmt.Sprintf("%s comes to nothing at %s", english.List(of), at))
 		default:
-			words = append(words, fmt.Sprintf("a corner of %s has no place", lint.List(of)))
+			words = append(words, fmt.Sprintf("a corner of %s has no place", english.List(of)))
 		}
 	}
 	return strings.Join(words, "; ")
@@ -256,7 +257,7 @@ func (w planWords) knots(out *blockPlan, p *edit.Planned) {
 		if len(of) > most {
 			of = append(of[:most:most], fmt.Sprintf("%d more", len(knot.Patches)-most))
 		}
-		knot.Says = fmt.Sprintf("no straight seam divides these %d patches: %s", len(k.Parts), lint.List(of))
+		knot.Says = fmt.Sprintf("no straight seam divides these %d patches: %s", len(k.Parts), english.List(of))
 		for _, x := range k.Mend {
 			knot.Mend = append(knot.Mend, fmt.Sprintf("the seam that stops at %s on to %s, %s further, through %s",
 				w.at(x.A), w.at(x.B), geom.Format(x.Len(), w.unit), w.through(p, x.Through)))
@@ -277,7 +278,7 @@ func (w planWords) through(p *edit.Planned, parts []int) string {
 	for _, k := range parts {
 		of = append(of, w.patch(p, k))
 	}
-	return lint.List(of)
+	return english.List(of)
 }
 
 // why shows the decisions: the first cut first.
@@ -348,7 +349,7 @@ func (p blockPlan) write(out io.Writer) {
 	for _, j := range p.Joins {
 		marks := ""
 		if j.Matches > 0 {
-			marks = ", " + lint.Count(j.Matches, "match point", "match points")
+			marks = ", " + english.Count(j.Matches, "match point", "match points")
 		}
 		fmt.Fprintf(out, "  join %s to %s, from %s to %s%s\n", j.A, j.B, j.From, j.To, marks)
 	}

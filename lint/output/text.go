@@ -7,6 +7,7 @@ import (
 
 	"github.com/muesli/termenv"
 
+	"sewable/lang/english"
 	"sewable/lint"
 )
 
@@ -49,7 +50,7 @@ func Text(w io.Writer, r *lint.Result, s Style) error {
 
 // Summary is the result in one line.
 func Summary(r *lint.Result) string {
-	counted := fmt.Sprintf("%s, %s: ", lint.Count(r.Files, "file", "files"), lint.Count(r.Blocks, "block", "blocks"))
+	counted := fmt.Sprintf("%s, %s: ", english.Count(r.Files, "file", "files"), english.Count(r.Blocks, "block", "blocks"))
 	var found []string
 	for _, l := range []struct {
 		level     lint.Level
@@ -58,13 +59,13 @@ func Summary(r *lint.Result) string {
 		{lint.Error, "error", "errors"}, {lint.Warning, "warning", "warnings"}, {lint.Hint, "hint", "hints"},
 	} {
 		if n := r.Count(l.level); n > 0 {
-			found = append(found, lint.Count(n, l.one, l.many))
+			found = append(found, english.Count(n, l.one, l.many))
 		}
 	}
 	if len(found) == 0 {
 		return counted + "nothing to mend"
 	}
-	return counted + lint.List(found)
+	return counted + english.List(found)
 }
 
 // painter puts colour on words. Colours come from the terminal's own sixteen,

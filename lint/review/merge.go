@@ -7,6 +7,7 @@ import (
 	"io"
 	"slices"
 
+	"sewable/lang/english"
 	"sewable/lang/syntax"
 	"sewable/lint"
 	"sewable/lint/history"
@@ -107,11 +108,11 @@ func (r *MergeReport) Headline() string {
 	of := fmt.Sprintf("Merging %s into %s", r.Theirs, r.Ours)
 	switch {
 	case len(r.Conflicts) > 0 && len(r.New) > 0:
-		return fmt.Sprintf("%s: %s, and %s that neither of them has.", of, lint.Count(len(r.Conflicts), "conflict", "conflicts"), lint.Count(len(r.New), "finding", "findings"))
+		return fmt.Sprintf("%s: %s, and %s that neither of them has.", of, english.Count(len(r.Conflicts), "conflict", "conflicts"), english.Count(len(r.New), "finding", "findings"))
 	case len(r.Conflicts) > 0:
-		return fmt.Sprintf("%s: %s.", of, lint.Count(len(r.Conflicts), "conflict", "conflicts"))
+		return fmt.Sprintf("%s: %s.", of, english.Count(len(r.Conflicts), "conflict", "conflicts"))
 	case len(r.New) > 0:
-		return fmt.Sprintf("%s brings %s that neither of them has.", of, lint.Count(len(r.New), "finding", "findings"))
+		return fmt.Sprintf("%s brings %s that neither of them has.", of, english.Count(len(r.New), "finding", "findings"))
 	}
 	return of + " brings no finding that neither of them has."
 }

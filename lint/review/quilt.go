@@ -6,7 +6,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/compare"
-	"sewable/lint"
+	"sewable/lang/english"
 )
 
 // Name is what the quilt is called now, or was.
@@ -120,7 +120,7 @@ func (q Quilt) Todo() string {
 		}
 	}
 	if len(cut) > 0 {
-		does = append(does, "cut anew: "+lint.List(cut))
+		does = append(does, "cut anew: "+english.List(cut))
 	} else if q.Size != nil {
 		does = append(does, "cut what goes round the blocks anew")
 	}
@@ -132,7 +132,7 @@ func (q Quilt) Todo() string {
 		if len(names) > 6 {
 			names = []string{fmt.Sprintf("%d fabrics", len(names))}
 		}
-		does = append(does, "other amounts of "+lint.List(names))
+		does = append(does, "other amounts of "+english.List(names))
 	}
 	if len(does) == 0 {
 		return "nothing to recut."

@@ -9,6 +9,7 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/rivo/uniseg"
 
+	"sewable/lang/english"
 	"sewable/lint"
 	"sewable/lint/output"
 )
@@ -44,7 +45,7 @@ func Text(w io.Writer, r *Report, profile termenv.Profile) error {
 func (r *Report) title() string {
 	in := ""
 	if len(r.Paths) > 0 {
-		in = ", in " + lint.List(r.Paths)
+		in = ", in " + english.List(r.Paths)
 	}
 	return output.Plain(fmt.Sprintf("Review: %s → %s%s", r.Base, r.Head, in))
 }
@@ -69,7 +70,7 @@ func (it item) brief() string {
 		for _, f := range it.found.New {
 			worst = max(worst, f.Level)
 		}
-		s += lint.Count(n, "new finding", "new findings")
+		s += english.Count(n, "new finding", "new findings")
 		if worst == lint.Error {
 			s += ", it cannot be sewn as it is written"
 		}

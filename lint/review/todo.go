@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"sewable/lang/compare"
+	"sewable/lang/english"
 	"sewable/lint"
 )
 
@@ -75,7 +76,7 @@ func (b Block) anew() string {
 	if len(out) == 0 {
 		return ""
 	}
-	return "cut " + lint.List(out)
+	return "cut " + english.List(out)
 }
 
 // printed names the sections whose foundations are to be printed.
@@ -92,7 +93,7 @@ func printed(sections []compare.Section) string {
 	case 1:
 		return "section " + names[0]
 	}
-	return "sections " + lint.List(names)
+	return "sections " + english.List(names)
 }
 
 // labels joins labels; three or more that follow each other are a range.
@@ -113,7 +114,7 @@ func labels(all []string) string {
 		}
 		i = j
 	}
-	return lint.List(out)
+	return english.List(out)
 }
 
 func split(label string) (section string, number int) {
@@ -136,7 +137,7 @@ func (r *Report) Headline() string {
 	var what []string
 	count := func(n int, one, many string) {
 		if n > 0 {
-			what = append(what, lint.Count(n, one, many))
+			what = append(what, english.Count(n, one, many))
 		}
 	}
 	states := map[string]int{}
@@ -154,12 +155,12 @@ func (r *Report) Headline() string {
 	if len(what) == 0 {
 		what = append(what, "no block changes")
 	}
-	s := sentence(upper(lint.List(what)))
+	s := sentence(upper(english.List(what)))
 	switch {
 	case recut == 1 && len(r.Blocks) == 1:
 		s += " Pieces of it are to be cut anew."
 	case recut > 0:
-		s += " Pieces of " + lint.Count(recut, "block", "blocks") + " are to be cut anew."
+		s += " Pieces of " + english.Count(recut, "block", "blocks") + " are to be cut anew."
 	case states[""] > 0:
 		s += " Nothing that is cut already has to be cut anew."
 	}
@@ -213,17 +214,17 @@ func (r *Report) levels() string {
 		one, many string
 	}{{lint.Error, "error", "errors"}, {lint.Warning, "warning", "warnings"}, {lint.Hint, "hint", "hints"}} {
 		if n := r.count(l.level); n > 0 {
-			out = append(out, lint.Count(n, l.one, l.many))
+			out = append(out, english.Count(n, l.one, l.many))
 		}
 	}
-	return lint.List(out)
+	return english.List(out)
 }
 
 // Asides are what else is to be said of the whole report.
 func (r *Report) Asides() []string {
 	var out []string
 	if n := len(r.Respelt); n > 0 {
-		out = append(out, fmt.Sprintf("Written otherwise, and the same when sewn: %s.", lint.List(first(r.Respelt, mostNamed))))
+		out = append(out, fmt.Sprintf("Written otherwise, and the same when sewn: %s.", english.List(first(r.Respelt, mostNamed))))
 	}
 	var renamed []string
 	for _, c := range r.Renamed {
@@ -233,7 +234,7 @@ func (r *Report) Asides() []string {
 		out = append(out, fmt.Sprintf("Renamed: %s now.", strings.Join(first(renamed, mostNamed), ", ")))
 	}
 	if len(r.Skipped) > 0 {
-		out = append(out, fmt.Sprintf("Not looked at, since they are repositories of their own: %s.", lint.List(first(r.Skipped, mostNamed))))
+		out = append(out, fmt.Sprintf("Not looked at, since they are repositories of their own: %s.", english.List(first(r.Skipped, mostNamed))))
 	}
 	return out
 }

@@ -9,6 +9,7 @@ import (
 	"sewable/lang/cloth/cutlist"
 	"sewable/lang/compare"
 	"sewable/lang/draw"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lint"
 )
@@ -84,9 +85,9 @@ func where(file, was string, through []string, own bool) string {
 		}
 		through = named
 		if own {
-			s += "; " + lint.List(through) + " changed too"
+			s += "; " + english.List(through) + " changed too"
 		} else {
-			s += ", changed through " + lint.List(through)
+			s += ", changed through " + english.List(through)
 		}
 	}
 	return s
@@ -127,7 +128,7 @@ func (b Block) sections() Part {
 		case s.Unread:
 			p.say("%s cannot be read whole %s, so nothing is said of its patches", sectionName(s), unreadSide(s))
 		case s.Before == nil:
-			p.say("%s is new, of %s", s.After.Name, lint.Count(len(s.After.Patches), "patch", "patches"))
+			p.say("%s is new, of %s", s.After.Name, english.Count(len(s.After.Patches), "patch", "patches"))
 		case s.After == nil:
 			p.say("%s is gone", s.Before.Name)
 		default:

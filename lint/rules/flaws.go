@@ -3,6 +3,7 @@ package rules
 import (
 	"slices"
 
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lint"
@@ -54,7 +55,7 @@ func andMore(n int) string {
 	if n == 0 {
 		return ""
 	}
-	return sprintf(" (%s wrong too)", lint.Count(n, "other place is", "other places are"))
+	return sprintf(" (%s wrong too)", english.Count(n, "other place is", "other places are"))
 }
 
 // nearlyRight reports whether a flaw is no wider than a near miss, with one

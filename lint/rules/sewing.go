@@ -4,6 +4,7 @@ import (
 	"iter"
 
 	"sewable/lang/block"
+	"sewable/lang/english"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -77,7 +78,7 @@ func labels(patches []*block.Patch) string {
 	for i, patch := range patches {
 		words[i] = lint.Label(patch)
 	}
-	return lint.List(words)
+	return english.List(words)
 }
 
 // sectionNames are the names of sections as they are spoken.
@@ -86,7 +87,7 @@ func sectionNames(list []*sew.Section) string {
 	for i, s := range list {
 		words[i] = s.Of.Name
 	}
-	return lint.List(words)
+	return english.List(words)
 }
 
 // typedCorner is where the coordinates of a corner of a patch or an outline

@@ -1,6 +1,9 @@
 package rules
 
-import "sewable/lint"
+import (
+	"sewable/lang/english"
+	"sewable/lint"
+)
 
 var unfinishedSetting = &lint.Rule{
 	Name:  "unfinished-setting",
@@ -58,7 +61,7 @@ setting "Horizon Runner" {
 			}
 			if len(missing) > 0 && !set.Broken {
 				p.Report(set.At, "The setting %s has no %s, so nobody can say how large it is. Add what is missing",
-					quote(set.Name), lint.List(missing)).In(set.Name, "", 0)
+					quote(set.Name), english.List(missing)).In(set.Name, "", 0)
 			}
 		}
 	},

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"sewable/lang/block"
+	"sewable/lang/english"
 	"sewable/lint"
 )
 
@@ -51,7 +52,7 @@ block "Horizon" 4 by 4 {
 					how = ""
 				}
 				r = p.Report(loose[0].At(), "%s of %s. Give each a number in a section%s",
-					lint.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name), how).Block(b)
+					english.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name), how).Block(b)
 				if len(b.Sections) > 0 {
 					markPatches(r, loose)
 				}

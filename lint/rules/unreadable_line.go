@@ -7,6 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"sewable/lang/english"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -73,7 +74,7 @@ func reportErrors(p *lint.Pass, kinds ...syntax.ErrorKind) {
 			n++
 		}
 		if n > 1 {
-			message += sprintf(". The same goes for the next %s", lint.Count(n-1, "line", "lines"))
+			message += sprintf(". The same goes for the next %s", english.Count(n-1, "line", "lines"))
 		}
 		p.Report(p.At(e.At), "%s", message)
 	}

@@ -7,6 +7,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
+	"sewable/lang/english"
 	"sewable/lang/sew"
 	"sewable/lint"
 )
@@ -88,11 +89,11 @@ func trouble(p *lint.Pass, bad *sew.Unsewable) string {
 	}
 	switch c.Kind {
 	case sew.Bent:
-		return sprintf("would be sewn on %s seams that meet at %s (onto %s)", seams, lint.Degrees(c.Angle), lint.List(onto))
+		return sprintf("would be sewn on %s seams that meet at %s (onto %s)", seams, lint.Degrees(c.Angle), english.List(onto))
 	case sew.Apart:
-		return sprintf("would be sewn on %s seams that do not line up (onto %s)", seams, lint.List(onto))
+		return sprintf("would be sewn on %s seams that do not line up (onto %s)", seams, english.List(onto))
 	case sew.Broken:
-		return sprintf("would be sewn on a line with a gap in it at %s (onto %s)", p.Point(c.At), lint.List(onto))
+		return sprintf("would be sewn on a line with a gap in it at %s (onto %s)", p.Point(c.At), english.List(onto))
 	case sew.Corner:
 		return sprintf("would touch the work only in a corner, at %s", p.Point(c.At))
 	case sew.PointHeld:
