@@ -1,7 +1,5 @@
 package syntax
 
-import "sewable/lang/source"
-
 // whole is a section that was nested without anything to remark: nothing of it hung
 // on what stands around it, so that the same pieces give the same items again.
 type whole struct {
@@ -75,9 +73,7 @@ func (it *Item) moved(n int) *Item {
 	made := make([]Item, len(it.Body)+2)
 	move := func(to, from *Item) *Item {
 		*to = *from
-		for _, s := range []*source.Span{&to.Raw, &to.Stmt, &to.Comment, &to.Brace} {
-			*s = s.Shift(n)
-		}
+		to.Raw, to.Stmt, to.Comment = to.Raw.Shift(n), to.Stmt.Shift(n), to.Comment.Shift(n)
 		return to
 	}
 	out := move(&made[0], it)

@@ -34,9 +34,9 @@ func checkTree(t failer, tree *Tree) {
 		assert.Less(t, item.Raw.Start, item.Raw.End, "no item is empty")
 		within(item.Stmt, item.Raw, "statement")
 		within(item.Comment, item.Raw, "comment")
-		within(item.Brace, item.Raw, "brace")
-		if item.Brace.Len() > 0 {
-			assert.Contains(t, "{}", text[item.Brace.Start:item.Brace.End])
+		within(item.Brace(), item.Raw, "brace")
+		if item.Brace().Len() > 0 {
+			assert.Contains(t, "{}", text[item.Brace().Start:item.Brace().End])
 		}
 		if item.Comment.Len() > 0 {
 			assert.True(t, strings.HasPrefix(text[item.Comment.Start:], "//"))

@@ -166,10 +166,7 @@ func (b *builder) piece(i int, p *piece) {
 	item := &b.items[0]
 	b.items = b.items[1:]
 	item.Raw, item.Stmt, item.Comment = source.Span{Start: b.at, End: b.at + p.length}, p.stmt.Shift(b.at), p.comment.Shift(b.at)
-	item.Brace = source.Span{Start: item.Stmt.End, End: item.Stmt.End}
-	if p.brace >= 0 {
-		item.Brace = source.Span{Start: p.brace, End: p.brace + 1}.Shift(b.at)
-	}
+	item.brace = int32(p.brace + 1)
 	b.noteAccept(item, p)
 	switch p.kind {
 	case blankPiece:
@@ -262,7 +259,7 @@ func (b *builder) statement(i int, p *piece, item *Item) {
 }
 
 // braceIn is the place of an item's brace, relative to its statement.
-func braceIn(item *Item) source.Span { return item.Brace.Shift(-item.Stmt.Start) }
+func braceIn(item *Item) source.Span { return item.Brace().Shift(-item.Stmt.Start) }
 
 // open opens the body of an item.
 func (b *builder) open(i int, p *piece, item *Item, body Place) {
@@ -298,7 +295,7 @@ func (b *builder) layout(p *piece, item *Item) {
 		return
 	}
 	b.complained = true
-	at := item.Brace.Start
+	at := item.Brace().Start
 	if p.layout == braceBehind {
 		at = item.Raw.End
 	}

@@ -42,18 +42,16 @@ type Tree struct {
 // Item is one thing that stands on lines of its own. The items of a tree,
 // bodies and closing lines included, cover the text without a gap.
 type Item struct {
-	Kind ItemKind
-	Raw  source.Span // whole lines, line break included; parts of one where braces share it
-	Stmt source.Span // the statement alone: no indentation, brace, comment
+	Kind  ItemKind
+	brace int32       // behind the brace, from the beginning of Raw; 0 without one
+	Raw   source.Span // whole lines, line break included; parts of one where braces share it
+	Stmt  source.Span // the statement alone: no indentation, brace, comment
 	// Node is nil for blanks, comments and what cannot be read. It is set in spite of
 	// an Error when only the place, a brace or a section's name is at fault.
 	Node Statement
 	// Comment is the comment that ends the line (for a comment item, the
 	// comment itself), from // to before the line break; empty if none.
 	Comment source.Span
-	// Brace is the `{` of an Opens item or the `}` of a Closes item; empty when
-	// the brace is missing.
-	Brace source.Span
 	// Body holds what stands between the braces; only an item of kind Opens has one.
 	Body []*Item
 	// Close is the closing line of an Opens item; nil when the brace is missing.
@@ -74,6 +72,16 @@ const (
 	Closes                     // a closing brace
 	Unreadable                 // neither
 )
+
+// Brace is the `{` of an Opens item or the `}` of a Closes item; it is empty, behind the
+// statement, when the brace is missing.
+func (it *Item) Brace() source.Span {
+	if it.brace == 0 {
+		return source.Span{Start: it.Stmt.End, End: it.Stmt.End}
+	}
+	end := it.Raw.Start + int(it.brace)
+	return source.Span{Start: end - 1, End: end}
+}
 
 // Abs turns a span of the item's node into one of the file.
 func (it *Item) Abs(s source.Span) source.Span { return s.Shift(it.Stmt.Start) }

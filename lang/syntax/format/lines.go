@@ -90,7 +90,7 @@ func (l *layouter) item(item *syntax.Item, indent int) {
 
 // hasBrace reports whether a `{` stands behind the item's statement.
 func hasBrace(item *syntax.Item) bool {
-	return item.Brace.Len() > 0 && item.Brace.Start >= item.Stmt.End
+	return item.Brace().Len() > 0 && item.Brace().Start >= item.Stmt.End
 }
 
 var lineBreaks = regexp.MustCompile(`\r*\n`)
