@@ -13,7 +13,6 @@ import (
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/sew/plan"
-	"sewable/lint"
 )
 
 // A blockPlan is the plan of one block, or why it has none. Places are as people
