@@ -4,6 +4,7 @@ import (
 	"iter"
 	"maps"
 	"math"
+	"path/filepath"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
@@ -158,14 +159,19 @@ func (f *File) spare(o cloth.Offer) string {
 	return say(o.Nominal.Least) + "; at worst " + say(o.Worst.Least)
 }
 
-// usedAs is the path of another file as this one's `use` has it.
+// usedAs is the path of another file as this one's `use` has it, or would have it.
 func (f *File) usedAs(other *source.File) string {
+	path := block.Absolute(other.Path)
 	for _, u := range f.Uses {
-		if u.File != nil && u.File.Source == other {
+		if u.File != nil && block.Absolute(u.File.Source.Path) == path {
 			return u.Path
 		}
 	}
-	return other.Path
+	rel, err := filepath.Rel(filepath.Dir(block.Absolute(f.Source.Path)), path)
+	if err != nil {
+		return other.Path
+	}
+	return filepath.ToSlash(rel)
 }
 
 func (h *HoverText) fabric(f *File, x *block.Fabric) {

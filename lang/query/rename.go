@@ -19,6 +19,8 @@ type Renaming struct {
 	In    *block.Block // of the notch
 	At    source.Span
 	Name  string
+
+	from *File // in which the name is changed
 }
 
 // PrepareRename is the name under the cursor. The error says why there is none.
@@ -26,7 +28,7 @@ func PrepareRename(f *File, offset int) (*Renaming, error) {
 	c := At(f, offset)
 	switch {
 	case c.Notch != nil && c.Token.Span == c.Notch.NameAt.Span:
-		return &Renaming{Notch: c.Notch, In: c.Block, At: c.Token.Span, Name: c.Notch.Name}, nil
+		return &Renaming{Notch: c.Notch, In: c.Block, At: c.Token.Span, Name: c.Notch.Name, from: f}, nil
 	case c.Named == nil && c.Token.Kind == syntax.KindWord:
 		return nil, fmt.Errorf("`%s` is a word of the language and has no other name", c.Token.Text)
 	case c.Named == nil:
@@ -36,7 +38,7 @@ func PrepareRename(f *File, offset int) (*Renaming, error) {
 	if c.Named.Kind == block.KindBlock || c.Named.Kind == block.KindSetting { // a title, between its quotes
 		at = source.Span{Start: at.Start + 1, End: at.End - 1}
 	}
-	return &Renaming{Named: c.Named, At: at, Name: c.Named.Name}, nil
+	return &Renaming{Named: c.Named, At: at, Name: c.Named.Name, from: f}, nil
 }
 
 // CheckName says why a name cannot be given to a thing; nil when it can.
@@ -76,8 +78,7 @@ func CheckClash(f *File, r *Renaming, name string) error {
 	owner := find(f.File, r.Named).in
 	for t := range things(f.File) {
 		if clashes(r.Named.Kind, t.named.Kind) && t.named.Name == name && KeyOf(t.named) != k && (t.in == nil || owner == nil || t.in == owner) {
-			return fmt.Errorf("there is a %s called %s already, on line %d of %s",
-				t.named.Kind, name, t.named.At.File.Position(t.named.At.Start).Line, t.named.At.File.Path)
+			return r.taken(t.named)
 		}
 	}
 	for _, u := range f.Uses {
@@ -86,11 +87,21 @@ func CheckClash(f *File, r *Renaming, name string) error {
 		}
 		for t := range things(u.File) {
 			if t.in == nil && clashes(r.Named.Kind, t.named.Kind) && t.named.Name == name && KeyOf(t.named) != k {
-				return fmt.Errorf("there is a %s called %s already, in %s", t.named.Kind, name, t.named.At.File.Path)
+				return r.taken(t.named)
 			}
 		}
 	}
 	return nil
+}
+
+// taken says which thing has a name already, and where, as seen from the file at hand.
+func (r *Renaming) taken(by *block.Named) error {
+	file := "this file"
+	if by.At.File.Path != r.from.Source.Path {
+		file = r.from.usedAs(by.At.File)
+	}
+	return fmt.Errorf("there is a %s called %s already, on line %d of %s",
+		by.Kind, by.Name, by.At.File.Position(by.At.Start).Line, file)
 }
 
 // clashes reports whether one name can mean both: points and seams share theirs.
