@@ -2,22 +2,8 @@ package block
 
 import (
 	"sewable/lang/geom"
-	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
-
-// shapeSpan is where a patch says its shape.
-func shapeSpan(n *syntax.Patch) source.Span {
-	switch {
-	case n.Beyond != nil:
-		return n.Beyond.Span
-	case n.Around != nil:
-		return n.Around.At()
-	case len(n.Corners) > 0:
-		return n.Corners[0].At().Cover(n.Corners[len(n.Corners)-1].At())
-	}
-	return n.Fabric.Span
-}
 
 // shape works out the corners of every patch of a section.
 func (c *blockBuild) shape(sec *Section) {

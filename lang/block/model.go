@@ -254,20 +254,6 @@ type Shape struct {
 	Note    string
 }
 
-// At is the whole statement.
-func (p *Patch) At() Place { return Place{p.file, p.Item.Stmt} }
-
-// FabricAt is the fabric's name.
-func (p *Patch) FabricAt() Place { return Place{p.file, p.Item.Abs(p.node().Fabric.Span)} }
-
-// ShapeAt is the corners or the line.
-func (p *Patch) ShapeAt() Place { return Place{p.file, p.Item.Abs(shapeSpan(p.node()))} }
-
-// CutAt is the designer's own cut size, of a patch that has one.
-func (p *Patch) CutAt() Place { return Place{p.file, p.Item.Abs(p.node().Cut.Span)} }
-
-func (p *Patch) node() *syntax.Patch { return p.Item.Node.(*syntax.Patch) }
-
 // Cut is the designer's own cut size, in hairs.
 type Cut struct {
 	Form          syntax.CutForm

@@ -71,35 +71,6 @@ func (b *builder) build() {
 	scopeAccepts(b.tree.Accepts, b.tree.Items, source.Span{Start: 0, End: len(b.text)})
 }
 
-// hush takes out the errors that only repeat a reserved word which was refused where it
-// was declared: one name is to be changed, so one error says so.
-func (b *builder) hush() {
-	refused := map[string]*Error{}
-	for _, e := range b.tree.Errors {
-		if e.Kind == ReservedWord && declares[e.Item.Word] && e.At.Start == firstAfterWord(b.text, e.Item) {
-			refused[e.Name] = e
-		}
-	}
-	if len(refused) == 0 {
-		return
-	}
-	b.tree.Errors = slices.DeleteFunc(b.tree.Errors, func(e *Error) bool {
-		first := refused[b.text[e.At.Start:e.At.End]]
-		return first != nil && first != e
-	})
-}
-
-// declares are the statements whose second word is a name they declare.
-var declares = map[string]bool{
-	"fabric": true, "let": true, "point": true, "seam": true, "section": true, "colourway": true, "colorway": true, "notch": true,
-}
-
-// firstAfterWord is where what follows a statement's first word begins.
-func firstAfterWord(text string, it *Item) int {
-	at := it.Stmt.Start + len(it.Word)
-	return at + len(text[at:it.Stmt.End]) - len(strings.TrimLeft(text[at:it.Stmt.End], " \t"))
-}
-
 // body is the place between the braces of a statement, 0 when it has none.
 func (p *piece) body() Place {
 	if p.first == nil || p.first.forms == nil || p.copies {

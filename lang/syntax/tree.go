@@ -10,6 +10,7 @@
 //	fit.go        is it text, and not too long?
 //	scan.go       cuts it into pieces: blank lines, comments, statements, braces
 //	nest.go       nests the pieces by their braces, mending what is missing
+//	again.go      after an edit, takes sections over from the tree before
 //	read.go       has each statement read once, and remembers what came of it
 //	firstword.go  chooses the form of statement, from the table in words.go
 //	token.go, number.go, lexer.go   cut the statement into tokens
