@@ -245,7 +245,11 @@ func (f *File) Findings(ctx context.Context) ([]lint.Finding, []lint.Failure, er
 	if err := ctx.Err(); err != nil {
 		return nil, nil, context.Cause(ctx)
 	}
-	findings, failures, err := lint.FileWith(ctx, model, f.of.rules, f.Settings(), f.Sewing, runtime.GOMAXPROCS(0))
+	workers := runtime.GOMAXPROCS(0)
+	if f.previous() != nil {
+		workers = 1 // little is to be done, and what the editor asks next is to be done beside it
+	}
+	findings, failures, err := lint.FileWith(ctx, model, f.of.rules, f.Settings(), f.Sewing, workers)
 	if err != nil {
 		return nil, nil, err
 	}
