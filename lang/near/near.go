@@ -4,6 +4,7 @@ package near
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/hbollon/go-edlib"
 )
@@ -22,9 +23,32 @@ func Nearest(typed string, known []string) string {
 		if name == typed {
 			continue
 		}
-		if d := edlib.OSADamerauLevenshteinDistance(lower, strings.ToLower(name)); d < least && d < len([]rune(name)) {
+		other := strings.ToLower(name)
+		if apart(lower, other) >= least {
+			continue
+		}
+		if d := edlib.OSADamerauLevenshteinDistance(lower, other); d < least && d < utf8.RuneCountInString(name) {
 			best, least = name, d
 		}
 	}
 	return best
+}
+
+// apart is a number of changes that two names lie apart at the least: as many as
+// one has letters that the other lacks. It is counted in no time, and most names that are not
+// near are told by it.
+func apart(a, b string) int {
+	var more [32]int // by the last bits of a letter: letters that share them only make less
+	for _, r := range a {
+		more[r%32]++
+	}
+	for _, r := range b {
+		more[r%32]--
+	}
+	onlyA, onlyB := 0, 0
+	for _, n := range more {
+		onlyA += max(n, 0)
+		onlyB += max(-n, 0)
+	}
+	return max(onlyA, onlyB)
 }

@@ -3,7 +3,9 @@ package near
 import (
 	"testing"
 
+	"github.com/hbollon/go-edlib"
 	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
 )
 
 func TestNearest(t *testing.T) {
@@ -24,4 +26,22 @@ func TestNearest(t *testing.T) {
 	assert.Equal(t, "", Nearest("x", nil))
 	assert.Equal(t, "", Nearest("x", []string{"a", "b"}), "a name of one letter is near no other")
 	assert.Equal(t, "ab", Nearest("aa", []string{"ac", "ab"}), "equally near: the first by alphabet")
+}
+
+// What is passed over without counting its changes would not have been near.
+func TestApart(t *testing.T) {
+	words := rapid.StringMatching(`[a-eà-ä]{0,6}`)
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := words.Draw(t, "a"), words.Draw(t, "b")
+		if most := edlib.OSADamerauLevenshteinDistance(a, b); apart(a, b) > most {
+			t.Fatalf("%q and %q lie %d apart, not %d", a, b, most, apart(a, b))
+		}
+	})
+}
+
+func BenchmarkNearest(b *testing.B) {
+	known := []string{"allowance", "block", "colourway", "fabric", "finish", "grid", "join", "let", "notch", "patch", "point", "seam", "section", "setting", "units", "use"}
+	for b.Loop() {
+		Nearest("rope", known)
+	}
 }
