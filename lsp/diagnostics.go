@@ -187,7 +187,12 @@ func (s *Server) diagnosticsOf(ctx context.Context, at *session.Snapshot, f *ses
 		s.log.Error(x.Error(), "stack", x.Stack)
 	}
 	c := converter{s: s, at: at, own: f.Text()}
-	return c.diagnostics(findings), nil
+	shown, left := mostSevere(findings, mostFindings)
+	items := c.diagnostics(shown)
+	if left > 0 {
+		items = append(items, leftOut(left))
+	}
+	return items, nil
 }
 
 // converter turns findings of one file into diagnostics.

@@ -359,6 +359,28 @@ func TestConfigurationInOrder(t *testing.T) {
 	assert.Empty(t, lenses)
 }
 
+// Of a document of junk an editor is sent as many findings as anybody reads, and told how many
+// more there are; one that asks gets the same.
+func TestVeryManyFindings(t *testing.T) {
+	text := strings.Repeat("rope\n", 1300)
+	check := func(items []json.RawMessage) {
+		require.Equal(t, 1001, len(items))
+		assert.Contains(t, string(items[999]), `"line":999`)
+		assert.Contains(t, string(items[1000]), "300 more findings are not shown here: the 1000 shown are the first of the most severe. `sewable lint` lists them all.")
+	}
+	c, dir := start(t)
+	path := filepath.Join(dir, "a.block")
+	c.Open(path, text, 1)
+	check(c.Found(path, 1).Diagnostics)
+
+	c = lsptest.InMemory(t, lsp.Options{})
+	c.Initialize("", lsptest.With(lsptest.Capabilities(), object{}, "textDocument", "diagnostic"))
+	c.Open(path, text, 1)
+	var report struct{ Items []json.RawMessage }
+	c.Must("textDocument/diagnostic", lsptest.Doc(path), &report)
+	check(report.Items)
+}
+
 // A settings file that the editor names lies in its first folder, wherever the server was started.
 func TestConfigOfTheEditor(t *testing.T) {
 	c := lsptest.InMemory(t, lsp.Options{})
