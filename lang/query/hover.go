@@ -96,7 +96,7 @@ func (h *HoverText) thing(f *File, c Cursor) {
 	case *block.Block:
 		h.block(f, x)
 	case *block.Setting:
-		h.setting(x)
+		h.setting(f, x)
 	}
 }
 

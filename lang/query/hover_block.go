@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/cloth"
 	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
@@ -209,12 +210,66 @@ func (h *HoverText) colourway(c *block.Colourway) {
 	}
 }
 
-func (h *HoverText) setting(s *block.Setting) {
+func (h *HoverText) setting(f *File, s *block.Setting) {
 	h.Title = s.Name
-	if s.Rows > 0 && s.Columns > 0 {
-		h.fact("blocks", "%d by %d", s.Columns, s.Rows)
+	if s.Broken {
+		h.say("It cannot be read as a whole yet.")
+		return
 	}
-	if len(s.Borders) > 0 {
-		h.fact("borders", "%d", len(s.Borders))
+	quilt, err := cloth.QuiltOf(s)
+	if err != nil {
+		h.say("It has no size yet: %s.", err)
+		return
 	}
+	h.fact("finished", "%s before binding", f.sized(quilt.Width, quilt.Height))
+	rows := fmt.Sprintf("%s of %d", english.Count(s.Rows, "row", "rows"), s.Columns)
+	if s.OnPoint != nil && s.Rows > 1 && s.Columns > 1 {
+		rows += fmt.Sprintf(" on point, and %d of %d between them", s.Rows-1, s.Columns-1)
+	}
+	h.fact("blocks", "%s", rows)
+	h.fact("of these", "%s", blocksOf(quilt))
+	if x := s.Sashing; x != nil {
+		h.fact("sashing", "%s", f.strip(*x))
+	}
+	var borders []string
+	for _, b := range s.Borders {
+		borders = append(borders, f.strip(b))
+	}
+	switch len(borders) {
+	case 0:
+	case 1:
+		h.fact("border", "%s", borders[0])
+	default:
+		h.fact("borders", "%s, from the inside out", english.List(borders))
+	}
+}
+
+// blocksOf counts the blocks of a quilt by their names, however they lie and in whatever colours.
+func blocksOf(q *cloth.Quilt) string {
+	counts := map[string]int{}
+	var names []string
+	for _, p := range q.Blocks {
+		if counts[p.Block.Name] == 0 {
+			names = append(names, p.Block.Name)
+		}
+		counts[p.Block.Name] += p.Count
+	}
+	const most = 12
+	var words []string
+	for i, name := range names {
+		if i == most && len(names) > most+1 {
+			words = append(words, english.Count(len(names)-most, "other block", "other blocks"))
+			break
+		}
+		words = append(words, fmt.Sprintf("%d %s", counts[name], name))
+	}
+	return english.List(words)
+}
+
+// strip is a finished strip of cloth: 2 in of deep.
+func (f *File) strip(s block.Strip) string {
+	if s.Fabric == nil {
+		return f.length(s.Width.Float64())
+	}
+	return f.length(s.Width.Float64()) + " of " + s.Fabric.Name
 }
