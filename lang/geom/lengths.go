@@ -75,17 +75,39 @@ func formatCoordinate(hairs float64, u Unit) string {
 	return formatShort(hairs, u)
 }
 
-// FormatArea is an area, given in square hairs, with its unit: "1.5 sq in".
+// FormatArea is an area, given in square hairs, with its unit: "1.5 sq in". Metric areas are
+// in the unit that people say: up to 100 sq mm in that, up to 10,000 sq cm in
+// that, then "1.25 sq m".
 func FormatArea(area float64, u Unit) string {
-	area /= u.Hairs() * u.Hairs()
-	places := 2
-	if u == Millimetres {
-		places = 0
+	if units[u].metric {
+		return formatMetric(area, u)
 	}
-	for places < 6 && math.Abs(area)*math.Pow10(places) < 1 {
-		places++ // show the first digit that says something
+	return formatArea(area/(u.Hairs()*u.Hairs()), 2) + " sq " + u.String()
+}
+
+func formatMetric(area float64, u Unit) string {
+	cm := area / (Centimetre * Centimetre)
+	size := math.Abs(cm)
+	switch {
+	case size < 0.995 && u == Millimetres:
+		return formatArea(100*cm, 0) + " sq mm"
+	case size < 9.995:
+		return formatArea(cm, 2) + " sq cm"
+	case size < 99.95:
+		return formatArea(cm, 1) + " sq cm"
+	case size < 9999.5:
+		return formatArea(cm, 0) + " sq cm"
 	}
-	return trimZeros(decimal(area, places)) + " sq " + u.String()
+	return formatArea(cm/10_000, 2) + " sq m"
+}
+
+// formatArea is a number with so many decimals, or with as many as show the first digit that
+// says something.
+func formatArea(x float64, places int) string {
+	for places < 6 && math.Abs(x)*math.Pow10(places) < 1 {
+		places++
+	}
+	return trimZeros(decimal(x, places))
 }
 
 // FormatNumber is a length as it is typed in the language, where u is the

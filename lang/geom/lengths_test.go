@@ -53,8 +53,31 @@ func TestPlacesAndAreas(t *testing.T) {
 	assert.Equal(t, "(2.12, 5 1/2)", FormatPlace(Point{1.5 * math.Sqrt2 * Inch, 5.5 * Inch}, Inches))
 	assert.Equal(t, "1.5 sq in", FormatArea(1.5*Inch*Inch, Inches))
 	assert.Equal(t, "0.004 sq in", FormatArea(0.0041*Inch*Inch, Inches))
-	assert.Equal(t, "968 sq mm", FormatArea(1.5*Inch*Inch, Millimetres))
+	assert.Equal(t, "9.68 sq cm", FormatArea(1.5*Inch*Inch, Millimetres))
 	assert.Equal(t, "0 sq in", FormatArea(0, Inches))
+	for squareMM, want := range map[float64]string{
+		0:           "0 sq mm",
+		0.3:         "0.3 sq mm",
+		12:          "12 sq mm",
+		99.4:        "99 sq mm",
+		99.6:        "1 sq cm",
+		100:         "1 sq cm",
+		516.1:       "5.16 sq cm",
+		999.6:       "10 sq cm",
+		5161:        "51.6 sq cm",
+		9996:        "100 sq cm",
+		34_800:      "348 sq cm",
+		999_949:     "9999 sq cm",
+		999_960:     "1 sq m",
+		1_254_000:   "1.25 sq m",
+		-34_800:     "-348 sq cm",
+		123_456_789: "123.46 sq m",
+	} {
+		assert.Equal(t, want, FormatArea(squareMM*Millimetre*Millimetre, Millimetres), squareMM)
+	}
+	assert.Equal(t, "0.25 sq cm", FormatArea(25*Millimetre*Millimetre, Centimetres))
+	assert.Equal(t, "348 sq cm", FormatArea(34_800*Millimetre*Millimetre, Centimetres))
+	assert.NotPanics(t, func() { FormatArea(math.NaN(), Millimetres); FormatArea(math.Inf(1), Centimetres) })
 }
 
 func TestNumbersAreTypedInTheFilesUnit(t *testing.T) {
