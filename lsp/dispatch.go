@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io/fs"
+	"path/filepath"
 	"strings"
 	"sync"
 
@@ -13,6 +14,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
+	"sewable/lint"
 	"sewable/lsp/convert"
 	"sewable/lsp/session"
 	"sewable/lsp/wire"
@@ -91,6 +93,11 @@ func about[P any](strict bool, of func(*P) uri.URI, do func(s *Server, ctx conte
 			if err != nil {
 				return nil, err
 			}
+			if !isBlock(at, path) {
+				if nothing, ok := nothingFor(p); ok {
+					return nothing, nil
+				}
+			}
 			f, err := at.File(path)
 			if errors.Is(err, fs.ErrNotExist) {
 				return nil, jsonrpc2.NewError(jsonrpc2.InvalidParams, "there is no file "+path)
@@ -108,6 +115,26 @@ func about[P any](strict bool, of func(*P) uri.URI, do func(s *Server, ctx conte
 			return answer, err
 		}
 	}
+}
+
+// isBlock reports whether a path is a block file's: by its name, or because the editor says so of
+// a document. Of what else an editor asks about, such as settings, nothing can be said but
+// what is wrong with it.
+func isBlock(at *session.Snapshot, path string) bool {
+	return filepath.Ext(path) == lint.Extension || at.Document(path) != nil
+}
+
+// nothingFor is the answer to a request about a file that is no block file.
+func nothingFor(params any) (answer any, ok bool) {
+	switch params.(type) {
+	case *protocol.DocumentDiagnosticParams:
+		return nil, false
+	case *protocol.DocumentColorParams:
+		return []protocol.ColorInformation{}, true
+	case *protocol.ColorPresentationParams:
+		return []protocol.ColorPresentation{}, true
+	}
+	return nil, true
 }
 
 // kept is for a request whose answer is a matter of the document alone: it is worked

@@ -14,7 +14,7 @@ import (
 // result is named by its content, so that the same result is never sent twice.
 func (s *Server) diagnostic(ctx context.Context, d document, p *protocol.DocumentDiagnosticParams) (any, error) {
 	of := s.diagnosticsOf
-	if isSettings(d.Path) {
+	if !isBlock(d.at, d.Path) {
 		of = s.settingsDiagnostics
 	}
 	items, err := of(ctx, d.at, d.File)

@@ -214,6 +214,44 @@ func TestClosedDuringRequest(t *testing.T) {
 	alive(t, c)
 }
 
+// Of a file that holds no blocks nothing is said, whatever is asked, and its text is left alone.
+func TestNoBlockFile(t *testing.T) {
+	c, dir := start(t)
+	notes := write(t, filepath.Join(dir, "notes.txt"), calm)
+	c.Notify("textDocument/didOpen", object{"textDocument": object{"uri": lsptest.URI(notes), "languageId": "plaintext", "version": 1, "text": calm}})
+	c.Change(notes, 2, object{"text": "block"})
+	settings := write(t, filepath.Join(dir, lint.SettingsName), "[limits]\nallowance   =   \"1/4 in\"\n")
+	c.Open(settings, "[limits]\n", 1)
+	for _, path := range []string{settings, notes} {
+		at := lsptest.At(path, lsptest.Position{Line: 1, Character: 2})
+		everywhere := object{
+			"textDocument": at["textDocument"], "position": at["position"], "range": lsptest.Range{End: lsptest.Position{Line: 2}},
+			"positions": []any{at["position"]}, "context": object{"diagnostics": []any{}, "includeDeclaration": true},
+			"options": object{"tabSize": 2, "insertSpaces": true}, "newName": "dawn", "previousResultId": "1",
+			"color": object{"red": 0, "green": 0, "blue": 0, "alpha": 1},
+		}
+		for _, method := range []string{
+			"hover", "completion", "signatureHelp", "definition", "references", "documentHighlight", "documentSymbol", "documentLink",
+			"prepareCallHierarchy", "inlayHint", "codeLens", "semanticTokens/full", "semanticTokens/full/delta", "semanticTokens/range",
+			"foldingRange", "selectionRange", "documentColor", "colorPresentation", "linkedEditingRange", "formatting", "rangeFormatting",
+			"prepareRename", "rename", "codeAction",
+		} {
+			var answer json.RawMessage
+			c.Must("textDocument/"+method, everywhere, &answer)
+			assert.Contains(t, []string{"null", "[]"}, string(answer), method)
+		}
+	}
+	for _, raw := range c.Sent("textDocument/publishDiagnostics") {
+		assert.NotContains(t, string(raw), "notes.txt")
+	}
+	assert.Empty(t, c.Sent("window/logMessage"))
+	c = lsptest.InMemory(t, lsp.Options{})
+	c.Initialize(dir, lsptest.With(lsptest.Capabilities(), object{}, "textDocument", "diagnostic"))
+	var report struct{ Items []json.RawMessage }
+	c.Must("textDocument/diagnostic", lsptest.Doc(notes), &report)
+	assert.Empty(t, report.Items)
+}
+
 // A document that was never saved works, and uses the files of its folder.
 func TestUntitled(t *testing.T) {
 	c, dir := start(t)

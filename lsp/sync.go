@@ -15,6 +15,9 @@ import (
 	"sewable/lsp/session"
 )
 
+// languageID is how editors name the language of a document.
+const languageID = "sewable"
+
 // didOpen and its like are done in the order they arrive. They cost next to
 // nothing: a snapshot works out nothing before it is asked.
 
@@ -23,6 +26,9 @@ func (s *Server) didOpen(p *protocol.DidOpenTextDocumentParams) {
 	path := s.path(d.URI)
 	if isSettings(path) {
 		return // read from disk, as the command does
+	}
+	if filepath.Ext(path) != lint.Extension && d.LanguageID != languageID {
+		return
 	}
 	s.session.Open(&session.Document{
 		Path: path, URI: strings.Clone(string(d.URI)), Version: d.Version,
@@ -40,7 +46,7 @@ func (s *Server) didChange(p *protocol.DidChangeTextDocumentParams) {
 		return f.Text
 	})
 	if !open {
-		if !isSettings(path) {
+		if filepath.Ext(path) == lint.Extension {
 			s.log.Warn("a document that is not open was changed", "uri", p.TextDocument.URI)
 		}
 		return
