@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -64,6 +65,23 @@ func TestWithoutARepository(t *testing.T) {
 	c := lsptest.InMemory(t, lsp.Options{})
 	c.Initialize("", lsptest.Capabilities())
 	renamed(t, c, dir, palette, lsptest.Position{Line: 0, Character: 8}, "palette.block", "a.block")
+}
+
+// A name is not changed before it is known who uses it: files that were not looked at yet
+// would break in silence.
+func TestRenameWaitsForTheWorkspace(t *testing.T) {
+	word := make(chan struct{})
+	dir := repository(t)
+	palette := write(t, filepath.Join(dir, "palette.block"), "fabric sky\n")
+	write(t, filepath.Join(dir, "a.block"), strings.Replace(calm, "fabric sky\n", "use \"palette.block\"\n", 1))
+	c := lsptest.InMemory(t, lsp.Options{Rules: slow(word)})
+	c.Initialize(dir, lsptest.Capabilities())
+	params := lsptest.At(palette, lsptest.Position{Line: 0, Character: 8})
+	params["newName"] = "dawn"
+	_, answer := c.Ask("textDocument/rename", params)
+	time.Sleep(20 * time.Millisecond) // for a server that does not wait
+	close(word)
+	assert.ElementsMatch(t, []string{"palette.block", "a.block"}, filesOf(t, dir, c.Wait(answer).Result))
 }
 
 // renamed renames what stands somewhere, and finds it, in these files, once in each.

@@ -47,6 +47,9 @@ func (s *Server) rename(ctx context.Context, d document, p *protocol.RenameParam
 	if err := query.CheckName(r.Named.Kind, p.NewName); err != nil {
 		return nil, refused(err)
 	}
+	if query.IsShared(r.Named) {
+		s.workspace.settled(ctx)
+	}
 	for _, path := range s.filesWith(ctx, d, r.Named) {
 		if ctx.Err() != nil {
 			return nil, context.Cause(ctx)
@@ -92,6 +95,7 @@ func (m moves) of(path string) string {
 
 // willRenameFiles keeps `use` statements true when block files move, alone or with their folder.
 func (s *Server) willRenameFiles(ctx context.Context, at *session.Snapshot, p *protocol.RenameFilesParams) (any, error) {
+	s.workspace.settled(ctx)
 	w := s.newEdit(at)
 	moved := movesOf(p)
 	files := map[string]bool{}

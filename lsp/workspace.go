@@ -186,6 +186,16 @@ func (w *workspace) finished(ctx context.Context) (map[string]*result, error) {
 	return w.remembered(), nil
 }
 
+// settled waits until every file is known, for what changes all that use one; but not so long
+// that somebody thinks nothing comes.
+func (w *workspace) settled(ctx context.Context) {
+	ctx, cancel := context.WithTimeout(ctx, 10*time.Second)
+	defer cancel()
+	if _, err := w.finished(ctx); errors.Is(err, context.DeadlineExceeded) {
+		w.s.log.Warn("the workspace is not checked yet; files that were not looked at stay as they are")
+	}
+}
+
 // remembered is what is known so far.
 func (w *workspace) remembered() map[string]*result {
 	w.mu.Lock()
