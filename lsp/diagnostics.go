@@ -29,6 +29,9 @@ type diagnostics struct {
 	bell chan struct{}
 	busy atomic.Int32 // documents still to be answered, see workspace
 
+	first  sync.Once
+	opened chan struct{} // closed when there was a document
+
 	mu     sync.Mutex
 	recent []string                 // paths, the one edited last at the end
 	sent   map[string]*session.File // what was sent last, by path
@@ -41,7 +44,7 @@ type diagnostics struct {
 }
 
 func newDiagnostics(s *Server) *diagnostics {
-	return &diagnostics{s: s, bell: make(chan struct{}, 1), sent: map[string]*session.File{}, told: map[string]*lint.SettingsFile{}}
+	return &diagnostics{s: s, bell: make(chan struct{}, 1), opened: make(chan struct{}), sent: map[string]*session.File{}, told: map[string]*lint.SettingsFile{}}
 }
 
 // wake makes it look at the session again; path was edited, if it is not empty.
@@ -55,6 +58,9 @@ func (d *diagnostics) wake(path string) {
 	}
 	d.mu.Unlock()
 	d.busy.Store(1)
+	if path != "" {
+		d.first.Do(func() { close(d.opened) })
+	}
 	select {
 	case d.bell <- struct{}{}:
 	default:
@@ -131,6 +137,16 @@ func (d *diagnostics) closed(doc *session.Document) {
 	if !d.s.client.pull {
 		d.s.conn.Notify(protocol.MethodTextDocumentPublishDiagnostics,
 			&protocol.PublishDiagnosticsParams{URI: uri.URI(doc.URI), Diagnostics: []protocol.Diagnostic{}})
+	}
+}
+
+// unlessOpen does something about a file on disk while no diagnostics of its document can go
+// out; not at all when the document is open.
+func (d *diagnostics) unlessOpen(path string, do func()) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.s.session.Snapshot().Document(path) == nil {
+		do()
 	}
 }
 

@@ -190,6 +190,28 @@ func TestWorkspace(t *testing.T) {
 	assert.Zero(t, c.Shutdown())
 }
 
+// A file that was checked on disk, opened, mended and closed unsaved has its findings again:
+// those of the disk.
+func TestClosedUnsaved(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	dir := repository(t)
+	text := strings.Replace(calm, "fabric sky\n", "", 1)
+	path := write(t, filepath.Join(dir, "bad.block"), text)
+	c.Initialize(dir, lsptest.Capabilities())
+	found := func(n int) func([]lsptest.Message) bool {
+		return func([]lsptest.Message) bool { return len(c.FoundLocked(path).Diagnostics) == n }
+	}
+	c.Await("the findings on disk", found(1))
+	c.Open(path, text, 1)
+	c.Found(path, 1)
+	c.Change(path, 2, object{"text": calm})
+	c.Found(path, 2)
+	c.Await("nothing to be found", found(0))
+	c.Close(path)
+	c.Await("the findings on disk again", found(1))
+	assert.Zero(t, c.Shutdown())
+}
+
 // Asked twice, unchanged diagnostics are not sent twice; many files come in parts to
 // an editor that takes parts.
 func TestPull(t *testing.T) {

@@ -84,7 +84,7 @@ func (s *Server) didClose(p *protocol.DidCloseTextDocumentParams) {
 	s.tokens.forget(path)
 	s.changed(path)
 	s.diagnostics.closed(d)
-	s.workspace.touched(path)
+	s.workspace.closed(path)
 }
 
 // didSave catches up with what changed on disk behind the back of editors that

@@ -118,6 +118,17 @@ func (w *workspace) touched(paths ...string) {
 	w.ring()
 }
 
+// closed lints the file of a document that was closed, and its users: what the editor was
+// told of the file before counts no longer.
+func (w *workspace) closed(path string) {
+	w.mu.Lock()
+	if r := w.results[path]; r != nil {
+		w.results[path] = &result{uses: r.uses, symbols: r.symbols}
+	}
+	w.mu.Unlock()
+	w.touched(path)
+}
+
 // edited notes that an open document has another text.
 func (w *workspace) edited(path string) {
 	w.mu.Lock()
@@ -203,7 +214,15 @@ func (w *workspace) remembered() map[string]*result {
 	return maps.Clone(w.results)
 }
 
+// settling is how long the first round waits for a document to be opened: an editor opens
+// what it shows as soon as it has a server, and that is answered first.
+const settling = 50 * time.Millisecond
+
 func (w *workspace) run(ctx context.Context) {
+	select {
+	case <-w.s.diagnostics.opened:
+	case <-time.After(settling):
+	}
 	for {
 		select {
 		case <-ctx.Done():
@@ -288,16 +307,20 @@ func (w *workspace) find(ctx context.Context, at *session.Snapshot, roots []stri
 func (w *workspace) forget(at *session.Snapshot, path string) {
 	r := w.results[path]
 	delete(w.results, path)
-	if r != nil && len(r.diagnostics) > 0 && at.Document(path) == nil {
+	if r != nil && len(r.diagnostics) > 0 {
 		w.send(at, path, []protocol.Diagnostic{})
 	}
 }
 
+// send sends what was found in a file on disk, unless it has been opened meanwhile.
 func (w *workspace) send(at *session.Snapshot, path string, items []protocol.Diagnostic) {
-	if !w.s.client.pull {
+	if w.s.client.pull {
+		return
+	}
+	w.s.diagnostics.unlessOpen(path, func() {
 		w.s.conn.Notify(protocol.MethodTextDocumentPublishDiagnostics,
 			&protocol.PublishDiagnosticsParams{URI: uriOf(at, path), Diagnostics: items})
-	}
+	})
 }
 
 func (w *workspace) lint(ctx context.Context, at *session.Snapshot, paths []string) {
