@@ -12,7 +12,7 @@ import (
 // formatting lays the whole file out. What the editor says of tabs is not
 // heeded: a file looks the same wherever it was formatted.
 func (s *Server) formatting(_ context.Context, d document, _ *protocol.DocumentFormattingParams) (any, error) {
-	return d.formatted(d.whole()), nil
+	return d.formatted(source.Span{Start: 0, End: len(d.Text().Text)}), nil
 }
 
 func (s *Server) rangeFormatting(_ context.Context, d document, p *protocol.DocumentRangeFormattingParams) (any, error) {

@@ -2,8 +2,10 @@ package lsp
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -52,30 +54,49 @@ var typeNames, typeIndex = func() (names []string, index [len(tokenTypes)]uint32
 	return names, index
 }()
 
-// encode writes the tokens of a span as the protocol does: five numbers each, places relative
-// to the token before.
-func (d document) encode(in source.Span) []uint32 {
-	data := make([]uint32, 0, in.Len()) // a token takes five letters, more or less
-	var last protocol.Position
-	place := d.enc.Walk(d.Text())
-	for t := range query.Tokens(d.ask(), in) {
-		at, end := place(t.At.Start), place(t.At.End)
-		delta := at.Character
-		if at.Line == last.Line {
-			delta -= last.Character
-		}
-		modifiers := uint32(0)
-		if t.Declares {
-			modifiers = 1
-		}
-		data = append(data, at.Line-last.Line, delta, end.Character-at.Character, typeIndex[t.Kind], modifiers)
-		last = at
-	}
-	return data
+// tokenText is tokens as an answer has them: five numbers each, places relative to the token
+// before, and a line to each, so that what two texts share is found as in any text. It is
+// the longest thing that is answered, and so it is written once and not as numbers first.
+type tokenText string
+
+// numbers is how many numbers the text has.
+func (t tokenText) numbers() int { return 5 * strings.Count(string(t), "\n") }
+
+// list is the text as a list of numbers.
+func (t tokenText) list(dst []byte) []byte {
+	dst = append(dst, '[')
+	dst = append(dst, strings.TrimSuffix(string(t), ",\n")...)
+	return append(dst, ']')
 }
 
-// tokenMemory remembers the tokens sent last for each document, so that the next
-// answer can be the difference.
+// tokens is protocol.SemanticTokens.
+func (t tokenText) tokens(id string) wire.Append {
+	return func(dst []byte) []byte {
+		dst = fmt.Appendf(dst, `{"resultId":"%s","data":`, id)
+		return append(t.list(dst), '}')
+	}
+}
+
+// since is protocol.SemanticTokensDelta: the one edit that makes t of another text, which
+// is what lies between their common beginning and their common end, in whole tokens.
+func (t tokenText) since(before tokenText, id string) wire.Append {
+	head, tail := source.Common(string(before), string(t))
+	head = strings.LastIndexByte(string(t[:head]), '\n') + 1
+	rest := t[len(t)-tail:]
+	tail = len(rest) - strings.IndexByte(string(rest), '\n') - 1
+	start, old, now := t[:head].numbers(), before[head:len(before)-tail], t[head:len(t)-tail]
+	return func(dst []byte) []byte {
+		dst = fmt.Appendf(dst, `{"resultId":"%s","edits":[`, id)
+		if old != now {
+			dst = fmt.Appendf(dst, `{"start":%d,"deleteCount":%d,"data":`, start, old.numbers())
+			dst = append(now.list(dst), '}')
+		}
+		return append(dst, "]}"...)
+	}
+}
+
+// tokenMemory remembers the tokens worked out last for each document, so that the next
+// ones are worked out of them, and the answer can be the difference.
 type tokenMemory struct {
 	mu   sync.Mutex
 	last map[string]sentTokens
@@ -83,21 +104,26 @@ type tokenMemory struct {
 }
 
 type sentTokens struct {
-	id   string
-	data []uint32
+	id string
+	*encoded
 }
 
-// remember notes what is sent, and gives what was sent before.
-func (m *tokenMemory) remember(path string, data []uint32) (before sentTokens, id string) {
+func (m *tokenMemory) of(path string) sentTokens {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.last[path]
+}
+
+// remember notes what is sent, and gives its name.
+func (m *tokenMemory) remember(path string, sent *encoded) (id string) {
 	id = strconv.FormatInt(m.id.Add(1), 10)
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	before = m.last[path]
 	if m.last == nil {
 		m.last = map[string]sentTokens{}
 	}
-	m.last[path] = sentTokens{id, data}
-	return before, id
+	m.last[path] = sentTokens{id, sent}
+	return id
 }
 
 func (m *tokenMemory) forget(path string) {
@@ -106,67 +132,24 @@ func (m *tokenMemory) forget(path string) {
 	delete(m.last, path)
 }
 
-func (d document) whole() source.Span { return source.Span{Start: 0, End: len(d.Text().Text)} }
-
 func (s *Server) tokensFull(_ context.Context, d document, _ *protocol.SemanticTokensParams) (any, error) {
-	data := d.encode(d.whole())
-	_, id := s.tokens.remember(d.Path, data)
-	return writeTokens(id, data), nil
+	now := d.encode(s.tokens.of(d.Path).encoded)
+	return now.text.tokens(s.tokens.remember(d.Path, now)), nil
 }
 
-// writeTokens writes protocol.SemanticTokens. They are the longest answer there is, nearly
-// all of it numbers of one digit.
-func writeTokens(id string, data []uint32) wire.Written {
-	out := make([]byte, 0, 3*len(data)+len(id)+32)
-	out = append(out, `{"resultId":"`...)
-	out = append(out, id...)
-	out = append(out, `","data":[`...)
-	for i, n := range data {
-		if i > 0 {
-			out = append(out, ',')
-		}
-		if n < 10 {
-			out = append(out, '0'+byte(n))
-		} else {
-			out = strconv.AppendUint(out, uint64(n), 10)
-		}
+func (s *Server) tokensDelta(_ context.Context, d document, p *protocol.SemanticTokensDeltaParams) (any, error) {
+	before := s.tokens.of(d.Path)
+	now := d.encode(before.encoded)
+	id := s.tokens.remember(d.Path, now)
+	if before.id != p.PreviousResultID || before.id == "" {
+		return now.text.tokens(id), nil
 	}
-	return append(out, "]}"...)
+	return now.text.since(before.text, id), nil
 }
 
 func (s *Server) tokensRange(_ context.Context, d document, p *protocol.SemanticTokensRangeParams) (any, error) {
 	at := d.enc.Span(d.Text(), p.Range)
-	at.Start = d.Text().EditorLine(int(p.Range.Start.Line)).Start // never in the middle of a word
-	at.End = max(at.End, d.Text().EditorLine(int(p.Range.End.Line)).End)
-	return &protocol.SemanticTokens{Data: d.encode(at)}, nil
-}
-
-func (s *Server) tokensDelta(_ context.Context, d document, p *protocol.SemanticTokensDeltaParams) (any, error) {
-	data := d.encode(d.whole())
-	before, id := s.tokens.remember(d.Path, data)
-	if before.id != p.PreviousResultID || before.id == "" {
-		return writeTokens(id, data), nil
-	}
-	return &protocol.SemanticTokensDelta{ResultID: &id, Edits: difference(before.data, data)}, nil
-}
-
-// difference is the one edit that makes b of a: what lies between their common
-// beginning and their common end, in whole tokens.
-func difference(a, b []uint32) []protocol.SemanticTokensEdit {
-	start := 0
-	for start < len(a) && start < len(b) && a[start] == b[start] {
-		start++
-	}
-	start -= start % 5
-	end := 0
-	for end < len(a)-start && end < len(b)-start && a[len(a)-1-end] == b[len(b)-1-end] {
-		end++
-	}
-	end -= end % 5
-	if start == len(a) && start == len(b) {
-		return []protocol.SemanticTokensEdit{}
-	}
-	return []protocol.SemanticTokensEdit{{
-		Start: uint32(start), DeleteCount: uint32(len(a) - end - start), Data: b[start : len(b)-end],
-	}}
+	w := tokenWriter{of: d.ask(), place: d.enc.Walk(d.Text()), names: query.Names(d.ask())}
+	w.write(d.Text().Position(at.Start).Line-1, d.Text().Position(at.End).Line) // never in the middle of a word
+	return wire.Append(func(dst []byte) []byte { return append(tokenText(w.text).list(append(dst, `{"data":`...)), '}') }), nil
 }

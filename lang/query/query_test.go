@@ -90,7 +90,7 @@ func TestAnyTextAnyPlace(t *testing.T) {
 			}
 		}
 		last := 0
-		for x := range query.Tokens(f, source.Span{Start: 0, End: len(text)}) {
+		for x := range query.Tokens(f, query.Names(f), 0, f.Source.Lines()) {
 			inside(x.At)
 			if x.At.Start < last || strings.Contains(text[x.At.Start:x.At.End], "\n") {
 				r.Fatalf("the token %v overlaps another or a line", x.At)

@@ -3,6 +3,7 @@ package query
 import (
 	"iter"
 	"slices"
+	"sort"
 	"strings"
 
 	"sewable/lang/block"
@@ -44,22 +45,16 @@ var tokenOf = [...]TokenKind{
 	block.KindSection: TokenSection, block.KindColourway: TokenColourway, block.KindBlock: TokenString, block.KindSetting: TokenString,
 }
 
-// Tokens are the tokens of a span of the file, in order. Brackets and commas are
-// none.
-func Tokens(f *File, in source.Span) iter.Seq[Token] {
+// Tokens are the tokens of some lines of the file, from one and before another, both counted from
+// 0; names are those of the file. Brackets and commas are none.
+func Tokens(f *File, names []Token, from, before int) iter.Seq[Token] {
 	return func(yield func(Token) bool) {
-		names := f.names(in)
 		lines := f.lex()
-		for i := f.Source.Position(in.Start).Line - 1; i < len(lines); i++ {
-			from := f.Source.LineSpan(i).Start
+		names := names[sort.Search(len(names), func(i int) bool { return names[i].At.Start >= f.Source.LineSpan(from).Start }):]
+		for i := from; i < min(before, len(lines)); i++ {
+			start := f.Source.LineSpan(i).Start
 			for _, p := range lines[i] {
-				at := source.Span{Start: from + int(p.Start), End: from + int(p.End)}
-				if at.Start < in.Start {
-					continue
-				}
-				if at.Start >= in.End {
-					return
-				}
+				at := source.Span{Start: start + int(p.Start), End: start + int(p.End)}
 				for len(names) > 0 && names[0].At.Start < at.Start {
 					names = names[1:]
 				}
@@ -104,24 +99,19 @@ func plainKind(k syntax.Kind, first byte) (TokenKind, bool) {
 	return 0, false
 }
 
-// names are the names of a span of the file that mean something, in order, once each.
-func (f *File) names(in source.Span) []Token {
-	out := make([]Token, 0, len(f.References))
-	add := func(t Token) {
-		if t.At.End >= in.Start && t.At.Start <= in.End {
-			out = append(out, t)
-		}
-	}
+// Names are the names of the file that mean something, in order, once each.
+func Names(f *File) []Token {
+	out := make([]Token, 0, len(f.References)+64)
 	for _, b := range f.Blocks {
 		for _, n := range allNotches(b) {
-			add(Token{n.NameAt.Span, TokenNotch, true})
+			out = append(out, Token{n.NameAt.Span, TokenNotch, true})
 		}
 	}
 	for n := range declared(f.File) {
-		add(Token{n.At.Span, tokenOf[n.Kind], true})
+		out = append(out, Token{n.At.Span, tokenOf[n.Kind], true})
 	}
 	for _, r := range f.References {
-		add(Token{r.At, tokenOf[r.To.Kind], false})
+		out = append(out, Token{r.At, tokenOf[r.To.Kind], false})
 	}
 	slices.SortStableFunc(out, func(a, b Token) int { return a.At.Start - b.At.Start })
 	return slices.CompactFunc(out, func(a, b Token) bool { return a.At.Start == b.At.Start })

@@ -234,6 +234,18 @@ func Common(a, b string) (head, tail int) {
 	return head, tail
 }
 
+// CommonLines is how many bytes of whole lines two texts share at their beginnings and, of
+// what is left, at their ends.
+func CommonLines(a, b string) (head, tail int) {
+	head, tail = Common(a, b)
+	head = strings.LastIndexByte(b[:head], '\n') + 1
+	rest := b[len(b)-tail:]
+	if i := strings.IndexByte(rest, '\n'); i >= 0 {
+		return head, len(rest) - i - 1
+	}
+	return head, 0
+}
+
 func utf16Width(r rune) int {
 	if r >= 0x10000 {
 		return 2

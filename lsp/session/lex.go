@@ -43,7 +43,7 @@ func (f *File) lexedAlready() [][]syntax.Piece {
 
 // relex cuts the lines of a text that are not those of the old one.
 func relex(old string, lines [][]syntax.Piece, text string) [][]syntax.Piece {
-	head, tail := unchanged(old, text)
+	head, tail := source.CommonLines(old, text)
 	first := strings.Count(text[:head], "\n")
 	if tail == 0 {
 		return slices.Concat(lines[:first], syntax.Lines(text[head:]))
@@ -54,16 +54,4 @@ func relex(old string, lines [][]syntax.Piece, text string) [][]syntax.Piece {
 	}
 	last := strings.Count(text[len(text)-tail:], "\n") + 1
 	return slices.Concat(lines[:first], cut, lines[len(lines)-last:])
-}
-
-// unchanged is how many bytes of whole lines two texts share at their beginnings and,
-// of what is left, at their ends.
-func unchanged(old, text string) (head, tail int) {
-	head, tail = source.Common(old, text)
-	head = strings.LastIndexByte(text[:head], '\n') + 1
-	rest := text[len(text)-tail:]
-	if i := strings.IndexByte(rest, '\n'); i >= 0 {
-		return head, len(rest) - i - 1
-	}
-	return head, 0
 }

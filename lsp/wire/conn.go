@@ -19,6 +19,7 @@ import (
 	"io"
 	"log/slog"
 	"runtime/debug"
+	"slices"
 	"sync"
 	"time"
 
@@ -339,8 +340,16 @@ func (c *Conn) Call(ctx context.Context, method string, params, result any) erro
 // Written is a result that is JSON already.
 type Written []byte
 
+// Append is a result that writes itself: it adds its JSON to dst.
+type Append func(dst []byte) []byte
+
 // Write writes a result once for many answers.
-func Write(result any) (Written, error) { return new(room).marshal(result) }
+func Write(result any) (Written, error) {
+	room := rooms.Get().(*room)
+	defer room.back()
+	raw, err := room.marshal(result)
+	return slices.Clone(raw), err
+}
 
 // room is what a message is written in, and the next can use again.
 type room struct{ raw, body []byte }
@@ -365,6 +374,9 @@ func (r *room) marshal(v any) ([]byte, error) {
 		return null, nil
 	case Written:
 		return v, nil
+	case Append:
+		r.raw = v(r.raw[:0])
+		return r.raw, nil
 	}
 	raw, err := protocol.AppendMarshal(r.raw[:0], v)
 	if err != nil {
