@@ -14,6 +14,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/geom"
 	"sewable/lang/source"
+	"sewable/lang/syntax"
 )
 
 // Edit puts New in the place of a span of the file.
@@ -41,6 +42,13 @@ func Apply(text string, edits []Edit) string {
 // the file has the same patches of the same fabrics as before, whatever their order,
 // and nothing is broken that was not. read gives the model of a text.
 func Keeps(f *block.File, edits []Edit, read func(text string) *block.File) bool {
+	if text, moved, ok := excerpt(f, edits); ok {
+		return keeps(read(text), moved, read)
+	}
+	return keeps(f, edits, read)
+}
+
+func keeps(f *block.File, edits []Edit, read func(text string) *block.File) bool {
 	after := read(Apply(f.Source.Text, edits))
 	if len(after.Blocks) != len(f.Blocks) || len(after.Tree.Errors) > len(f.Tree.Errors) || len(after.Problems) > len(f.Problems) {
 		return false
@@ -51,6 +59,51 @@ func Keeps(f *block.File, edits []Edit, read func(text string) *block.File) bool
 		}
 	}
 	return true
+}
+
+// excerpt is the file without the sections and joins that stand outside the one section in
+// which all the edits are: of a large block that is much less to read, and they look the same
+// as long as that section does. The edits move with the text.
+func excerpt(f *block.File, edits []Edit) (text string, moved []Edit, ok bool) {
+	home := homeOf(f, edits)
+	if home == nil {
+		return "", nil, false
+	}
+	var cuts []Edit
+	for _, b := range f.Blocks {
+		for _, it := range b.Item.Body {
+			if it != home && (it.Word == "section" || it.Word == "join" || it.Word == "finish") {
+				cuts = append(cuts, Edit{At: it.Extent()})
+			}
+		}
+	}
+	for _, e := range edits {
+		by := 0
+		for _, c := range cuts {
+			if c.At.End <= e.At.Start {
+				by -= c.At.Len()
+			}
+		}
+		moved = append(moved, Edit{At: e.At.Shift(by), New: e.New})
+	}
+	return Apply(f.Source.Text, cuts), moved, true
+}
+
+// homeOf is the one section that was typed out in which all edits are, nil when there is none.
+func homeOf(f *block.File, edits []Edit) *syntax.Item {
+	for _, b := range f.Blocks {
+		for _, s := range b.Sections {
+			inside := func(e Edit) bool { return s.Item.Stmt.End <= e.At.Start && e.At.End <= s.Item.Close.Raw.Start }
+			if s.CopyOf == nil && s.Item.Close != nil && len(edits) > 0 && all(edits, inside) {
+				return s.Item
+			}
+		}
+	}
+	return nil
+}
+
+func all[T any](list []T, holds func(T) bool) bool {
+	return !slices.ContainsFunc(list, func(x T) bool { return !holds(x) })
 }
 
 func sameBlock(a, b *block.Block) bool {

@@ -6,10 +6,12 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
 	"sewable/lang/sew"
+	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lint/linttest"
 )
@@ -84,6 +86,34 @@ func TestBySeamAndBack(t *testing.T) {
 }
 
 // Keeps sees what would change the picture.
+// What is asked of an excerpt of the file is what is asked of the whole: slips of all kinds in a
+// section are told alike. An edit that does nothing outside the section makes it read the whole.
+func TestKeepsOfAnExcerpt(t *testing.T) {
+	words := []string{"", "}", "{", "1", "2", "(0, 0)", "sky", "nosuch", "\"", "patch 1 sky (0, 0) (1, 0) (0, 1)", "\n", " // a remark", "section A {"}
+	kept := 0
+	rapid.Check(t, func(r *rapid.T) {
+		f := read(linttest.GenerateSections(rapid.Uint64Range(0, 20).Draw(r, "seed"), 40, 6))
+		sections := f.Blocks[0].Sections
+		s := sections[rapid.IntRange(0, len(sections)-1).Draw(r, "section")]
+		p := s.Patches[rapid.IntRange(0, len(s.Patches)-1).Draw(r, "patch")]
+		e := edit.ByCorners(p)
+		switch at := p.Item.Stmt; rapid.IntRange(0, 2).Draw(r, "kind") {
+		case 0:
+			cut := at.Start + rapid.IntRange(0, at.Len()).Draw(r, "from")
+			e = edit.Edit{At: source.Span{Start: cut, End: min(at.End, cut+rapid.IntRange(0, 6).Draw(r, "length"))}, New: rapid.SampledFrom(words).Draw(r, "new")}
+		case 1:
+			e = edit.Edit{At: p.FabricAt().Span, New: rapid.SampledFrom(words).Draw(r, "new")}
+		}
+		here := edit.Keeps(f, []edit.Edit{e}, read)
+		nowhere := edit.Edit{At: source.Span{Start: len(f.Source.Text), End: len(f.Source.Text)}}
+		assert.Equal(r, edit.Keeps(f, []edit.Edit{e, nowhere}, read), here, "%q at %v", e.New, e.At)
+		if here {
+			kept++
+		}
+	})
+	assert.Positive(t, kept)
+}
+
 func TestKeeps(t *testing.T) {
 	text := linttest.GenerateBlock(3, 12)
 	f := read(text)
