@@ -35,12 +35,17 @@ type lump struct {
 
 func (b *Block) lumps(least int) []lump {
 	type corner struct {
-		at, part int
-		v        int32
+		part int
+		v    int32
+		next int // the next corner at its place, 0 for none
+	}
+	type place struct {
+		lines       int // no fewer than leave it
+		first, last int // of its corners
 	}
 	var w geom.Welder
-	var corners []corner
-	var lines []int // no fewer than leave the place
+	corners := make([]corner, 1) // the first is none
+	var places []place
 	for part, s := range b.Sections {
 		d := s.Division()
 		if d.Flawed() {
@@ -52,24 +57,26 @@ func (b *Block) lumps(least int) []lump {
 				continue // inside a section no other section adds to it
 			}
 			i, isNew := w.Add(s.place.Apply(d.points[v]))
+			n := len(corners)
+			corners = append(corners, corner{part: part, v: int32(v)})
 			if isNew {
-				lines = append(lines, 0)
+				places = append(places, place{first: n})
+			} else {
+				corners[places[i].last].next = n
 			}
-			corners = append(corners, corner{i, part, int32(v)})
-			lines[i] += leaving + 1 // the border's other end
+			places[i].last = n
+			places[i].lines += leaving + 1 // the border's other end
 		}
 	}
 	var lumps []lump
 	for i, p := range w.Points() {
-		if lines[i] < least {
+		if places[i].lines < least {
 			continue
 		}
 		lump := lump{at: p}
 		var ways []geom.Point
-		for _, c := range corners {
-			if c.at != i {
-				continue
-			}
+		for n := places[i].first; n != 0; n = corners[n].next {
+			c := corners[n]
 			lump.parts = append(lump.parts, c.part)
 			s := b.Sections[c.part]
 			d := s.Division()
