@@ -97,3 +97,26 @@ func renamed(t *testing.T, c *lsptest.Client, dir, path string, at lsptest.Posit
 	c.Must("textDocument/references", params, &found)
 	assert.Len(t, found, len(files))
 }
+
+// An editor that asks for findings is told to ask again; whatever waits for the workspace does not
+// wait for it to answer.
+func TestAskingAgainIsNotWaitedFor(t *testing.T) {
+	c := lsptest.InMemory(t, lsp.Options{})
+	never := make(chan struct{})
+	defer close(never)
+	c.Handle["workspace/diagnostic/refresh"] = func(json.RawMessage) any {
+		return lsptest.Later(func() any { <-never; return nil })
+	}
+	dir := repository(t)
+	path := write(t, filepath.Join(dir, "a.block"), calm)
+	can := lsptest.With(lsptest.Capabilities(), object{}, "textDocument", "diagnostic")
+	c.Initialize(dir, lsptest.With(can, true, "workspace", "diagnostics", "refreshSupport"))
+	c.Open(path, calm, 1)
+	rename := lsptest.At(path, lsptest.Position{Character: len("fabric ")})
+	rename["newName"] = "air"
+	start := time.Now()
+	var edit json.RawMessage
+	c.Must("textDocument/rename", rename, &edit)
+	assert.Less(t, time.Since(start), 5*time.Second)
+	assert.Contains(t, string(edit), "air")
+}

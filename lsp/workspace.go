@@ -355,7 +355,11 @@ func (w *workspace) lint(ctx context.Context, at *session.Snapshot, paths []stri
 		debug.FreeOSMemory() // trees and models of all those files
 	}
 	if w.s.client.pull && w.s.client.diagnosticsAgain {
-		_ = w.s.conn.Call(ctx, protocol.MethodWorkspaceDiagnosticRefresh, nil, nil)
+		go func() { // an editor may answer late, and a rename waits for the workspace
+			ctx, cancel := context.WithTimeout(w.s.ctx, 10*time.Second)
+			defer cancel()
+			_ = w.s.conn.Call(ctx, protocol.MethodWorkspaceDiagnosticRefresh, nil, nil)
+		}()
 	}
 }
 
