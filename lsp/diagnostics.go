@@ -106,6 +106,7 @@ func (d *diagnostics) do(ctx context.Context, at *session.Snapshot, f *session.F
 	d.work, d.stop = f, cancel
 	d.mu.Unlock()
 	items, err := d.s.diagnosticsOf(ctx, at, f) // asked or sent: worked out while the editor thinks
+	d.s.conn.Wait()
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	d.work = nil
@@ -135,7 +136,7 @@ func (d *diagnostics) closed(doc *session.Document) {
 	delete(d.sent, doc.Path)
 	d.recent = slices.DeleteFunc(d.recent, func(p string) bool { return p == doc.Path })
 	if !d.s.client.pull {
-		d.s.conn.Notify(protocol.MethodTextDocumentPublishDiagnostics,
+		d.s.conn.Post(protocol.MethodTextDocumentPublishDiagnostics,
 			&protocol.PublishDiagnosticsParams{URI: uri.URI(doc.URI), Diagnostics: []protocol.Diagnostic{}})
 	}
 }
@@ -155,7 +156,7 @@ func (s *Server) publish(doc *session.Document, items []protocol.Diagnostic) {
 	if s.client.versions {
 		p.Version = protocol.NewOptional(doc.Version)
 	}
-	s.conn.Notify(protocol.MethodTextDocumentPublishDiagnostics, p)
+	s.conn.Post(protocol.MethodTextDocumentPublishDiagnostics, p)
 }
 
 // checkSettings sends what is wrong with the settings files, once for each reading of

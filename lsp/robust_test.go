@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"sewable/lint"
 	"sewable/lint/rules"
@@ -142,6 +143,24 @@ func TestEditorNeverReads(t *testing.T) {
 	select {
 	case code := <-c.exit:
 		assert.Equal(t, 1, code)
+	case <-time.After(lsptest.Patience):
+		t.Fatal("the server is still there")
+	}
+}
+
+// What it types is heard all the same, however much the server would have to say about it.
+func TestEditorTypesAndNeverReads(t *testing.T) {
+	c := newSilent(t)
+	text := strings.Repeat("fabric "+strings.Repeat("x", 190)+"\n", 1200) // declared again and again
+	for i := range 40 {
+		require.True(t, c.send(object{"method": "textDocument/didChange", "params": object{
+			"textDocument": object{"uri": c.uri, "version": i + 2}, "contentChanges": []object{{"text": text + strings.Repeat("\n", i)}},
+		}}), "edit %d", i)
+		time.Sleep(20 * time.Millisecond) // the findings are sent
+	}
+	require.True(t, c.send(object{"method": "exit"}))
+	select {
+	case <-c.exit:
 	case <-time.After(lsptest.Patience):
 		t.Fatal("the server is still there")
 	}

@@ -251,6 +251,7 @@ func (w *workspace) round(ctx context.Context) {
 	w.mu.Unlock()
 	if search {
 		files := w.find(ctx, at, folders)
+		w.s.conn.Wait()
 		w.mu.Lock()
 		for p := range w.results {
 			if !files[p] {
@@ -318,7 +319,7 @@ func (w *workspace) send(at *session.Snapshot, path string, items []protocol.Dia
 		return
 	}
 	w.s.diagnostics.unlessOpen(path, func() {
-		w.s.conn.Notify(protocol.MethodTextDocumentPublishDiagnostics,
+		w.s.conn.Post(protocol.MethodTextDocumentPublishDiagnostics,
 			&protocol.PublishDiagnosticsParams{URI: uriOf(at, path), Diagnostics: items})
 	})
 }
@@ -387,6 +388,7 @@ func (w *workspace) one(ctx context.Context, at *session.Snapshot, path string) 
 			return
 		}
 		r.id = resultID(r.diagnostics)
+		w.s.conn.Wait()
 	}
 	w.mu.Lock()
 	before := w.results[path]

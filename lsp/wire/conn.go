@@ -275,11 +275,15 @@ func (c *Conn) complain(code jsonrpc2.Code, why string) {
 	c.send(jsonrpc2.AppendResponse(nil, jsonrpc2.ID{}, nil, jsonrpc2.NewError(code, why)))
 }
 
-// send sends a message; the body is the caller's again afterwards.
+// send sends a message, once there is room; the body is the caller's again afterwards.
 func (c *Conn) send(body []byte) {
+	c.Wait()
 	c.trace(body)
 	c.out.put(body)
 }
+
+// Wait waits while the client reads less than it is told.
+func (c *Conn) Wait() { c.out.room() }
 
 func (c *Conn) trace(sent []byte) {
 	if c.Trace != nil {
@@ -287,8 +291,15 @@ func (c *Conn) trace(sent []byte) {
 	}
 }
 
-// Notify tells the client something.
+// Notify tells the client something. It may have to Wait.
 func (c *Conn) Notify(method string, params any) {
+	c.Wait()
+	c.Post(method, params)
+}
+
+// Post is Notify for where messages are taken, and for who holds a lock that is needed there: it
+// never waits. Whoever has much to say waits before.
+func (c *Conn) Post(method string, params any) {
 	room := rooms.Get().(*room)
 	defer room.back()
 	raw, err := room.marshal(params)
@@ -297,7 +308,8 @@ func (c *Conn) Notify(method string, params any) {
 		return
 	}
 	room.body = jsonrpc2.AppendNotification(room.body[:0], method, raw)
-	c.send(room.body)
+	c.trace(room.body)
+	c.out.put(room.body)
 }
 
 // Call asks the client something. It must not be called from where messages

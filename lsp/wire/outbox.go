@@ -7,7 +7,7 @@ import (
 )
 
 // mostWaiting is how many bytes may wait for a client that does not read. Past
-// it whoever has something to say waits too; what the client says is still heard.
+// it whoever works something out waits with it; what the client says is still heard.
 const mostWaiting = 8 << 20
 
 // outbox writes frames in the order they were put in, one goroutine at a time. Whoever may be
@@ -32,7 +32,20 @@ func newOutbox(w io.Writer) *outbox {
 	return o
 }
 
-// put adds a frame, which is written soon. It waits while too much is waiting already.
+// room waits while too much is waiting already.
+func (o *outbox) room() {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.waitForRoom()
+}
+
+func (o *outbox) waitForRoom() {
+	for len(o.waiting) > mostWaiting && !o.closed {
+		o.changed.Wait()
+	}
+}
+
+// put adds a frame, which is written soon. It waits for nothing.
 func (o *outbox) put(body []byte) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
@@ -40,10 +53,11 @@ func (o *outbox) put(body []byte) {
 	o.changed.Broadcast()
 }
 
-// send adds a frame and writes what waits, unless somebody is at it.
+// send adds a frame, once there is room, and writes what waits, unless somebody is at it.
 func (o *outbox) send(body []byte) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
+	o.waitForRoom()
 	o.add(body)
 	if !o.writing {
 		o.write()
@@ -51,9 +65,6 @@ func (o *outbox) send(body []byte) {
 }
 
 func (o *outbox) add(body []byte) {
-	for len(o.waiting) > mostWaiting && !o.closed {
-		o.changed.Wait()
-	}
 	if !o.closed {
 		o.waiting = AppendFrame(o.waiting, body)
 	}
