@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"path/filepath"
+	"strconv"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
@@ -98,7 +99,7 @@ func ordinal(n int) string {
 	case n%10 == 3:
 		suffix = "rd"
 	}
-	return english.Count(n, "", "")[:len(english.Count(n, "", ""))-1] + suffix
+	return strconv.Itoa(n) + suffix
 }
 
 // seamOf is the seam a patch is sewn on; patch 1 counts its longest edge.
