@@ -352,21 +352,8 @@ func (w *planWriter) write(notches []string) {
 
 // between is the one edit that makes one text of another, in whole lines.
 func between(from, to string) Edit {
-	start := 0
-	for start < len(from) && start < len(to) && from[start] == to[start] {
-		start++
-	}
-	start = strings.LastIndexByte(from[:start], '\n') + 1
-	end := 0
-	for end < len(from)-start && end < len(to)-start && from[len(from)-1-end] == to[len(to)-1-end] {
-		end++
-	}
-	if i := strings.IndexByte(from[len(from)-end:], '\n'); i >= 0 {
-		end -= i + 1
-	} else {
-		end = 0
-	}
-	return Edit{source.Span{Start: start, End: len(from) - end}, to[start : len(to)-end]}
+	head, tail := source.CommonLines(from, to)
+	return Edit{source.Span{Start: head, End: len(from) - tail}, to[head : len(to)-tail]}
 }
 
 // lines are the statements of the plan.
