@@ -322,22 +322,29 @@ func TestSettingsFilesComeAndGo(t *testing.T) {
 func TestConfiguration(t *testing.T) {
 	c := lsptest.InMemory(t, lsp.Options{})
 	asked := make(chan struct{}, 10)
+	answers := []any{object{"hints": object{"cut": false, "seam": true}, "lenses": false}, nil}
 	c.Handle["workspace/configuration"] = func(json.RawMessage) any {
+		answer := answers[0]
+		answers = answers[1:]
 		asked <- struct{}{}
-		return []any{object{"hints": object{"cut": false, "seam": true}, "lenses": false}}
+		return []any{answer}
 	}
 	c.Initialize("", lsptest.With(lsptest.Capabilities(), true, "workspace", "configuration"))
 	<-asked
 	path := filepath.Join(t.TempDir(), "a.block")
 	c.Open(path, calm, 1)
 	c.Found(path, 1)
-	var lenses []json.RawMessage
-	require.Eventually(t, func() bool {
-		c.Must("textDocument/codeLens", lsptest.Doc(path), &lenses)
-		return len(lenses) == 0
-	}, lsptest.Patience, 5*time.Millisecond)
-	c.Notify("workspace/didChangeConfiguration", object{"settings": object{"sewable": object{"log": "debug"}}})
+	lensed := func(want bool) {
+		require.Eventually(t, func() bool {
+			var lenses []json.RawMessage
+			c.Must("textDocument/codeLens", lsptest.Doc(path), &lenses)
+			return len(lenses) > 0 == want
+		}, lsptest.Patience, 5*time.Millisecond)
+	}
+	lensed(false)
+	c.Notify("workspace/didChangeConfiguration", object{"settings": nil})
 	<-asked
+	lensed(true) // all of them were taken out, which an editor says with nothing
 }
 
 // Of two changes of the editor's settings the second holds, however late the answer about

@@ -62,7 +62,7 @@ func (s *Server) workspaceDiagnostic(ctx context.Context, at *session.Snapshot, 
 	}, func() { items = nil })
 	add := func(path string, version *int32, found []protocol.Diagnostic, id string) {
 		u := uriOf(at, path)
-		if known[path] == id {
+		if was, ok := known[path]; ok && was == id {
 			r := &protocol.WorkspaceUnchangedDocumentDiagnosticReport{URI: u, Version: version}
 			r.Kind, r.ResultID = string(protocol.DocumentDiagnosticReportKindUnchanged), id
 			items = append(items, r)

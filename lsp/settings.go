@@ -163,6 +163,9 @@ func (s *Server) askSettings() {
 	if err != nil || len(answers) == 0 {
 		return
 	}
+	if string(answers[0]) == "null" { // nothing is set
+		answers[0] = protocol.LSPAny("{}")
+	}
 	s.settings.read(s, answers[0])
 }
 
