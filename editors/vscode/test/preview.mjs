@@ -75,6 +75,7 @@ async function keyboard(page) {
     await until(page, '#count', `${n} of 62`);
   }
   await page.locator('#drawing.stepping .now').waitFor();
+  await page.locator('#drawing .labels text').nth(2).waitFor(); // the drawing comes after the count
   out.third = await text(page, '#words');
   out.sewn = await page.locator('#drawing .labels text').count();
   await page.keyboard.press('ArrowLeft');
