@@ -10,7 +10,7 @@ import (
 	"strings"
 	"sync"
 
-	"sewable/lint"
+	"sewable/lang/block"
 	"sewable/lsp/session"
 )
 
@@ -26,27 +26,13 @@ func (w *workspace) around(ctx context.Context, at *session.Snapshot, path strin
 	return slices.Sorted(maps.Keys(w.find(ctx, at, []string{repositoryOf(path)})))
 }
 
-// repositoryOf is the folder that no `use` of a file may leave, as the loader of models has
-// it: the nearest upwards with a .git, else the highest with settings, else the file's own.
+// repositoryOf is the folder that no `use` of a file may leave, but never a whole home.
 func repositoryOf(path string) string {
 	own := filepath.Dir(path)
-	root := own
-	for dir := own; ; dir = filepath.Dir(dir) {
-		if _, err := os.Lstat(filepath.Join(dir, ".git")); err == nil {
-			root = dir
-			break
-		}
-		if _, err := os.Lstat(filepath.Join(dir, lint.SettingsName)); err == nil {
-			root = dir
-		}
-		if dir == filepath.Dir(dir) {
-			break
-		}
+	if root := block.Root(own); !isHome(root) {
+		return root
 	}
-	if isHome(root) {
-		return own
-	}
-	return root
+	return own
 }
 
 // isHome reports whether a folder is a whole home or disk, which is not searched.

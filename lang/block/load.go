@@ -198,32 +198,36 @@ func (l *Loader) leadsTo(from, to string, seen map[string]bool) bool {
 	return false
 }
 
-// root is the folder that no `use` below dir may leave: the nearest one
-// upwards with a .git, else the highest with a sewable.toml, else dir itself.
+// root is the folder that no `use` below dir may leave.
 func (l *Loader) root(dir string) string {
 	if l.within != "" {
 		return l.within
 	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	if root, ok := l.roots[dir]; ok {
-		return root
+	root, ok := l.roots[dir]
+	if !ok {
+		root = Root(dir)
+		l.roots[dir] = root
 	}
+	return root
+}
+
+// Root is the root of the repository in which a folder lies: the nearest folder upwards with
+// a .git, else the highest with a sewable.toml, else the folder itself.
+func Root(dir string) string {
 	root := dir
 	for at := dir; ; at = filepath.Dir(at) {
 		if exists(filepath.Join(at, ".git")) {
-			root = at
-			break
+			return at
 		}
 		if exists(filepath.Join(at, "sewable.toml")) {
 			root = at
 		}
 		if at == filepath.Dir(at) {
-			break
+			return root
 		}
 	}
-	l.roots[dir] = root
-	return root
 }
 
 // shown is the path a person reads: from the working folder when the file is in it.
