@@ -18,7 +18,7 @@ import (
 // not have them: an editor may open a file and no folder.
 func (w *workspace) around(ctx context.Context, at *session.Snapshot, path string) []string {
 	w.mu.Lock()
-	searched := slices.ContainsFunc(w.folders, func(folder string) bool { return !isHome(folder) && lies(path, folder) })
+	searched := slices.ContainsFunc(w.folders, func(folder string) bool { return !isHome(folder) && block.Inside(path, folder) })
 	w.mu.Unlock()
 	if searched {
 		return nil
@@ -39,12 +39,6 @@ func repositoryOf(path string) string {
 func isHome(folder string) bool {
 	home, _ := os.UserHomeDir()
 	return folder == home || folder == filepath.Dir(folder)
-}
-
-// lies reports whether a path is a folder or lies in it.
-func lies(path, folder string) bool {
-	rel, err := filepath.Rel(folder, path)
-	return err == nil && filepath.IsLocal(rel)
 }
 
 // usersOf are the files that use one, near or far, open or not.

@@ -147,7 +147,7 @@ func (s *Server) isFolder(path string) bool {
 		return info.IsDir()
 	}
 	at := s.session.Snapshot()
-	within := func(p string) bool { return p != path && lies(p, path) }
+	within := func(p string) bool { return p != path && block.Inside(p, path) }
 	for p := range s.workspace.remembered() {
 		if within(p) {
 			return true

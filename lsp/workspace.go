@@ -15,6 +15,7 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"sewable/lang/block"
 	"sewable/lang/english"
 	"sewable/lint"
 	"sewable/lsp/convert"
@@ -169,7 +170,7 @@ func (w *workspace) users(path string) {
 }
 
 func (w *workspace) inside(path string) bool {
-	return slices.ContainsFunc(w.folders, func(folder string) bool { return lies(path, folder) })
+	return slices.ContainsFunc(w.folders, func(folder string) bool { return block.Inside(path, folder) })
 }
 
 func (w *workspace) ring() {

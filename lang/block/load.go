@@ -161,7 +161,7 @@ func (l *Loader) resolve(from, path string) (string, Cause) {
 	}
 	dir := filepath.Dir(absolute(from))
 	abs := filepath.Join(dir, local)
-	if !inside(abs, l.root(dir)) {
+	if !Inside(abs, l.root(dir)) {
 		return "", UseOutside
 	}
 	if l.within != "" {
@@ -170,7 +170,7 @@ func (l *Loader) resolve(from, path string) (string, Cause) {
 	// A link may lead out of the repository although its path does not.
 	if real, err := filepath.EvalSymlinks(abs); err == nil && real != abs {
 		root, err := filepath.EvalSymlinks(l.root(dir))
-		if err != nil || !inside(real, root) {
+		if err != nil || !Inside(real, root) {
 			return "", UseOutside
 		}
 	}
@@ -232,7 +232,7 @@ func Root(dir string) string {
 
 // shown is the path a person reads: from the working folder when the file is in it.
 func shown(abs string) string {
-	if wd, err := os.Getwd(); err == nil && inside(abs, wd) {
+	if wd, err := os.Getwd(); err == nil && Inside(abs, wd) {
 		if rel, err := filepath.Rel(wd, abs); err == nil {
 			return filepath.ToSlash(rel)
 		}
@@ -245,7 +245,8 @@ func exists(path string) bool {
 	return err == nil
 }
 
-func inside(path, root string) bool {
+// Inside reports whether a path is a folder or lies in it; both are absolute.
+func Inside(path, root string) bool {
 	rel, err := filepath.Rel(root, path)
 	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
 }
