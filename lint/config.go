@@ -177,6 +177,19 @@ func (c *Config) Excluded(path string) bool {
 	return false
 }
 
+// SplitExcluded parts files that were named one by one into those that the settings keep
+// and those that they exclude.
+func (c *Config) SplitExcluded(paths []string) (kept, excluded []string) {
+	for _, path := range paths {
+		if c.Excluded(path) {
+			excluded = append(excluded, path)
+		} else {
+			kept = append(kept, path)
+		}
+	}
+	return kept, excluded
+}
+
 func validGlob(glob string) bool { return glob != "" && doublestar.ValidatePattern(glob) }
 
 // shown is the path a person reads: from the working folder when it lies in it.

@@ -62,7 +62,7 @@ const LevelsTable = "levels"
 // Keys are all keys but the rules' levels, in the order of the page.
 var Keys = []Key{
 	{Name: "exclude", Kind: Globs,
-		Doc: "Files and folders that are not linted, as patterns relative to this file; ** stands for any folders.",
+		Doc: "Files and folders that are not checked or formatted, also when a command or a hook names them; as patterns relative to this file, where ** stands for any folders. Drafts belong here.",
 		set: func(s *Settings, v value) { s.Exclude = v.words }},
 	{Name: "grain", Kind: OneOf, Words: []string{"seam", "outer"}, Default: "seam",
 		Doc: "Which way pieces are cut: along their own seam, or, for patches with an outer edge of the block, along the block's sides.",

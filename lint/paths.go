@@ -17,7 +17,8 @@ const Extension = ".block"
 // FindFiles lists the block files that the paths name, each once, in order
 // of path. A folder stands for the block files in it and below; hidden folders and what
 // the settings exclude are passed by. A file that is named itself is always taken,
-// whatever it is called. A folder below that cannot be listed is taken as a file that cannot
+// whatever it is called: commands that check files, which a hook names one by one, part
+// the list with Config.SplitExcluded. A folder below that cannot be listed is taken as a file that cannot
 // be read: it is told with the findings, and the others are linted all the same. The error is
 // of a path that is not there.
 func FindFiles(paths []string, config *Config) ([]string, error) {

@@ -30,11 +30,16 @@ func (c fmtCmd) Run(ctx context.Context, s streams) error {
 	if slices.Contains(c.Paths, "-") {
 		return c.stdin(ctx, s)
 	}
-	paths, err := lint.FindFiles(c.Paths, lint.NewConfig(rules.All))
+	config := lint.NewConfig(rules.All)
+	paths, err := lint.FindFiles(c.Paths, config)
 	if err != nil {
 		return err
 	}
-	if len(paths) > 1 && !c.Check && !c.Diff && !c.Write {
+	toRead := !c.Check && !c.Diff && !c.Write // somebody looks at one file
+	if !toRead {
+		paths, _ = s.included(paths, c.Paths, config)
+	}
+	if len(paths) > 1 && toRead {
 		return fmt.Errorf("%d files: say --check, --diff or --write", len(paths))
 	}
 	changed := false

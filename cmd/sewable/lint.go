@@ -131,7 +131,8 @@ func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Re
 		return nil, nil, err
 	}
 	o.NoSettings = !c.Part.first()
-	if len(paths) == 0 { // a slip in a path must not pass for a clean repository
+	paths, excluded := s.included(paths, c.Paths, o.Config)
+	if len(paths) == 0 && !excluded { // a slip in a path must not pass for a clean repository
 		return nil, nil, fmt.Errorf("there is no block file in %s", strings.Join(c.Paths, ", "))
 	}
 	if paths, err = c.Part.of(paths, o.Config); err != nil {

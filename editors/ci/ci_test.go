@@ -63,6 +63,8 @@ func repository(t *testing.T) string {
 	}
 	write("blocks/sound one.block", "fabric sky\n")
 	write("blocks/old.block", "bloc \"Old\"\n")
+	write("sewable.toml", "exclude = [\"drafts/**\"]\n")
+	write("drafts/rough.block", "bloc   \"Rough\"\n")
 	for _, args := range [][]string{{"init", "-q", "-b", "main"}, {"add", "."}, {"-c", "user.name=Keeper", "-c", "user.email=keeper@light.example", "commit", "-q", "-m", "Old"}} {
 		out, err := exec.Command("git", append([]string{"-C", dir}, args...)...).CombinedOutput()
 		require.NoError(t, err, string(out))
@@ -139,6 +141,16 @@ func TestPreCommit(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join(dir, "blocks/sound one.block"))
 	require.NoError(t, err)
 	assert.Equal(t, "fabric sky\n", string(text))
+
+	// A draft of the commit is kept out by the settings.
+	for _, id := range []string{"sewable-lint", "sewable-fmt"} {
+		out, code, dir := run(id, "drafts/rough.block", "blocks/sound one.block")
+		assert.Equal(t, 0, code, id)
+		assert.Contains(t, out, "drafts/rough.block is excluded by sewable.toml; not checked\n")
+		text, err := os.ReadFile(filepath.Join(dir, "drafts/rough.block"))
+		require.NoError(t, err)
+		assert.Equal(t, "bloc   \"Rough\"\n", string(text))
+	}
 }
 
 type action struct {
