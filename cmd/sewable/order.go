@@ -41,7 +41,9 @@ type order struct {
 	// Unclear says why nothing can be said: then Sewable is false and the rest empty.
 	Unclear string `json:"unclear,omitempty"`
 
-	written bool // the order is the written one
+	written bool     // the order is the written one
+	faults  []string // of joins, for Core: what is wrong with each
+	alone   bool     // the block has one section or none: there is nothing to join
 }
 
 // Run prints an order for every section and for the joins of every block. It
@@ -90,6 +92,8 @@ func ordersOf(f *block.File, b *block.Block) []order {
 		switch is := sewing.Section(s); {
 		case is == nil:
 			o.Unclear = "a line of it cannot be read or resolved"
+		case len(s.Patches) == 0:
+			o.Unclear = "no patches yet"
 		case is.Flawed():
 			o.Unclear = "the patches do not fill the outline once"
 		case is.Sewable():
@@ -101,41 +105,67 @@ func ordersOf(f *block.File, b *block.Block) []order {
 		}
 		out = append(out, o)
 	}
-	if len(b.Sections) > 1 {
-		out = append(out, joinsOf(f, b, sewing))
+	if o, ok := wholeOf(f, b, sewing); ok {
+		out = append(out, o)
 	}
 	return out
 }
 
-// joinsOf is how the sections of a block are joined.
-func joinsOf(f *block.File, b *block.Block, sewing *sew.Block) order {
-	o := order{File: f.Source.Path, Block: b.Name, Joins: []string{}, Order: []int{}, Waits: map[int][]int{}, Core: []int{}}
+// wholeOf is how the sections of a block are joined. A block of one section has
+// nothing to join: it is not ok, unless that section is not the whole block.
+func wholeOf(f *block.File, b *block.Block, sewing *sew.Block) (o order, ok bool) {
+	o = order{File: f.Source.Path, Block: b.Name, Joins: []string{}, Order: []int{}, Waits: map[int][]int{}, Core: []int{}}
 	for _, j := range b.Joins {
 		if j.A != nil && j.B != nil {
 			o.Joins = append(o.Joins, j.A.Name+" to "+j.B.Name)
 		}
 	}
-	found := sewing.JoinOrder()
-	switch d := sewing.Division(); {
+	o.alone = len(b.Sections) < 2
+	d := sewing.Division()
+	switch {
+	case b.Undivided():
+		o.Unclear = "not divided into sections yet; `sewable plan` divides it"
+	case len(b.Sections) == 0:
+		o.Unclear = "no sections yet"
+	case d != nil && d.Flawed() && !slices.ContainsFunc(sewing.Sections, (*sew.Section).Flawed):
+		o.Unclear = "the sections do not fill the block once"
+	case o.alone && len(b.Joins) == 0:
+		return order{}, false
+	case d == nil || d.Flawed():
+		o.Unclear = "a section or a join of it is unclear"
 	case len(o.Joins) == 0:
 		o.Unclear = "no join is written"
-	case d == nil:
-		o.Unclear = "a section or a join of it is unclear"
-	case d.Flawed():
-		o.Unclear = "the sections do not fill the block once"
-	case found != nil:
-		o.Sewable, o.Order, o.Waits, o.written = true, found, sewing.JoinWaits(), len(sewing.JoinFlaws()) == 0
 	default:
-		for _, flaw := range sewing.JoinFlaws() {
-			if flaw.Step >= 0 {
-				o.Core = append(o.Core, flaw.Step+1)
-			}
-			if flaw.Kind == sew.LeftOver && len(flaw.Sections) > 0 {
-				o.Unclear = "no join reaches " + flaw.Sections[0].Of.Name
-			}
+		o.joined(sewing)
+	}
+	return o, true
+}
+
+// joined is how sections that fill the block are joined.
+func (o *order) joined(sewing *sew.Block) {
+	flaws := sewing.JoinFlaws()
+	if found := sewing.JoinOrder(); found != nil {
+		o.Sewable, o.Order, o.Waits, o.written = true, found, sewing.JoinWaits(), len(flaws) == 0
+		return
+	}
+	for _, flaw := range flaws {
+		if flaw.Step >= 0 {
+			o.Core = append(o.Core, flaw.Step+1)
+			o.faults = append(o.faults, joinFaults[flaw.Kind])
+		}
+		if flaw.Kind == sew.LeftOver && len(flaw.Sections) > 0 {
+			o.Unclear = "no join reaches " + flaw.Sections[0].Of.Name
 		}
 	}
-	return o
+}
+
+// joinFaults say what is wrong with a join in its turn.
+var joinFaults = map[sew.JoinFlawKind]string{
+	sew.NotStraight: "not one straight seam",
+	sew.NoEdge:      "no edge in common",
+	sew.OneTooMany:  "joined already",
+	sew.NoPartial:   "there is no partial seam to finish",
+	sew.Unfinished:  "the partial seam is never finished",
 }
 
 // writeOrders writes orders for people, block after block.
@@ -150,14 +180,13 @@ func writeOrders(w io.Writer, orders []order) error {
 			fmt.Fprintln(b, head)
 			last = head
 		}
-		name := "section " + o.Section
+		fmt.Fprintf(b, "  %s: %s\n", o.what(), o.verdict())
 		if o.Section == "" {
-			name = "joins"
-		}
-		fmt.Fprintf(b, "  %s: %s\n", name, o.verdict())
-		if o.Section == "" && o.Sewable {
 			for _, n := range o.Order {
 				fmt.Fprintf(b, "    %d  %s\n", n, o.Joins[n-1])
+			}
+			for i, n := range o.Core {
+				fmt.Fprintf(b, "    %d  %s: %s\n", n, o.Joins[n-1], o.faults[i])
 			}
 		}
 		for _, n := range slices.Sorted(maps.Keys(o.Waits)) {
@@ -165,6 +194,17 @@ func writeOrders(w io.Writer, orders []order) error {
 		}
 	}
 	return b.Flush()
+}
+
+// what an order is of.
+func (o order) what() string {
+	switch {
+	case o.Section != "":
+		return "section " + o.Section
+	case o.alone:
+		return "block"
+	}
+	return "joins"
 }
 
 // verdict is the order in a few words.
@@ -177,7 +217,7 @@ func (o order) verdict() string {
 	case o.Sewable:
 		return strings.Join(numbers(o.Order), " ") + " (the written order does not work)"
 	case o.Section == "":
-		return "no order works; " + english.List(numbers(o.Core)) + " cannot be sewn straight"
+		return "no order works"
 	}
 	return "no order works; " + english.List(numbers(o.Core)) + " have to be divided among sections"
 }

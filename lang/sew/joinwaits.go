@@ -54,6 +54,9 @@ func (b *Block) JoinOrder() []int {
 		return nil
 	}
 	order := a.joinOrder()
+	if order == nil {
+		return nil
+	}
 	out := make([]int, len(order))
 	for i, step := range order {
 		out[i] = step + 1
@@ -79,8 +82,12 @@ func (b *Block) JoinWaits() map[int][]int {
 	if a.sewn == nil {
 		return nil
 	}
+	order := a.joinOrder()
+	if order == nil {
+		return nil
+	}
 	out := map[int][]int{}
-	for step, waits := range a.division.JoinWaits(a.steps, a.joinOrder()) {
+	for step, waits := range a.division.JoinWaits(a.steps, order) {
 		for _, w := range waits {
 			out[step+1] = append(out[step+1], w+1)
 		}

@@ -41,7 +41,7 @@ func Parts(p sheet.Pattern) []Part {
 	for _, s := range plan.Sections {
 		parts = append(parts, section(p, s))
 	}
-	if len(plan.Joins) > 0 {
+	if len(plan.Joins) > 0 || plan.NoJoins != "" {
 		parts = append(parts, joins(p, plan))
 	}
 	return parts
@@ -71,6 +71,9 @@ func section(p sheet.Pattern, s steps.Section) Part {
 
 func joins(p sheet.Pattern, plan *steps.Plan) Part {
 	part := Part{Title: "Joining the sections"}
+	if plan.NoJoins != "" {
+		part.Notes = append(part.Notes, plan.NoJoins)
+	}
 	for i, j := range plan.Joins {
 		in := make(map[*block.Section]bool)
 		for _, s := range j.A {

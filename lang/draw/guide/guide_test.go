@@ -126,6 +126,36 @@ block "<img src=x onerror=y>" 3 by 3 {
 	assert.Contains(t, out.String(), "&lt;script&gt;alert(1)&lt;/script&gt;")
 }
 
+// Where the sections cannot be joined the guide says so in the place of the joins.
+func TestNoJoins(t *testing.T) {
+	const sections = `fabric sky
+block "Three Corners" 4 by 4 {
+  allowance 1/4
+  section A { patch 1 sky (0, 0) (4, 0) (4, 1) (2, 2) (0, 1)
+  }
+  section B { patch 1 sky (0, 1) (2, 2) (2, 4) (0, 4)
+  }
+  section C { patch 1 sky (2, 2) (4, 1) (4, 4) (2, 4)
+  }
+`
+	for joins, want := range map[string]string{
+		"join A to B\njoin A to C": "no order of the written joins works. In the written order, A to C cannot be sewn.",
+		"join A to B":              "No join reaches C, so the block cannot be sewn together.",
+		"":                         "No join is written",
+	} {
+		f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", sections+joins+"\n}\n")
+		parts := guide.Parts(sheet.Pattern{Block: sew.Analyse(f.Blocks[0])})
+		last := parts[len(parts)-1]
+		assert.Equal(t, "Joining the sections", last.Title)
+		require.Len(t, last.Notes, 1)
+		assert.Contains(t, last.Notes[0], want)
+		assert.Empty(t, last.Steps)
+	}
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", strings.Replace(sections, "4 by 4", "4 by 5", 1)+"join A to B\njoin A to C\n}\n")
+	parts := guide.Parts(sheet.Pattern{Block: sew.Analyse(f.Blocks[0])})
+	assert.Contains(t, parts[len(parts)-1].Notes[0], "do not fill the block")
+}
+
 func TestBrokenBlockHasNoGuide(t *testing.T) {
 	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `block "No" 3 by 3 {}`)
 	p := sheet.Pattern{Block: sew.Analyse(f.Blocks[0])}

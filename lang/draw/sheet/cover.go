@@ -95,8 +95,9 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 			f.Text(n.Text, item)
 		}
 	}
-	if len(plan.Joins) > 0 {
+	if len(plan.Joins) > 0 || plan.NoJoins != "" {
 		f.Text("Joining", heading)
+		f.Text(plan.NoJoins, body)
 		for i, j := range plan.Joins {
 			f.Text(fmt.Sprintf("%d. %s", i+1, j.Words), body)
 		}

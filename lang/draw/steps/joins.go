@@ -17,7 +17,7 @@ func (w *writer) joins() {
 	}
 	order := w.Of.JoinOrder()
 	if order == nil {
-		w.Sewable = false
+		w.Sewable, w.NoJoins = false, noJoins(w.Of)
 		return
 	}
 	lines := make(map[*block.Join]*sew.JoinLine)
@@ -40,6 +40,25 @@ func (w *writer) joins() {
 			}
 		}
 	}
+}
+
+// noJoins says why the sections cannot be joined as it is written.
+func noJoins(b *sew.Block) string {
+	var bad []string
+	for _, f := range b.JoinFlaws() {
+		switch {
+		case len(b.Of.Joins) == 0:
+			return "No join is written, so the sections cannot be sewn together."
+		case f.Kind == sew.LeftOver:
+			return fmt.Sprintf("No join reaches %s, so the block cannot be sewn together.", Unit(f.Sections))
+		default:
+			bad = append(bad, f.Join.A.Name+" to "+f.Join.B.Name)
+		}
+	}
+	if len(bad) == 0 {
+		return "The sections do not fill the block once, so they cannot be joined."
+	}
+	return fmt.Sprintf("These sections cannot be sewn together: no order of the written joins works. In the written order, %s cannot be sewn.", english.List(bad))
 }
 
 // finishedBy is the number of the step that finishes a partial seam.

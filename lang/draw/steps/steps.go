@@ -22,6 +22,7 @@ type Plan struct {
 	Unit     geom.Unit
 	Sections []Section // in the order they are first needed by the joins
 	Joins    []Join    // in an order that works
+	NoJoins  string    // why there is no such order, in sentences; empty when there is one
 	Sewable  bool      // everything can be sewn in this order
 }
 
