@@ -57,7 +57,7 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 		workers = 1
 	}
 	c.share(ctx, rules, workers, func(c *check, r *Rule) {
-		if level := settings.level(r); r.Run != nil && level != Off {
+		if level := settings.level(r); r.Run != nil && (level != Off || r.Mandatory != "") {
 			p := pass(c, r, level)
 			p.hides = of(accepted, r) // nobody else's, so that it may count them
 			c.run(p, func() { r.Run(p) })
@@ -158,8 +158,10 @@ func (c *check) run(p *Pass, rule func()) {
 // Accepted is an accept of a file and what became of it.
 type Accepted struct {
 	*syntax.Accept
-	Hidden  int  // how many findings it hid
-	Unknown bool // no rule has that name
+	Of      *Rule // nil when it is unknown
+	Hidden  int   // how many findings it hid
+	Refused int   // how many mandatory findings it would have hidden
+	Unknown bool  // no rule has that name
 	// Asleep: the rule did not run, or an error of the file may have silenced it, so
 	// that nothing can be said about an accept that hides nothing.
 	Asleep bool
@@ -168,7 +170,7 @@ type Accepted struct {
 
 // accepts are the accepts of a file, before any rule ran. An accept covers the
 // findings of its rule that start in its scope; two that cover the same finding both
-// count as used. What insists stays.
+// count as used. What is mandatory stays.
 func accepts(tree *syntax.Tree, rules []*Rule, settings *Settings) []Accepted {
 	if tree == nil || len(tree.Accepts) == 0 {
 		return nil
@@ -185,7 +187,7 @@ func accepts(tree *syntax.Tree, rules []*Rule, settings *Settings) []Accepted {
 		if r := known[a.Rule]; r == nil {
 			x.Unknown, x.Near = true, near.Nearest(a.Rule, names)
 		} else {
-			x.Asleep = settings.level(r) == Off
+			x.Of, x.Asleep = r, settings.level(r) == Off
 		}
 		out[i] = x
 	}

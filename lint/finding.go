@@ -41,7 +41,7 @@ type Finding struct {
 	Spots     []Spot // where in the block it lies, when more is known than the patch or the section
 	Related   []Related
 	Fixes     []Fix
-	Insists   bool // no accept hides it
+	Mandatory bool // no accept, level or baseline suppresses it: see Rule.Mandatory
 	Unused    bool // the place could go without loss: editors dim it
 }
 

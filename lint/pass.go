@@ -93,7 +93,7 @@ func Label(p *block.Patch) string {
 }
 
 // Report is a finding in the making; its methods add what belongs to it. It is nil
-// where an accept hides the finding, and stays so: nothing is made of what nobody reads.
+// where an accept hides the finding or its rule is off, and stays so: nothing is made of what nobody reads.
 //
 //	p.Report(patch.ShapeAt(), "%s is only %s wide", lint.Label(patch), p.Len(width)).
 //		Patch(patch).
@@ -108,17 +108,28 @@ type Report struct {
 // Report says that something is wrong at a place. The message has no line
 // break; it says what is wrong, then what to do.
 func (p *Pass) Report(at block.Place, format string, args ...any) *Report {
-	if p.hidden(at) {
+	if p.rule.AlwaysMandatory() {
+		return p.insist(at, format, args)
+	}
+	if p.hidden(at) || p.level == Off {
 		return nil
 	}
 	return p.report(at, format, args)
 }
 
-// Insist is Report of what no accept hides: one for a lesser trouble of the same rule
-// was not meant for it.
+// Insist is Report of a mandatory finding, for a rule of which only some are: see Rule.MandatoryWhere.
 func (p *Pass) Insist(at block.Place, format string, args ...any) *Report {
+	return p.insist(at, format, args)
+}
+
+func (p *Pass) insist(at block.Place, format string, args []any) *Report {
+	for _, a := range p.hides {
+		if p.covered(a, at) {
+			a.Refused++
+		}
+	}
 	r := p.report(at, format, args)
-	r.f.Insists = true
+	r.f.Mandatory = true
 	return r
 }
 
@@ -133,12 +144,16 @@ func (p *Pass) report(at block.Place, format string, args []any) *Report {
 func (p *Pass) hidden(at block.Place) bool {
 	hidden := false
 	for _, a := range p.hides {
-		if covers(a.Scope, at.Start) && at.File.Path == p.src.Path {
+		if p.covered(a, at) {
 			a.Hidden++
 			hidden = true
 		}
 	}
 	return hidden
+}
+
+func (p *Pass) covered(a *Accepted, at block.Place) bool {
+	return covers(a.Scope, at.Start) && at.File.Path == p.src.Path
 }
 
 // Hidden reports whether an accept hides the finding, so that a fix that is dear to
@@ -261,7 +276,9 @@ func (p *Pass) findings(out []Finding) []Finding {
 		f.Line = strings.Clone(r.at.File.Text[line.Start:line.End])
 		f.Statement = p.statement(f, line)
 		f.Rule = p.rule.Name
-		f.Level = p.level
+		if f.Level = p.level; f.Mandatory {
+			f.Level = p.rule.Level
+		}
 		if r.level != 0 {
 			f.Level = min(f.Level, r.level)
 		}

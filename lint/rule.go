@@ -20,6 +20,13 @@ type Rule struct {
 	Good  string // the same file, mended: no finding of any rule
 	Since string // the version that brought the rule
 
+	// Mandatory says why no accept, no level and no baseline suppresses what the rule
+	// finds: Unsewable or Unreadable. Empty: they do.
+	Mandatory string
+	// MandatoryWhere, if set, limits Mandatory to the findings made with Pass.Insist, and says
+	// which these are: "where there is no allowance at all".
+	MandatoryWhere string
+
 	// Exactly one of these is set.
 
 	// Run looks at the model of a file.
@@ -31,6 +38,15 @@ type Rule struct {
 	// a sewable.toml, and Pass.File is nil.
 	Settings func(*Pass, *SettingsFile)
 }
+
+// Why a finding is mandatory.
+const (
+	Unsewable  = "what it reports cannot be sewn"
+	Unreadable = "until it is fixed, nobody can tell whether the block can be sewn"
+)
+
+// AlwaysMandatory reports whether all that the rule finds is mandatory.
+func (r *Rule) AlwaysMandatory() bool { return r.Mandatory != "" && r.MandatoryWhere == "" }
 
 var (
 	ruleName = regexp.MustCompile(`^[a-z]+(-[a-z]+)*$`)
@@ -68,6 +84,12 @@ func Validate(rules []*Rule) error {
 		}
 		if !version.MatchString(r.Since) {
 			bad("Since %q is not a version such as 0.1", r.Since)
+		}
+		if r.Mandatory == "" && r.MandatoryWhere != "" {
+			bad("MandatoryWhere without Mandatory")
+		}
+		if r.Mandatory != "" && (r.Level != Error || r.Run == nil) {
+			bad("a mandatory rule looks at the model, at error level")
 		}
 		functions := 0
 		for _, set := range []bool{r.Run != nil, r.Accepts != nil, r.Settings != nil} {

@@ -15,7 +15,7 @@ import (
 // What can be set, how it is written and what holds when it is not set stands in
 // one table: see Keys.
 type Settings struct {
-	Levels  map[string]Level // by rule; a rule that is not in it has its own level
+	Levels  map[string]Level // by rule; a rule that is not in it has its own level, and a mandatory one keeps it
 	Exclude []string         // globs, relative to the settings file's folder
 	Grain   Grain
 
@@ -88,9 +88,9 @@ func (s *Settings) Printable() (width, height float64) {
 	return s.Paper.Width.Float64() - 2*margin, s.Paper.Height.Float64() - 2*margin
 }
 
-// level is the level of a rule as set.
+// level is the level of a rule as set. That of one that is always mandatory cannot be lowered.
 func (s *Settings) level(r *Rule) Level {
-	if l, ok := s.Levels[r.Name]; ok {
+	if l, ok := s.Levels[r.Name]; ok && !r.AlwaysMandatory() {
 		return l
 	}
 	return r.Level

@@ -35,7 +35,7 @@ type SettingProblem struct {
 	Kind SettingProblemKind
 	Name string // what was typed: a key, a table, a rule
 	Near string // the nearest good name; may be empty
-	Want string // for BadValue, NotTOML and tables: what is wanted, as a sentence without full stop
+	Want string // for BadValue, NotTOML, FixedLevel and tables: what is wanted, as a sentence without full stop
 }
 
 // SettingProblemKind tells problems of settings apart.
@@ -48,6 +48,7 @@ const (
 	BadValue                              // not what the key takes
 	SetTwice                              // the key is there already
 	NotTOML                               // the file cannot be read from here on
+	FixedLevel                            // the level of a mandatory rule, lowered; Want says why that does not count
 )
 
 // For gives the settings of a block file that counts in the unit.
@@ -79,7 +80,7 @@ func (f *SettingsFile) settings(unit geom.Unit) *Settings {
 func ReadSettings(file *source.File, rules []*Rule) *SettingsFile {
 	r := settingsReader{
 		out:  &SettingsFile{Source: file, values: map[string]value{}, levels: map[string]Level{}},
-		seen: map[string]bool{},
+		seen: map[string]bool{}, fixed: map[string]string{},
 		keys: map[string]Key{},
 	}
 	tables := map[string]bool{LevelsTable: true}
@@ -96,6 +97,9 @@ func ReadSettings(file *source.File, rules []*Rule) *SettingsFile {
 	slices.Sort(r.tables)
 	for _, rule := range rules {
 		r.rules = append(r.rules, rule.Name)
+		if rule.AlwaysMandatory() {
+			r.fixed[rule.Name] = rule.Mandatory
+		}
 	}
 	r.read(file.Text)
 	return r.out
@@ -108,7 +112,8 @@ type settingsReader struct {
 	names  []string // of keys
 	tables []string
 	rules  []string
-	seen   map[string]bool // what was set, by path
+	fixed  map[string]string // rules whose level cannot be lowered, and why
+	seen   map[string]bool   // what was set, by path
 }
 
 // read goes through the expressions of the file: tables and assignments.
@@ -227,6 +232,10 @@ func (r *settingsReader) level(rule string, at source.Span, v *unstable.Node) {
 		l, ok := ParseLevel(string(v.Data))
 		if !ok || v.Kind != unstable.String {
 			r.problem(SettingProblem{At: valueSpan(at, v), Kind: BadValue, Name: rule, Want: "a level is " + orList(LevelNames)})
+			return
+		}
+		if why := r.fixed[rule]; why != "" && l != Error {
+			r.problem(SettingProblem{At: valueSpan(at, v), Kind: FixedLevel, Name: rule, Want: why})
 			return
 		}
 		r.out.levels[rule] = l

@@ -106,9 +106,13 @@ func (d document) addUse(path string) protocol.TextEdit {
 	return protocol.TextEdit{Range: protocol.Range{Start: pos, End: pos}, NewText: text}
 }
 
+// ruleNames are the rules that an accept may name.
 func (s *Server) ruleNames() []query.Offered {
 	var out []query.Offered
 	for _, r := range s.options.Rules {
+		if r.AlwaysMandatory() || r.Run == nil {
+			continue
+		}
 		out = append(out, query.Offered{Name: r.Name, Detail: r.Title})
 	}
 	return out

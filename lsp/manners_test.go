@@ -414,17 +414,17 @@ func TestVeryManyFindings(t *testing.T) {
 func TestConfigOfTheEditor(t *testing.T) {
 	c := lsptest.InMemory(t, lsp.Options{})
 	dir := repository(t)
-	write(t, filepath.Join(dir, "strict.toml"), "[levels]\nunknown-name = \"hint\"\n")
+	write(t, filepath.Join(dir, "strict.toml"), "[levels]\nunused-fabric = \"error\"\n")
 	c.Must("initialize", object{
 		"processId": nil, "rootUri": lsptest.URI(dir), "capabilities": lsptest.Capabilities(),
 		"initializationOptions": object{"config": "strict.toml"},
 	}, nil)
 	c.Notify("initialized", object{})
 	path := filepath.Join(dir, "a.block")
-	c.Open(path, strings.Replace(calm, "fabric sky\n", "", 1), 1)
+	c.Open(path, "fabric gull\n"+calm, 1)
 	found := c.Found(path, 1).Diagnostics
 	require.Len(t, found, 1)
-	assert.Contains(t, string(found[0]), `"severity":3`)
+	assert.Contains(t, string(found[0]), `"severity":1`)
 }
 
 // The page of a rule is to be had from the server, by the address that its findings carry.

@@ -180,15 +180,15 @@ func (s *Server) extractAction(d document, c query.Cursor) []action {
 }
 
 // acceptAction accepts a finding. The reason is for the designer to write: the cursor is put
-// there where the editor can, and until there is one a rule asks for it. Rules about accepts
-// themselves cannot be accepted.
+// there where the editor can, and until there is one a rule asks for it. What is mandatory and
+// rules about accepts themselves cannot be accepted.
 func (s *Server) acceptAction(d document, f lint.Finding) (action, bool) {
 	for _, r := range s.options.Rules {
 		if r.Name == f.Rule && r.Run == nil {
 			return action{}, false
 		}
 	}
-	if f.Insists {
+	if f.Mandatory {
 		return action{}, false
 	}
 	e := edit.Accept(d.Model(), f.Span.Start, f.Rule)

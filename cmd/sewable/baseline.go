@@ -29,7 +29,7 @@ func (baselineCmd) Help() string {
 	return `A baseline lists the findings that are let be: "sewable lint --baseline FILE" reports the others alone.
 
 The first time, all findings go into it. After that it only gets shorter: what has been mended is dropped, and what is new stays out
-unless --add is given. Entries of files that are not among the paths stay as they are.`
+unless --add is given. What cannot be read or sewn never goes in: it has to be fixed, or kept out by "exclude" in sewable.toml. Entries of files that are not among the paths stay as they are.`
 }
 
 // Run writes the baseline.
@@ -83,12 +83,16 @@ func (c baselineCmd) sum(held baseline.Held, next *baseline.List, first bool) st
 	if mended := countStale(held.Stale); mended > 0 {
 		words = append(words, fmt.Sprintf("%d mended and dropped", mended))
 	}
-	switch n := len(held.New); {
+	n := len(held.New) - countMandatory(held.New)
+	switch {
 	case n == 0 || first:
 	case c.Add:
 		words = append(words, fmt.Sprintf("%d new taken in", n))
 	default:
 		words = append(words, fmt.Sprintf("%d new left out (--add takes them in)", n))
+	}
+	if n := countMandatory(held.New); n > 0 {
+		words = append(words, fmt.Sprintf("%d cannot be recorded (what cannot be read or sewn has to be fixed)", n))
 	}
 	return c.File + ": " + strings.Join(words, ", ")
 }
@@ -96,6 +100,15 @@ func (c baselineCmd) sum(held baseline.Held, next *baseline.List, first bool) st
 func countStale(entries []baseline.Entry) (n int) {
 	for _, e := range entries {
 		n += e.Count
+	}
+	return n
+}
+
+func countMandatory(findings []lint.Finding) (n int) {
+	for _, f := range findings {
+		if f.Mandatory {
+			n++
+		}
 	}
 	return n
 }
@@ -120,6 +133,13 @@ const mostStale = 10
 func letBe(s streams, list *baseline.List, found *lint.Result, linted []string) {
 	held := list.Hold(found.Findings, linted)
 	found.Findings = held.New
+	for i, e := range held.Refused {
+		if i == mostStale {
+			fmt.Fprintf(s.err, "%s: and %d more do not count\n", list.Path, len(held.Refused)-i)
+			break
+		}
+		fmt.Fprintf(s.err, "%s:%d: does not count: %s cannot be put in a baseline; fix it\n", list.Path, e.Line, output.Plain(e.Words()))
+	}
 	for i, e := range held.Stale {
 		if i == mostStale {
 			fmt.Fprintf(s.err, "%s: and %d more are stale\n", list.Path, len(held.Stale)-i)

@@ -245,11 +245,13 @@ func tidy(entries []Entry) []Entry {
 	return out
 }
 
-// Of is the list of all findings, to be written at path.
+// Of is the list of findings, to be written at path: of all but the mandatory ones, which no list lets be.
 func Of(path string, findings []lint.Finding) *List {
 	l := &List{Path: path}
 	for _, f := range findings {
-		l.Entries = append(l.Entries, l.entry(f))
+		if !f.Mandatory {
+			l.Entries = append(l.Entries, l.entry(f))
+		}
 	}
 	l.Entries = tidy(l.Entries)
 	return l

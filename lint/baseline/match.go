@@ -11,10 +11,11 @@ import (
 
 // Held is what became of the findings of a run beside a list.
 type Held struct {
-	New   []lint.Finding // those that no entry covers
-	Known []lint.Finding // those that are let be
-	Stale []Entry        // entries that cover less than they say, and by how many
-	other []Entry        // entries of files that were not looked at
+	New     []lint.Finding // those that no entry covers, and all that are mandatory
+	Known   []lint.Finding // those that are let be
+	Stale   []Entry        // entries that cover less than they say, and by how many
+	Refused []Entry        // entries for mandatory findings, which do not count, and for how many
+	other   []Entry        // entries of files that were not looked at
 }
 
 // Hold matches findings with the list. Linted are the files that were looked at, settings
@@ -44,16 +45,26 @@ func (l *List) Hold(findings []lint.Finding, linted []string) Held {
 		f.File = lint.FromRoot(f.File, l.root())
 		after[i] = f
 	}
-	covered := make([]int, len(l.Entries))
+	covered, refused := make([]int, len(l.Entries)), make([]int, len(l.Entries))
 	for i, j := range lint.Match(before, after, l.gone) {
-		if j < 0 {
+		switch {
+		case j < 0:
 			h.New = append(h.New, findings[i])
-		} else {
-			covered[from[j]]++
+			continue
+		case findings[i].Mandatory:
+			refused[from[j]]++
+			h.New = append(h.New, findings[i])
+		default:
 			h.Known = append(h.Known, findings[i])
 		}
+		covered[from[j]]++
 	}
 	for i, e := range l.Entries {
+		if n := refused[i]; n > 0 {
+			r := e
+			r.Count = n
+			h.Refused = append(h.Refused, r)
+		}
 		if n := e.Count - covered[i]; n > 0 && (looked[e.File] || l.gone(e.File)) {
 			e.Count = n
 			h.Stale = append(h.Stale, e)

@@ -76,7 +76,7 @@ func (w *writer) finding(f lint.Finding) {
 	w.string(f.Block)
 	w.string(f.Section)
 	w.number(f.Patch)
-	w.bool(f.Insists)
+	w.bool(f.Mandatory)
 	w.bool(f.Unused)
 	w.number(len(f.Related))
 	for _, r := range f.Related {
@@ -180,7 +180,7 @@ func (r *reader) place() lint.Place {
 func (r *reader) finding() lint.Finding {
 	f := lint.Finding{
 		Place: r.place(), Line: r.string(), Statement: r.string(), Rule: r.string(), Level: lint.Level(r.number()), Message: r.string(),
-		Block: r.string(), Section: r.string(), Patch: r.number(), Insists: r.number() == 1, Unused: r.number() == 1,
+		Block: r.string(), Section: r.string(), Patch: r.number(), Mandatory: r.number() == 1, Unused: r.number() == 1,
 	}
 	if n := r.count(); n > 0 {
 		f.Related = make([]lint.Related, n)

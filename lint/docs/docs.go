@@ -21,10 +21,17 @@ func Rule(r *lint.Rule) string {
 	fence := fenceOf(r)
 	fmt.Fprintf(&b, "## What it finds\n\n```%s\n%s\n```\n\n", fence, example(r.Bad))
 	fmt.Fprintf(&b, "## Mended\n\n```%s\n%s\n```\n", fence, example(r.Good))
-	if r.Accepts == nil && r.Settings == nil {
+	switch {
+	case r.Accepts != nil || r.Settings != nil:
+	case r.AlwaysMandatory():
+		fmt.Fprintf(&b, "\n## It cannot be accepted\n\n%s\n", mandatory(r))
+	default:
 		fmt.Fprintf(&b, "\n## When it is meant\n\nAt the end of the line, or alone on the line above, with the reason:\n\n")
 		fmt.Fprintf(&b, "```block\n// accept %s: why it is meant\n```\n\n", r.Name)
 		fmt.Fprintf(&b, "For a whole repository, in its `%s`:\n\n```toml\n[levels]\n%s = \"off\"\n```\n", lint.SettingsName, r.Name)
+		if r.Mandatory != "" {
+			fmt.Fprintf(&b, "\n%s\n", mandatory(r))
+		}
 	}
 	return b.String()
 }
@@ -34,7 +41,19 @@ func RuleText(r *lint.Rule) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s (%s, since %s)\n\n%s.\n\n%s\n\n", r.Name, levelWords(r), r.Since, r.Title, strings.TrimSpace(r.Why))
 	fmt.Fprintf(&b, "What it finds:\n\n%s\n\nMended:\n\n%s\n", indented(example(r.Bad)), indented(example(r.Good)))
+	if r.Mandatory != "" {
+		fmt.Fprintf(&b, "\n%s\n", strings.ReplaceAll(mandatory(r), "`", ""))
+	}
 	return b.String()
+}
+
+// mandatory says what cannot be accepted, and what to do instead.
+func mandatory(r *lint.Rule) string {
+	words := "No accept, level or baseline counts for this rule: "
+	if !r.AlwaysMandatory() {
+		words = "No accept, level or baseline counts " + r.MandatoryWhere + ": "
+	}
+	return words + r.Mandatory + ".\nTo keep a draft out of the checks, list it under `exclude` in `" + lint.SettingsName + "`."
 }
 
 // Index is the page that lists the rules, in Markdown.
@@ -71,7 +90,7 @@ func Settings() string {
 	for _, k := range lint.Keys {
 		fmt.Fprintf(&b, "| `%s` | %s | %s | %s |\n", k.Path(), takes(k), unset(k), k.Doc)
 	}
-	fmt.Fprintf(&b, "| `%s.RULE` | %s | the rule's own level | At which level the rule speaks, for all its findings. |\n\n",
+	fmt.Fprintf(&b, "| `%s.RULE` | %s | the rule's own level | At which level the rule speaks, for all its findings. What cannot be sewn or read stays an error: the page of each rule says so. |\n\n",
 		lint.LevelsTable, strings.Join(lint.LevelNames, ", "))
 	b.WriteString("```toml\n" + settingsExample + "```\n")
 	return b.String()
@@ -114,7 +133,11 @@ func Schema(rules []*lint.Rule) string {
 	}
 	levels := object{}
 	for _, r := range rules {
-		levels[r.Name] = object{"enum": lint.LevelNames, "default": r.Level.String(), "description": r.Title + "."}
+		names := lint.LevelNames
+		if r.AlwaysMandatory() {
+			names = []string{r.Level.String()}
+		}
+		levels[r.Name] = object{"enum": names, "default": r.Level.String(), "description": r.Title + "."}
 	}
 	top[lint.LevelsTable] = object{"type": "object", "additionalProperties": false, "properties": levels}
 	text, err := json.MarshalIndent(object{
@@ -172,8 +195,11 @@ func unset(k lint.Key) string {
 }
 
 func levelWords(r *lint.Rule) string {
-	if r.Level == lint.Off {
+	switch {
+	case r.Level == lint.Off:
 		return "off until asked for"
+	case r.AlwaysMandatory():
+		return r.Level.String() + ", cannot be accepted or turned off"
 	}
 	return r.Level.String()
 }

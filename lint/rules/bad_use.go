@@ -41,8 +41,9 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
-	Run:   badUses,
+	Mandatory: lint.Unreadable,
+	Since:     "0.1",
+	Run:       badUses,
 }
 
 var unusable = map[block.Cause]string{

@@ -35,7 +35,7 @@ block "Pennant" 4 by 2 {
 
 func bareAccepts(p *lint.Pass, accepts []lint.Accepted) {
 	for _, a := range accepts {
-		if a.Reason == "" && !a.Unknown {
+		if a.Reason == "" && !a.Unknown && !a.Of.AlwaysMandatory() {
 			p.Report(p.At(a.At), "this accept gives no reason. Write it behind a colon, as in `// accept %s: why it is meant`.", a.Rule)
 		}
 	}

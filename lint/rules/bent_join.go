@@ -44,8 +44,9 @@ block "Corner Stone" 4 by 4 {
   join A to B inset
 }
 `,
-	Since: "0.1",
-	Run:   bentJoins,
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
+	Run:       bentJoins,
 }
 
 func bentJoins(p *lint.Pass) {

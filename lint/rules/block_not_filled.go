@@ -36,7 +36,8 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
 	Run: func(p *lint.Pass) {
 		for b := range blocks(p) {
 			flaw, more, ok := mainSectionFlaw(p, b)

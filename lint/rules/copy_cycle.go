@@ -38,8 +38,9 @@ block "Swell" 4 by 2 {
   join A to B
 }
 `,
-	Since: "0.1",
-	Run:   copyCycles,
+	Mandatory: lint.Unreadable,
+	Since:     "0.1",
+	Run:       copyCycles,
 }
 
 func copyCycles(p *lint.Pass) {

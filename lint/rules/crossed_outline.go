@@ -40,8 +40,9 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
-	Run:   crossedOutlines,
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
+	Run:       crossedOutlines,
 }
 
 func crossedOutlines(p *lint.Pass) {

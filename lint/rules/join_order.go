@@ -55,8 +55,9 @@ block "Harbour Wall" 4 by 4 {
   join C to A
 }
 `,
-	Since: "0.1",
-	Run:   joinOrders,
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
+	Run:       joinOrders,
 }
 
 func joinOrders(p *lint.Pass) {

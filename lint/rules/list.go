@@ -18,6 +18,7 @@ var All = []*lint.Rule{
 	duplicateName,
 	emptyFile,
 	gap,
+	ineffectiveAccept,
 	joinOrder,
 	missingAllowance,
 	mistakableJoin,

@@ -38,6 +38,7 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
+	Mandatory: lint.Unsewable, MandatoryWhere: "where there is none at all",
 	Since: "0.1",
 	Run:   missingAllowances,
 }

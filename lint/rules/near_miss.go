@@ -49,6 +49,7 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
+	Mandatory: lint.Unsewable, MandatoryWhere: "where patches or sections do not fill their outline because of it",
 	Since: "0.1",
 	Run:   nearMisses,
 }
@@ -105,7 +106,11 @@ func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {
 	if typed, ok := cornerText(p, s, ref); ok && typed.Start >= at.Start && typed.End <= at.End {
 		at = typed
 	}
-	r := p.Report(at, "%s at %s misses %s by %s. Move it to %s",
+	report := p.Report
+	if s.Flawed() {
+		report = p.Insist
+	}
+	r := report(at, "%s at %s misses %s by %s. Move it to %s",
 		what, p.Point(miss.From), target(s, miss), p.Len(miss.Dist), p.Point(miss.To)).Point(miss.From, miss.To)
 	if ref.Part >= 0 {
 		r.Patch(s.Of.Patches[ref.Part])
@@ -225,7 +230,11 @@ func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) *lint.Report {
 	if part := miss.Corners[0].Part; part >= 0 && b.Sections[part].IsCopy() {
 		remedy = sprintf("Mend the line or the point it is copied by, or section %s", b.Sections[part].Original().Of.Name)
 	}
-	r := p.Report(at, "The outline of %s has a corner at %s that misses %s by %s. %s",
+	report := p.Report
+	if len(b.Flaws()) > 0 {
+		report = p.Insist
+	}
+	r := report(at, "The outline of %s has a corner at %s that misses %s by %s. %s",
 		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Len(miss.Dist), remedy).Block(b.Of).Point(miss.From, miss.To)
 	if len(b.Flaws()) == 0 {
 		r.As(lint.Warning)

@@ -38,8 +38,9 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
-	Run:   noValues,
+	Mandatory: lint.Unreadable,
+	Since:     "0.1",
+	Run:       noValues,
 }
 
 var valueless = map[block.Cause]string{

@@ -41,8 +41,9 @@ block "Pennant" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
-	Run:   outlineSizes,
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
+	Run:       outlineSizes,
 }
 
 func outlineSizes(p *lint.Pass) {

@@ -37,7 +37,8 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
 	Run: func(p *lint.Pass) {
 		for s := range sections(p) {
 			if flaw, more, ok := mainFlaw(p, s); ok && flaw.Kind == sew.Outside {

@@ -36,8 +36,9 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
-	Run:   checkPatchNumbers,
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
+	Run:       checkPatchNumbers,
 }
 
 func checkPatchNumbers(p *lint.Pass) {

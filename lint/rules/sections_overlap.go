@@ -42,7 +42,8 @@ block "Horizon" 4 by 4 {
   join A to B
 }
 `,
-	Since: "0.1",
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
 	Run: func(p *lint.Pass) {
 		for b := range blocks(p) {
 			flaw, more, ok := mainSectionFlaw(p, b)

@@ -38,8 +38,9 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
-	Run:   unclearSeams,
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
+	Run:       unclearSeams,
 }
 
 // unclear says what is wrong with a patch that cannot be placed; %s is its label.

@@ -42,7 +42,8 @@ block "Horizon" 4 by 4 {
   finish A to B
 }
 `,
-	Since: "0.1",
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
 	Run: func(p *lint.Pass) {
 		for b := range blocks(p) {
 			flaw, ok := mainJoinFlaw(b, sew.NoPartial, sew.Unfinished)

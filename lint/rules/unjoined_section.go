@@ -42,8 +42,9 @@ block "Horizon" 4 by 4 {
   join A to B
 }
 `,
-	Since: "0.1",
-	Run:   unjoinedSections,
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
+	Run:       unjoinedSections,
 }
 
 func unjoinedSections(p *lint.Pass) {

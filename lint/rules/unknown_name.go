@@ -37,8 +37,9 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
-	Run:   unknownNames,
+	Mandatory: lint.Unreadable,
+	Since:     "0.1",
+	Run:       unknownNames,
 }
 
 // declaring says where a name of each sort is declared.

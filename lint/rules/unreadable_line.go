@@ -44,7 +44,8 @@ block "Horizon" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
+	Mandatory: lint.Unreadable,
+	Since:     "0.1",
 	Run: func(p *lint.Pass) {
 		reportErrors(p, syntax.Malformed, syntax.Misplaced, syntax.Unclosed, syntax.NotText)
 	},

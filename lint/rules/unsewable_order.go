@@ -46,8 +46,9 @@ block "Three Tides" 4 by 4 {
   }
 }
 `,
-	Since: "0.1",
-	Run:   unsewableOrders,
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
+	Run:       unsewableOrders,
 }
 
 func unsewableOrders(p *lint.Pass) {

@@ -45,8 +45,9 @@ block "Four Tides" 4 by 4 {
   notch m (3/4, 2)
 }
 `,
-	Since: "0.1",
-	Run:   unsewableSections,
+	Mandatory: lint.Unsewable,
+	Since:     "0.1",
+	Run:       unsewableSections,
 }
 
 func unsewableSections(p *lint.Pass) {
