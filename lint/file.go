@@ -46,11 +46,18 @@ func File(f *block.File, rules []*Rule, settings *Settings) ([]Finding, []Failur
 func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Settings,
 	sewing func(*block.Block) *sew.Block, workers int,
 ) ([]Finding, []Failure, error) {
+	return fileWith(ctx, f, rules, settings, sewing, workers, false)
+}
+
+// fileWith is FileWith; keep says that findings that are accepted stay, marked as such.
+func fileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Settings,
+	sewing func(*block.Block) *sew.Block, workers int, keep bool,
+) ([]Finding, []Failure, error) {
 	c := check{path: f.Source.Path}
 	together := &shared{analyse: sewing}
 	accepted := accepts(f.Tree, rules, settings)
 	pass := func(c *check, r *Rule, level Level) *Pass {
-		c.pass = Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, shared: together, out: c.pass.out[:0]}
+		c.pass = Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, shared: together, keep: keep, out: c.pass.out[:0]}
 		return &c.pass
 	}
 	if len(f.References) < worthSharing {
@@ -66,7 +73,7 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 	if ctx.Err() != nil {
 		return nil, nil, context.Cause(ctx)
 	}
-	if slices.ContainsFunc(c.findings, func(f Finding) bool { return f.Level == Error }) {
+	if slices.ContainsFunc(c.findings, func(f Finding) bool { return f.Level == Error && f.Accepted == "" }) {
 		for i := range accepted {
 			accepted[i].Asleep = true
 		}

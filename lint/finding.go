@@ -41,8 +41,18 @@ type Finding struct {
 	Spots     []Spot // where in the block it lies, when more is known than the patch or the section
 	Related   []Related
 	Fixes     []Fix
-	Mandatory bool // no accept, level or baseline suppresses it: see Rule.Mandatory
-	Unused    bool // the place could go without loss: editors dim it
+	Mandatory bool   // no accept, level or baseline suppresses it: see Rule.Mandatory
+	Accepted  string // why it is accepted; only findings kept by Options.Accepted have it
+	Unused    bool   // the place could go without loss: editors dim it
+}
+
+// What is wrong, without what to do: the first sentence of the message.
+func (f Finding) What() string {
+	what, _, more := strings.Cut(f.Message, ". ")
+	if more {
+		what += "."
+	}
+	return what
 }
 
 // Related is another place that has to do with a finding.

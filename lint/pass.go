@@ -1,6 +1,7 @@
 package lint
 
 import (
+	"cmp"
 	"fmt"
 	"iter"
 	"regexp"
@@ -24,6 +25,7 @@ type Pass struct {
 	src    *source.File
 	shared *shared
 	hides  []*Accepted // the accepts of the rule
+	keep   bool        // findings that are accepted
 	out    []*Report
 }
 
@@ -111,10 +113,15 @@ func (p *Pass) Report(at block.Place, format string, args ...any) *Report {
 	if p.rule.AlwaysMandatory() {
 		return p.insist(at, format, args)
 	}
-	if p.hidden(at) || p.level == Off {
+	by := p.hiddenBy(at)
+	if p.level == Off || by != nil && !p.keep {
 		return nil
 	}
-	return p.report(at, format, args)
+	r := p.report(at, format, args)
+	if by != nil {
+		r.f.Accepted = cmp.Or(by.Reason, "no reason given")
+	}
+	return r
 }
 
 // Insist is Report of a mandatory finding, for a rule of which only some are: see Rule.MandatoryWhere.
@@ -140,16 +147,15 @@ func (p *Pass) report(at block.Place, format string, args []any) *Report {
 	return r
 }
 
-// hidden reports whether accepts cover a place, and counts it for each that does.
-func (p *Pass) hidden(at block.Place) bool {
-	hidden := false
+// hiddenBy is the accept that covers a place; where several do, the last. It counts the finding for each.
+func (p *Pass) hiddenBy(at block.Place) (by *Accepted) {
 	for _, a := range p.hides {
 		if p.covered(a, at) {
 			a.Hidden++
-			hidden = true
+			by = a
 		}
 	}
-	return hidden
+	return by
 }
 
 func (p *Pass) covered(a *Accepted, at block.Place) bool {

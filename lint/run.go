@@ -10,6 +10,7 @@ import (
 	"sync/atomic"
 
 	"sewable/lang/block"
+	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -20,6 +21,7 @@ type Options struct {
 	Config *Config       // nil: a new one for these rules
 	Loader *block.Loader // nil: a new one that reads from disk
 
+	Accepted   bool // keep what accepts hide, with the reason: see Finding.Accepted
 	NoSettings bool // leave out what is wrong with the settings files
 
 	Workers  int            // files at work at once; 0: one for each processor
@@ -160,7 +162,8 @@ func isFolder(path string) bool {
 
 func (o Options) lint(f *block.File) ([]Finding, []Failure) {
 	s := o.Config.For(f.Source.Path).For(f.Unit)
-	return File(f, o.Rules, s)
+	found, failures, _ := fileWith(context.Background(), f, o.Rules, s, sew.Analyse, 1, o.Accepted)
+	return found, failures
 }
 
 // settings adds what is wrong with the settings files that were used.

@@ -16,6 +16,7 @@ import (
 	"sewable/lang/cloth/cutlist"
 	"sewable/lang/draw/labels"
 	"sewable/lang/draw/pdf"
+	"sewable/lang/draw/sheet"
 	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/near"
@@ -39,8 +40,8 @@ type cutsCmd struct {
 	Long      string   `enum:"lengthwise,joined,refused" default:"lengthwise" help:"What is longer than its cloth is wide: lengthwise (cut along the length), joined (strips of a setting end to end) or refused."`
 	Squaring  string   `placeholder:"LENGTH" help:"What squaring up the end of a cloth takes, such as \"1 in\"."`
 	Units     string   `placeholder:"UNIT" help:"The unit of the list: in, mm or cm; left out, the first file's."`
-	Anyway    bool     `help:"Cut even what has findings at error level."`
-	Config    string   `placeholder:"FILE" help:"Take the settings from this file alone."`
+	forceFlag
+	Config string `placeholder:"FILE" help:"Take the settings from this file alone."`
 }
 
 // mostCopies is how many kits, or copies in a kit, may be asked for.
@@ -73,10 +74,13 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	if err := wanted.lint(ctx, s, o, c.Anyway); err != nil {
+	if err := wanted.lint(ctx, s, o, c.Force); err != nil {
 		return err
 	}
 	if c.Patches {
+		for _, fault := range wanted.faults {
+			fmt.Fprintf(s.out, "CANNOT BE SEWN. %s\n", fault)
+		}
 		return cutlist.Patches(s.out, wanted.patches(c.options(o.Config)), wanted.unit)
 	}
 	list, err := c.list(wanted, o.Config)
@@ -88,6 +92,7 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
+	list.Faults = wanted.faults
 	if c.Labels {
 		return c.labels(s, list, wanted)
 	}
@@ -132,7 +137,7 @@ func (c cutsCmd) labels(s streams, list *cloth.List, w *cutOrder) error {
 	}
 	title := w.title()
 	pages, err := labels.Pages(list, labels.How{
-		Title: title, Paper: paperOf(w.setting), Margin: w.setting.Margin.Float64(),
+		Title: title, Alert: sheet.Pattern{Faults: w.faults}.Alert(), Paper: paperOf(w.setting), Margin: w.setting.Margin.Float64(),
 		Width: w.setting.LabelWidth.Float64(), Height: w.setting.LabelHeight.Float64(), Gap: w.setting.LabelGap.Float64(),
 	})
 	if err != nil {
@@ -162,6 +167,7 @@ type cutOrder struct {
 	blocks   []cloth.Placed
 	settings []*block.Setting
 	setting  *lint.Settings // those of the first file
+	faults   []string       // why it cannot be sewn, in sentences
 }
 
 // title is what is cut, in a few words.
@@ -278,8 +284,8 @@ func (w *cutOrder) dress(colourway string) error {
 
 // lint checks every file that something is cut from. It says what is wrong at
 // error level with what is to be cut, and ends the command unless it is
-// to be cut anyway.
-func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, anyway bool) error {
+// to be cut by force.
+func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, force bool) error {
 	names, paths := make(map[string]bool), []string{}
 	add := func(name string, f *block.File) {
 		names[name] = true
@@ -314,7 +320,10 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, anyway b
 	if len(r.Findings) == 0 {
 		return nil
 	}
-	if err := output.Text(s.err, r, styleOf(s.err)); err != nil || anyway {
+	for _, f := range r.Findings {
+		w.faults = append(w.faults, output.Plain(f.What()))
+	}
+	if err := output.Text(s.err, r, styleOf(s.err)); err != nil || force {
 		return err
 	}
 	var faulty []string
@@ -331,7 +340,7 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, anyway b
 	if len(faulty) == 1 {
 		are = "is"
 	}
-	fmt.Fprintf(s.err, "sewable: nothing is cut before %s %s mended; --anyway cuts all the same\n", english.List(faulty), are)
+	fmt.Fprintf(s.err, "sewable: nothing is cut before %s %s mended; --force cuts it, marked as what cannot be sewn\n", english.List(faulty), are)
 	return errFound
 }
 

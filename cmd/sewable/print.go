@@ -34,8 +34,8 @@ type printCmd struct {
 	Margin    string   `placeholder:"LENGTH" help:"What the printer leaves white, such as \"12 mm\"; left out, as sewable.toml says."`
 	Bare      bool     `help:"The foundations alone, without the first pages."`
 	Guide     bool     `help:"A guide through the sewing instead, step by step."`
-	Anyway    bool     `help:"Print even what has findings at error level."`
-	Config    string   `placeholder:"FILE" help:"Take the settings from this file alone."`
+	forceFlag
+	Config string `placeholder:"FILE" help:"Take the settings from this file alone."`
 }
 
 // Run lints what is to be printed, then prints it. A file without blocks of its own is
@@ -95,6 +95,7 @@ type printing struct {
 	paths   []string // of the files with what is wanted
 	titles  map[string]bool
 	setting *lint.Settings // those of the first file
+	found   []lint.Finding // at error level, accepted or not
 }
 
 // wanted is so many of a block.
@@ -190,9 +191,11 @@ func (p *printing) addSetting(set *block.Setting) error {
 }
 
 // lint says what is wrong at error level with what is to be printed, and ends
-// the command unless it is to be printed anyway.
+// the command unless it is to be printed by force.
 func (p *printing) lint(ctx context.Context, s streams) error {
-	r, err := lint.Run(ctx, p.paths, p.o)
+	o := p.o
+	o.Accepted = true
+	r, err := lint.Run(ctx, p.paths, o)
 	if err != nil {
 		return err
 	}
@@ -202,14 +205,38 @@ func (p *printing) lint(ctx context.Context, s streams) error {
 	r.Findings = slices.DeleteFunc(r.Findings, func(f lint.Finding) bool {
 		return f.Level < lint.Error || f.Block != "" && !p.titles[f.Block]
 	})
+	p.found = slices.Clone(r.Findings)
+	r.Findings = slices.DeleteFunc(r.Findings, func(f lint.Finding) bool { return f.Accepted != "" })
 	if len(r.Findings) == 0 {
 		return nil
 	}
-	if err := output.Text(s.err, r, styleOf(s.err)); err != nil || p.Anyway {
+	if err := output.Text(s.err, r, styleOf(s.err)); err != nil || p.Force {
 		return err
 	}
-	fmt.Fprintln(s.err, "sewable: nothing is printed before this can be sewn; --anyway prints all the same")
+	fmt.Fprintln(s.err, "sewable: nothing is printed before this can be sewn; --force prints it, marked on every sheet")
 	return errFound
+}
+
+// remarks are what the pages of a block say of its findings: why it cannot be sewn, and what is accepted.
+func (p *printing) remarks(b *block.Block) (faults, accepted []string) {
+	for _, f := range p.found {
+		switch {
+		case f.Block != b.Name && (f.Block != "" || f.File != b.File.Source.Path):
+		case f.Accepted == "":
+			faults = append(faults, output.Plain(f.What()))
+		default:
+			accepted = append(accepted, output.Plain(fmt.Sprintf("%s Reason: %s (%s, %s:%d)", f.What(), ended(f.Accepted), f.Rule, filepath.Base(f.File), f.Start.Line)))
+		}
+	}
+	return faults, accepted
+}
+
+// ended is a sentence with its full stop.
+func ended(s string) string {
+	if strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
+		return s
+	}
+	return s + "."
 }
 
 // patterns are the blocks with their cut lists.
@@ -221,12 +248,13 @@ func (p *printing) patterns() ([]sheet.Pattern, error) {
 		list, err := cloth.NewList(cloth.Order{
 			Blocks: []cloth.Placed{{Block: w.block, Colourway: w.colourway, Count: w.copies}}, Kits: 1,
 		}, cloth.How{Options: options, Unit: unit, Ruler: cloth.DefaultRuler, Squaring: cloth.DefaultSquaring(unit)})
-		if err != nil && !p.Anyway {
+		if err != nil && !p.Force {
 			return nil, err
 		}
+		faults, accepted := p.remarks(w.block)
 		out = append(out, sheet.Pattern{
 			Block: sew.Analyse(w.block), Colourway: w.colourway, Cuts: list,
-			Cloth: options(w.block.File), Copies: w.copies, Mirrored: w.mirrored,
+			Cloth: options(w.block.File), Copies: w.copies, Mirrored: w.mirrored, Faults: faults, Accepted: accepted,
 		})
 	}
 	return out, nil

@@ -19,6 +19,7 @@ type List struct {
 	Unit    geom.Unit
 	Kits    int
 	Fabrics []FabricList // by name of the fabric
+	Faults  []string     // why what it is for cannot be sewn, in sentences; the list says so
 }
 
 // FabricList is what is cut from one fabric.

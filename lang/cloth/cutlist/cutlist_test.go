@@ -56,6 +56,21 @@ func TestLists(t *testing.T) {
 	}
 }
 
+// A list for what cannot be sewn says so first.
+func TestListForWhatCannotBeSewn(t *testing.T) {
+	l := listOf(t, 1, geom.Inches)
+	l.Faults = []string{"Section A has a *gap*."}
+	for want, write := range map[string]func(io.Writer, *cloth.List) error{
+		"\nCANNOT BE SEWN. Section A has a *gap*.\n":               Text,
+		"\n\n**Cannot be sewn.** Section A has a \\*gap\\*.\n":     Markdown,
+		"\"cannotBeSewn\": [\n    \"Section A has a *gap*.\"\n  ]": JSON,
+	} {
+		var out bytes.Buffer
+		require.NoError(t, write(&out, l))
+		assert.Contains(t, out.String(), want)
+	}
+}
+
 // What is said of every patch. The skiff's hull is cut along the print's up, and one patch
 // of it from a square that its designer halves.
 func TestPatches(t *testing.T) {

@@ -13,7 +13,7 @@ import (
 func JSON(out io.Writer, l *cloth.List) error {
 	u := scale(l.Unit)
 	doc := document{
-		For: title(l), Unit: l.Unit.String(), Kits: l.Kits, Quilts: make([]quilt, 0), Fabrics: make([]fabric, 0, len(l.Fabrics)),
+		For: title(l), Unit: l.Unit.String(), Kits: l.Kits, Faults: l.Faults, Quilts: make([]quilt, 0), Fabrics: make([]fabric, 0, len(l.Fabrics)),
 		Caution: Caution,
 	}
 	seen := make(map[*cloth.Quilt]int)
@@ -38,6 +38,7 @@ type document struct {
 	For     string   `json:"for"`
 	Unit    string   `json:"unit"`
 	Kits    int      `json:"kits"`
+	Faults  []string `json:"cannotBeSewn,omitempty"` // why, in sentences
 	Quilts  []quilt  `json:"quilts"`
 	Fabrics []fabric `json:"fabrics"`
 	Caution string   `json:"caution"`

@@ -14,6 +14,9 @@ func Markdown(out io.Writer, l *cloth.List) error {
 	b := bufio.NewWriter(out)
 	w := words{l.Unit}
 	fmt.Fprintf(b, "# Cut list: %s\n\n", plain(title(l)))
+	for _, fault := range l.Faults {
+		fmt.Fprintf(b, "**Cannot be sewn.** %s\n\n", plain(fault))
+	}
 	for _, n := range notes(l, w) {
 		fmt.Fprintf(b, "%s\n\n", plain(n))
 	}

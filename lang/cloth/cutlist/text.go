@@ -18,6 +18,9 @@ func Text(out io.Writer, l *cloth.List) error {
 	b := bufio.NewWriter(out)
 	w := words{l.Unit}
 	fmt.Fprintf(b, "Cut list: %s\n", title(l))
+	for _, fault := range l.Faults {
+		fmt.Fprintf(b, "CANNOT BE SEWN. %s\n", fault)
+	}
 	for _, n := range notes(l, w) {
 		fmt.Fprintln(b, n)
 	}

@@ -49,6 +49,9 @@ func Parts(p sheet.Pattern) []Part {
 
 func section(p sheet.Pattern, s steps.Section) Part {
 	part := Part{Title: s.Head()}
+	if s.Fault != "" {
+		part.Notes = append(part.Notes, s.Fault)
+	}
 	for _, n := range s.Of.Of.Notes {
 		part.Notes = append(part.Notes, n.Text)
 	}
@@ -118,7 +121,8 @@ func Pages(p sheet.Pattern, how sheet.How) ([]*ink.Drawing, error) {
 	if err := check(p); err != nil {
 		return nil, err
 	}
-	how.Guide = true
+	p = complete(p)
+	how.Guide, how.Alert = true, p.Alert()
 	how = how.Filled()
 	room := how.Room()
 	const titleHigh = 84
@@ -142,6 +146,12 @@ func Pages(p sheet.Pattern, how sheet.How) ([]*ink.Drawing, error) {
 	o := options(p)
 	o.Labels, o.Size = labels, f.Width()-4
 	f.Picture(sheet.Trimmed(draw.Block(p.Block, o)), 0)
+	for _, list := range p.Remarks() {
+		f.Text(list.Title, heading)
+		for _, text := range list.Texts {
+			f.Text(text, body)
+		}
+	}
 	f.Text("Before you sew", heading)
 	for _, text := range steps.Advice {
 		f.Text(text, body)
@@ -179,6 +189,14 @@ func Pages(p sheet.Pattern, how sheet.How) ([]*ink.Drawing, error) {
 
 // explained says what the pictures show.
 const explained = "The pictures show the finished side. The patch that goes on is in full colour with a heavy line around it; the dashed line is the one to stitch."
+
+// complete gives a pattern the faults of its plan where it has none of its own.
+func complete(p sheet.Pattern) sheet.Pattern {
+	if len(p.Faults) == 0 {
+		p.Faults = steps.Of(p.Block, steps.How{Unit: p.Block.Of.File.Unit}).Faults()
+	}
+	return p
+}
 
 func check(p sheet.Pattern) error {
 	if b := p.Block.Of; b.Broken || len(p.Block.Sections) == 0 {

@@ -156,6 +156,37 @@ block "Three Corners" 4 by 4 {
 	assert.Contains(t, parts[len(parts)-1].Notes[0], "do not fill the block")
 }
 
+// A guide to what cannot be sewn says so on every page and at the head of its section; what is accepted is said first.
+func TestGuideToWhatCannotBeSewn(t *testing.T) {
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `fabric sky
+block "Crossroads" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 sky (0, 0) (2, 0) (2, 2) (0, 2)
+    patch 2 sky (2, 0) (4, 0) (4, 2) (2, 2)
+    patch 3 sky (2, 2) (4, 2) (4, 4) (2, 4)
+    patch 4 sky (0, 2) (2, 2) (2, 4) (0, 4)
+  }
+}
+`)
+	p := sheet.Pattern{Block: sew.Analyse(f.Blocks[0]), Accepted: []string{"Small & meant. Reason: <i>so</i>."}}
+	pages, err := guide.Pages(p, sheet.How{})
+	require.NoError(t, err)
+	for _, page := range pages {
+		said := ""
+		for _, text := range page.Texts() {
+			said += text.String + " "
+		}
+		assert.Contains(t, said, "Cannot be sewn. Section A: This section cannot be sewn: no order of its patches works.")
+	}
+	assert.Contains(t, guide.Parts(p)[0].Notes[0], "no order of its patches works")
+	var out bytes.Buffer
+	require.NoError(t, guide.HTML(&out, []sheet.Pattern{p}))
+	assert.Contains(t, out.String(), "<section class=\"remark alert\"><h2>This block cannot be sewn</h2>")
+	assert.Contains(t, out.String(), "<section class=\"remark\"><h2>Accepted by the designer</h2>\n<p>Small &amp; meant. Reason: &lt;i&gt;so&lt;/i&gt;.</p>")
+	tags(t, out.String())
+}
+
 func TestBrokenBlockHasNoGuide(t *testing.T) {
 	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `block "No" 3 by 3 {}`)
 	p := sheet.Pattern{Block: sew.Analyse(f.Blocks[0])}

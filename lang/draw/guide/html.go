@@ -20,6 +20,8 @@ li{display:grid;grid-template-columns:9rem 1fr;gap:1rem;align-items:start;margin
 figure{margin:0;padding:.35rem;background:#fff;border:1px solid var(--line);border-radius:.25rem}
 figure svg{display:block;width:100%;height:auto;max-height:14rem}
 .whole{max-width:22rem;margin:1rem 0}.whole svg{max-height:none}
+.remark{margin:1rem 0;padding:.5rem 1rem;border:2px solid var(--line)}.remark h2{margin:0;padding:0;border:0;font-size:1.1rem}
+.alert{border-color:#9c1c1c;background:#9c1c1c;color:#fff;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 @media(max-width:30rem){li{grid-template-columns:6rem 1fr}}
 @media print{body{max-width:none;padding:0}h2{break-after:avoid}}
 `
@@ -38,7 +40,7 @@ func HTML(w io.Writer, patterns []sheet.Pattern) error {
 		if err := check(p); err != nil {
 			return err
 		}
-		h.pattern(p)
+		h.pattern(complete(p))
 	}
 	h.raw("</body>\n</html>\n")
 	_, err := w.Write(h.b)
@@ -65,6 +67,18 @@ func (h *page) pattern(p sheet.Pattern) {
 	h.raw("<main>\n")
 	h.element("h1", "", b.Name)
 	h.element("p", "soft", steps.Size(b)+" finished")
+	for i, list := range p.Remarks() {
+		class := "remark"
+		if i == 0 && len(p.Faults) > 0 {
+			class = "remark alert"
+		}
+		h.raw(`<section class="` + class + `">`)
+		h.element("h2", "", list.Title)
+		for _, text := range list.Texts {
+			h.element("p", "", text)
+		}
+		h.raw("</section>\n")
+	}
 	o := options(p)
 	o.Size, o.Key = 0, true
 	if len(p.Block.Sections) > 1 {

@@ -24,6 +24,7 @@ type How struct {
 	Margin        float64 // what the printer leaves white
 	Width, Height float64 // of a label
 	Gap           float64 // between labels
+	Alert         string  // why the pieces cannot be sewn, at the head of every page; see sheet.How
 }
 
 // Most is how many labels can be printed at a time.
@@ -52,7 +53,7 @@ func Pages(l *cloth.List, how How) ([]*ink.Drawing, error) {
 	case total > Most:
 		return nil, fmt.Errorf("%d labels are too many to print at a time; %d are the most, and as CSV there can be more", total, Most)
 	}
-	paper := sheet.How{Paper: how.Paper, Margin: how.Margin}.Filled()
+	paper := sheet.How{Paper: how.Paper, Margin: how.Margin, Alert: how.Alert}.Filled()
 	room := paper.Room()
 	caution := fonts.Wrap(cutlist.Caution, false, room.Width()/cautionSize)
 	room.Max.Y -= float64(len(caution))*cautionLeading + cautionAbove

@@ -297,3 +297,23 @@ func TestSamePagesSameBytes(t *testing.T) {
 	}
 	assert.Equal(t, a.Bytes(), b.Bytes())
 }
+
+// Labels for what cannot be sewn say so on every page, clear of the labels.
+func TestAlert(t *testing.T) {
+	how := inches
+	how.Alert = "Cannot be sewn. There is a gap."
+	pages, err := Pages(harbour(t, 1), how)
+	require.NoError(t, err)
+	plain, err := Pages(harbour(t, 1), inches)
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, len(pages), len(plain))
+	for _, page := range pages {
+		said := 0
+		for _, text := range page.Texts() {
+			if text.String == how.Alert {
+				said++
+			}
+		}
+		assert.Equal(t, 1, said)
+	}
+}

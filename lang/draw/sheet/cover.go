@@ -72,6 +72,12 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 	}
 	f.Picture(Trimmed(draw.Block(p.Block, o)), 0)
 
+	for _, list := range p.Remarks() {
+		f.Text(list.Title, heading)
+		for _, text := range list.Texts {
+			f.Text(text, body)
+		}
+	}
 	f.Text("Reading the sheets", heading)
 	for _, s := range samples(p) {
 		f.Beside(s.drawing, 4, 10, []string{s.text}, []flow.Style{{Size: body.Size}})
@@ -84,6 +90,7 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 	f.Text("Sewing order", heading)
 	for _, s := range plan.Sections {
 		f.Text(s.Head(), strong)
+		f.Text(s.Fault, item)
 		for _, step := range s.Steps {
 			text := step.Short()
 			if step.Patch.Note != "" {
@@ -113,6 +120,23 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 		f.Text(text, body)
 	}
 	return f.Pages
+}
+
+// Remarks are sentences under a title.
+type Remarks struct {
+	Title string
+	Texts []string
+}
+
+// Remarks are what stands first in a pattern: why it cannot be sewn, and what is accepted.
+func (p Pattern) Remarks() (out []Remarks) {
+	if len(p.Faults) > 0 {
+		out = append(out, Remarks{"This block cannot be sewn", p.Faults})
+	}
+	if len(p.Accepted) > 0 {
+		out = append(out, Remarks{"Accepted by the designer", p.Accepted})
+	}
+	return out
 }
 
 // Notes are the words for the sewist that belong to no section.

@@ -164,7 +164,11 @@ func (f *foundation) caption() {
 		head += " " + s.Title
 	}
 	f.captions = append(f.captions, head)
-	f.captions = append(f.captions, f.pattern.Block.Of.Name+". Sew "+f.section.Order()+".")
+	order := ". Sew " + f.section.Order() + "."
+	if f.faulty() {
+		order = ". Cannot be sewn."
+	}
+	f.captions = append(f.captions, f.pattern.Block.Of.Name+order)
 	var keep []string
 	for _, step := range f.section.Steps {
 		if step.Fabric != nil && step.Fabric.Directional {
@@ -229,8 +233,11 @@ func (f *foundation) draw(turn int) *ink.Drawing {
 		return out
 	}
 	d := &ink.Drawing{Width: box.Max.X, Height: box.Max.Y, Layers: []ink.Layer{
-		{Name: "cut"}, {Name: "seams"}, {Name: "outer"}, {Name: "marks"}, {Name: "labels"}, {Name: "caption"},
+		{Name: "alert"}, {Name: "cut"}, {Name: "seams"}, {Name: "outer"}, {Name: "marks"}, {Name: "labels"}, {Name: "caption"},
 	}}
+	if f.faulty() {
+		alert(d, all(f.outline))
+	}
 	d.Layer("cut").Add(&ink.Path{Chains: ink.Ring(all(f.cut)...), Stroke: ink.Dark, Width: cutWidth, Dash: cutDash})
 	for _, seam := range f.seams() {
 		d.Layer("seams").Add(&ink.Path{Chains: ink.Line(at(seam.A), at(seam.B)), Stroke: ink.Dark, Width: stitchWidth})
@@ -266,6 +273,17 @@ func (f *foundation) draw(turn int) *ink.Drawing {
 	t.grain(f, at)
 	f.addCaption(d)
 	return d
+}
+
+// faulty reports whether the foundation cannot be sewn, or its block.
+func (f *foundation) faulty() bool { return len(f.pattern.Faults) > 0 || f.section.Fault != "" }
+
+// alert says within the outline, so that it stays when the foundation is cut out, that it cannot be sewn.
+func alert(d *ink.Drawing, outline geom.Polygon) {
+	const words, largest = "CANNOT BE SEWN", 60.0
+	circle := geom.InscribedCircle(outline)
+	size := min(largest, 1.8*circle.R/fonts.Width(words, true))
+	d.Layer("alert").Add(&ink.Text{At: circle.Centre.Add(geom.Point{Y: size / 3}), String: words, Size: size, Bold: true, Colour: alertFaint, Back: ink.White})
 }
 
 // notch is the triangle of a notch: its base on the stitching line, its tip

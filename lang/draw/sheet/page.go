@@ -11,6 +11,28 @@ import (
 // headHeight is what the line at the head of a page takes.
 const headHeight = 28.0
 
+// Of the band below it that says that a block cannot be sewn.
+const (
+	alertHeight = 24.0
+	alertSize   = 14.0
+)
+
+// Alert is the line that every page of a pattern carries when it cannot be sewn; empty when it can.
+func (p Pattern) Alert() string {
+	if len(p.Faults) == 0 {
+		return ""
+	}
+	return "Cannot be sewn. " + p.Faults[0] + more(len(p.Faults))
+}
+
+// more says how many there are beside the first.
+func more(n int) string {
+	if n < 2 {
+		return ""
+	}
+	return fmt.Sprintf(" (and %d more)", n-1)
+}
+
 func blank(how How) *ink.Drawing {
 	return &ink.Drawing{Width: how.Paper.Width, Height: how.Paper.Height, Layers: []ink.Layer{{Name: "head"}}}
 }
@@ -22,6 +44,9 @@ func (how How) Blank() *ink.Drawing { return blank(how) }
 func (how How) Room() geom.Box {
 	room := geom.Box{Max: geom.Point{X: how.Paper.Width, Y: how.Paper.Height}}.Grow(-how.Margin)
 	room.Min.Y += headHeight
+	if how.Alert != "" {
+		room.Min.Y += alertHeight
+	}
 	return room
 }
 
@@ -50,10 +75,26 @@ func Head(d *ink.Drawing, title string, page, pages int, how How) {
 		&ink.Text{At: geom.Point{X: how.Margin, Y: y}, String: fonts.Shorten(title, true, room), Size: size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
 		&ink.Text{At: geom.Point{X: how.Paper.Width - how.Margin, Y: y}, String: right, Size: size, Align: ink.End, Colour: ink.Muted, Back: ink.White},
 		&ink.Path{Chains: ink.Line(geom.Point{X: how.Margin, Y: y + 5}, geom.Point{X: how.Paper.Width - how.Margin, Y: y + 5}), Stroke: ink.RGB(0xc4, 0xc8, 0xcc), Width: 0.8})
+	if how.Alert != "" {
+		colour := alertColour
+		if how.calm {
+			colour = ink.Muted
+		}
+		box := geom.Box{Min: geom.Point{X: how.Margin, Y: y + 8}, Max: geom.Point{X: how.Paper.Width - how.Margin, Y: y + 8 + alertHeight - 4}}
+		l.Add(
+			&ink.Path{Chains: ink.Ring(box.Polygon()...), Fill: colour},
+			&ink.Text{At: geom.Point{X: box.Min.X + 6, Y: box.Max.Y - 5.5}, String: fonts.Shorten(how.Alert, true, (box.Width()-12)/alertSize), Size: alertSize, Bold: true, Align: ink.Start, Colour: ink.White, Back: colour})
+	}
 	if d.Title == "" {
 		d.Title = title
 	}
 }
+
+// The colors of what cannot be sewn; the first is dark in gray, too.
+var (
+	alertColour = ink.RGB(0x9c, 0x1c, 0x1c)
+	alertFaint  = ink.RGB(0xe2, 0xa8, 0xa8)
+)
 
 // The squares to measure: 1 in and 25 mm, side by side or one above the other.
 const (

@@ -41,6 +41,8 @@ type Pattern struct {
 	Cloth     cloth.Options // for the sizes in the sewing order
 	Copies    int           // 0 is 1
 	Mirrored  bool          // the finished block is to be the mirror image
+	Faults    []string      // why it cannot be sewn, in sentences: every page says so
+	Accepted  []string      // what is wrong and accepted, with the reasons: the first page says so
 }
 
 // How is how patterns are printed.
@@ -49,6 +51,8 @@ type How struct {
 	Margin float64 // what the printer leaves white; 0 is half an inch
 	Bare   bool    // foundations alone, without the first pages
 	Guide  bool    // pages to read, which may be printed at any size
+	Alert  string  // stands in a band at the head of every page; see Pattern.Alert
+	calm   bool    // the band says what is accepted
 }
 
 // MostCopies is how many copies of a block can be printed at a time.
@@ -82,6 +86,12 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 		return nil, fmt.Errorf("%d copies of %q are too many to print at a time; %d are the most", p.Copies, b.Name, MostCopies)
 	}
 	plan := steps.Of(p.Block, steps.How{Colourway: p.Colourway, Cloth: p.Cloth, Unit: b.File.Unit})
+	if len(p.Faults) == 0 {
+		p.Faults = plan.Faults()
+	}
+	if how.Alert = p.Alert(); how.Alert == "" && how.Bare && len(p.Accepted) > 0 {
+		how.calm, how.Alert = true, "Accepted: "+p.Accepted[0]+more(len(p.Accepted))
+	}
 	room := how.Room()
 	if room.Width() < 3*geom.Inch || room.Height() < 4*geom.Inch {
 		return nil, fmt.Errorf("a margin of %s leaves too little of the paper", geom.Format(how.Margin, b.File.Unit))

@@ -30,6 +30,7 @@ type Plan struct {
 type Section struct {
 	Of    *sew.Section
 	Steps []Step
+	Fault string // why it cannot be sewn, in a sentence; empty when it can
 }
 
 // Step is one patch going on.
@@ -71,6 +72,19 @@ func Of(b *sew.Block, how How) *Plan {
 	w.joins()
 	p.inOrder()
 	return p
+}
+
+// Faults say why a block cannot be sewn, in sentences.
+func (p *Plan) Faults() (out []string) {
+	for _, s := range p.Sections {
+		if s.Fault != "" {
+			out = append(out, s.Head()+": "+s.Fault)
+		}
+	}
+	if p.NoJoins != "" {
+		out = append(out, p.NoJoins)
+	}
+	return out
 }
 
 // inOrder puts the sections in the order in which the joins need them.
@@ -123,8 +137,18 @@ func labels(patches []*block.Patch) string {
 func (w *writer) section(s *sew.Section) Section {
 	out := Section{Of: s}
 	order := s.Order()
-	if order == nil {
+	switch {
+	case len(s.Of.Patches) == 0:
+		out.Fault = "This section has no patches yet."
+	case s.Flawed():
+		out.Fault = "This section cannot be sewn: its patches do not fill it once."
+	case order == nil:
+		out.Fault = "This section cannot be sewn: no order of its patches works. The patches are shown by their numbers."
+	}
+	if out.Fault != "" {
 		w.Sewable = false
+	}
+	if order == nil {
 		for _, p := range s.Of.Patches {
 			order = append(order, p.Number)
 		}
@@ -227,8 +251,11 @@ func (s Step) Short() string {
 	return text
 }
 
-// Order is a section's order in a few words: 1, 2, 3.
+// Order is a section's order in a few words: 1, 2, 3. It is empty when the section cannot be sewn.
 func (s Section) Order() string {
+	if s.Fault != "" {
+		return ""
+	}
 	words := make([]string, len(s.Steps))
 	inOrder := true
 	for i, step := range s.Steps {
