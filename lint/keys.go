@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"sewable/lang/cloth"
 	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/source"
@@ -20,6 +21,7 @@ type Key struct {
 	Words   []string // for OneOf: what can be said
 	Default string   // as it would be written, without quotes
 	Metric  string   // the default in metric files, where it is another
+	Like    string   // the key before it whose value holds when this one is not set
 	Doc     string   // one sentence or two
 
 	set func(*Settings, value)
@@ -35,6 +37,7 @@ const (
 	Whole                 // a whole number from 1
 	Weight                // a whole number from 0 to 1000
 	OneOf                 // one of Words
+	Switch                // true or false
 	Globs                 // a list of file patterns
 )
 
@@ -137,6 +140,21 @@ var Keys = []Key{
 	{Table: "placement", Name: "turn", Kind: Angle, Default: "3",
 		Doc: "How far a piece may be turned when it is laid, in degrees.",
 		set: func(s *Settings, v value) { s.Turn = v.num }},
+	{Table: "placement", Name: "swing", Kind: Length, Default: "1/4 in", Metric: "6 mm",
+		Doc: "How far the ends of a first piece swing at most when it is turned: nobody lays a long piece that crooked.",
+		set: func(s *Settings, v value) { s.Swing = v.num }},
+	{Table: "placement", Name: "center", Kind: OneOf, Words: []string{"auto", "line", "patch"}, Default: "auto",
+		Doc: "Where a piece goes along its seam: centered on the printed line, or by its patch, with the distance past the end of the line on every page. With auto, on the line where that takes no more than placement.extra.",
+		set: func(s *Settings, v value) {
+			s.Center = map[string]cloth.Center{"auto": cloth.CenterAuto, "line": cloth.CenterLine, "patch": cloth.CenterPatch}[v.word]
+		}},
+	{Table: "placement", Name: "extra", Kind: Length, Like: "limits.step",
+		Doc: "How much longer a piece may be so that it also covers when it is centered on the printed line.",
+		set: func(s *Settings, v value) { s.Extra = v.num }},
+
+	{Table: "cuts", Name: "sold", Kind: Switch, Default: "false",
+		Doc: "Whether pieces are sold cut to size. Then a designer's `cut` that misses with the placement error is a warning instead of a hint.",
+		set: func(s *Settings, v value) { s.Sold = v.word == "true" }},
 }
 
 // defaultOf is the text of a key's default in a unit.
@@ -160,6 +178,8 @@ func (k Key) wants() string {
 		return k.Path() + " is a whole number from 0 to 1000, without quotes"
 	case OneOf:
 		return k.Path() + " is " + orList(k.Words)
+	case Switch:
+		return k.Path() + " is true or false, without quotes"
 	case Globs:
 		return k.Path() + " is a list of patterns, such as [\"drafts/**\"]"
 	}
@@ -186,6 +206,8 @@ func (k Key) parse(text string) (value, error) {
 		ok = ok && exact && d == 1 && v.num.Sign() >= 0 && v.num.Cmp(geom.Int(1000)) <= 0
 	case OneOf:
 		v.word, ok = text, slices.Contains(k.Words, text)
+	case Switch:
+		v.word, ok = text, text == "true" || text == "false"
 	}
 	if !ok {
 		return value{}, errors.New(k.wants())

@@ -36,8 +36,12 @@ type Settings struct {
 
 	PlanMatch, PlanLump, PlanBalance int // weights of a plan, see PlanFor
 
-	Shift geom.Num // placement error: a piece lands this far off
-	Turn  geom.Num // and turned this far; degrees
+	Shift  geom.Num     // placement error: a piece lands this far off
+	Turn   geom.Num     // and turned this far; degrees
+	Swing  geom.Num     // the ends of a first piece swing this far at most
+	Center cloth.Center // where along its seam a piece goes
+	Extra  geom.Num     // what covering on the line too may add along the seam
+	Sold   bool         // pieces cut to the designers' own sizes are sold
 }
 
 // Grain says which way the grain of a piece runs.
@@ -66,8 +70,9 @@ var Papers = []Paper{
 func (s *Settings) Cutting() cloth.Options {
 	return cloth.Options{
 		Step:      s.Step.Float64(),
-		Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64()},
-		Outer:     s.Grain == AlongOuter,
+		Placement: cloth.Placement{Shift: s.Shift.Float64(), Turn: s.Turn.Float64(), Swing: s.Swing.Float64()},
+		Center:    s.Center, Extra: s.Extra.Float64(),
+		Outer: s.Grain == AlongOuter,
 	}
 }
 

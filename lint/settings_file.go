@@ -62,15 +62,19 @@ func (f *SettingsFile) For(unit geom.Unit) *Settings {
 
 func (f *SettingsFile) settings(unit geom.Unit) *Settings {
 	s := &Settings{Levels: f.levels}
+	values := make(map[string]value, len(Keys))
 	for _, k := range Keys {
 		v, ok := f.values[k.Path()]
-		if text := k.defaultOf(unit); !ok && text != "" {
+		if !ok && k.Like != "" {
+			v = values[k.Like]
+		} else if text := k.defaultOf(unit); !ok && text != "" {
 			var err error
 			if v, err = k.parse(text); err != nil {
 				panic(fmt.Sprintf("the default of %s: %v", k.Path(), err)) // a slip in the table; every test sees it
 			}
 		}
 		k.set(s, v)
+		values[k.Path()] = v
 	}
 	return s
 }
@@ -262,6 +266,11 @@ func readValue(k Key, v *unstable.Node) (value, error) {
 		return value{words: words}, nil
 	case Angle, Whole, Weight:
 		return k.parseNumber(v)
+	case Switch:
+		if v.Kind != unstable.Bool {
+			return value{}, errors.New(k.wants())
+		}
+		return k.parse(string(v.Data))
 	}
 	if v.Kind != unstable.String {
 		return value{}, fmt.Errorf("%s; it stands in quotes", k.wants())

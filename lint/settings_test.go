@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lang/cloth"
 	"sewable/lang/geom"
 	"sewable/lint"
 )
@@ -29,6 +30,12 @@ func TestDefaults(t *testing.T) {
 	assert.Equal(t, 8, in.BulkyPoint)
 	assert.Equal(t, inch(1, 8), in.Shift)
 	assert.Equal(t, geom.Int(3), in.Turn)
+	assert.Equal(t, inch(1, 4), in.Swing)
+	assert.Equal(t, inch(1, 4), in.Extra, "one step")
+	assert.Equal(t, cloth.CenterAuto, in.Center)
+	assert.False(t, in.Sold)
+	assert.Equal(t, geom.Int(6*5), mm.Swing)
+	assert.Equal(t, geom.Int(5*5), mm.Extra)
 	assert.Equal(t, "letter", in.Paper.Name)
 	assert.Equal(t, [3]geom.Num{inch(2, 1), inch(1, 1), inch(1, 8)}, [3]geom.Num{in.LabelWidth, in.LabelHeight, in.LabelGap})
 	assert.Equal(t, lint.AlongSeam, in.Grain)
@@ -68,6 +75,10 @@ balance = 1
 [placement]
 shift = "0 in"
 turn = 2
+swing = "1 in"
+center = "patch"
+[cuts]
+sold = true
 `, plum)
 	require.Empty(t, s.Problems)
 	got := s.For(geom.Inches)
@@ -79,6 +90,7 @@ turn = 2
 		Paper: lint.Papers[1], Margin: geom.Int(25),
 		PlanMatch: 2, PlanLump: 5, PlanBalance: 1,
 		LabelWidth: geom.Int(381), LabelHeight: geom.Int(150), LabelGap: geom.Int(0), Shift: geom.Int(0), Turn: geom.Int(2),
+		Swing: geom.Int(127), Center: cloth.CenterPatch, Extra: geom.Frac(127, 2), Sold: true,
 	}, got)
 	assert.Equal(t, got, s.For(geom.Millimetres), "what is set holds in every unit")
 
@@ -104,7 +116,7 @@ func TestProblemsOfSettings(t *testing.T) {
 		{"allowance = \"1/8 in\"", lint.UnknownKey, "1:1", "allowance", "limits.allowance", ""},
 		{"[limit]\nallowance = \"1/8 in\"", lint.UnknownKey, "1:2", "limit", "limits", ""},
 		{"[[limits]]\nallowance = \"1/8 in\"", lint.UnknownKey, "1:3", "limits", "", "its name stands once in single brackets, as [limits]"},
-		{"[severity]\nsharp-corner = \"off\"", lint.UnknownKey, "1:2", "severity", "", "the tables are labels, levels, limits, paper, "},
+		{"[severity]\nsharp-corner = \"off\"", lint.UnknownKey, "1:2", "severity", "", "the tables are cuts, labels, levels, limits, paper, "},
 		{"level.plum-patch = \"off\"", lint.UnknownKey, "1:1", "level.plum-patch", "levels.plum-patch", ""},
 		{"zzzzzzzzz = 1", lint.UnknownKey, "1:1", "zzzzzzzzz", "", ""},
 		{"limits = { alowance = \"1 in\" }", lint.UnknownKey, "1:12", "limits.alowance", "limits.allowance", ""},

@@ -385,14 +385,7 @@ func (w *cutOrder) patches(options func(*block.File) cloth.Options) (out []cutli
 		}
 		seen[b] = true
 		one := cutlist.BlockPatches{Block: b.Name}
-		seams := cloth.Seams(sew.Analyse(b))
-		for _, s := range b.Sections {
-			for _, p := range s.Patches {
-				if c, ok := cloth.ForPatch(p, seams[p], options(b.File)); ok {
-					one.Patches = append(one.Patches, c)
-				}
-			}
-		}
+		one.Patches = cloth.Pieces(sew.Analyse(b), cloth.Placed{}, options(b.File))
 		out = append(out, one)
 	}
 	for _, p := range w.blocks {

@@ -76,11 +76,12 @@ func BenchmarkSetting400(b *testing.B) {
 }
 
 // Everything an editor shows of one patch.
-func BenchmarkForPatch(b *testing.B) {
+func BenchmarkPlace(b *testing.B) {
 	f := block.NewLoader(syntax.NewReader(), nil).OpenText(b.TempDir()+"/large.block", largeSetting(20))
 	p := f.Blocks[0].Sections[0].Patches[2]
-	seam := LongestEdge(p.Corners)
+	seam := Sewn(LongestEdge(p.Corners))
 	for b.Loop() {
-		ForPatch(p, seam, usual)
+		piece, _ := Place(p, seam, Placed{}, usual)
+		piece.Ways()
 	}
 }

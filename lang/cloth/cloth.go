@@ -4,14 +4,14 @@
 //
 // The way through the package:
 //
-//	Shape     a patch in the frame of its seam              frame.go
-//	Laid      a piece of cloth laid on it, and its Margins  laid.go, placement.go
-//	Offer     a way to cut a piece for it                   offer.go
-//	Patch     everything known of one patch's cloth         patch.go
-//	Quilt     what a whole setting is made of               quilt.go
-//	Order     what is wanted: blocks, quilts, how many      order.go
-//	Plan      strips across the cloth that give the pieces  plan.go, bound.go
-//	List      the cut list: by fabric, with plan and length list.go
+//	Shape        a patch in the frame of its seam              frame.go, seam.go
+//	Laid         a piece of cloth laid on it, and its Margins  laid.go, placement.go
+//	Offer        a way to cut a piece for it                   offer.go, least.go
+//	PlacedPiece  the piece for a patch in a place of the quilt patch.go, reach.go
+//	Quilt        what a whole setting is made of               quilt.go
+//	Order        what is wanted: blocks, quilts, how many      order.go
+//	Plan         strips across the cloth that give the pieces  plan.go, bound.go
+//	List         the cut list: by fabric, with plan and length list.go
 //
 // # Units
 //
@@ -38,6 +38,9 @@ import "sewable/lang/geom"
 type Options struct {
 	Step      float64   // offered sizes are whole steps; zero offers the exact least
 	Placement Placement // what a laid piece may be off by
+	Center    Center    // where along its seam a piece goes
+	Extra     float64   // see CenterAuto
+	Mark      float64   // distances that somebody measures while laying are whole marks; 0: as the file's unit has it
 	Outer     bool      // patches with an outer edge of the block are boxed along the block's sides
 	Triangles bool      // cut halved and quartered squares where that saves cloth
 }

@@ -39,6 +39,9 @@ func (f Frame) turn(d geom.Point) geom.Point {
 	return geom.Point{X: f.along.Dot(d), Y: f.up.Dot(d)}
 }
 
+// mirrored says whether the frame is a mirror image of the block.
+func (f Frame) mirrored() bool { return f.along.Cross(f.up) < 0 }
+
 // Back is the place in the block of a place in the frame.
 func (f Frame) Back(p geom.Point) geom.Point {
 	return f.origin.Add(f.along.Scale(p.X)).Add(f.up.Scale(p.Y))
@@ -50,6 +53,9 @@ type Shape struct {
 	Frame
 	Corners geom.Polygon // in the frame, in the patch's order
 
+	sewn      bool    // it has a seam; otherwise its frame lies on its longest edge
+	from, to  float64 // where the printed line of the seam begins and ends, along x
+	mark      float64 // distances that somebody measures while laying are whole marks; 0: exact
 	allowance float64
 	need      []float64 // past edge i
 	seamEdge  []bool    // edge i is part of the seam
@@ -57,21 +63,21 @@ type Shape struct {
 	box       geom.Box  // of Corners
 }
 
-// NewShape is a patch on its seam. The piece is trimmed to the allowance past
-// the seam; need is what it has to reach past each edge of the patch, see
-// Needs. The corners may run either way round.
-func NewShape(patch geom.Polygon, seam geom.Segment, allowance float64, need []float64) *Shape {
+// NewShape is a patch on its seam. need is what a piece has to reach past each edge of
+// the patch, see Needs. The corners may run either way round.
+func NewShape(patch geom.Polygon, on Seam, allowance float64, need []float64) *Shape {
 	n := len(patch)
 	s := &Shape{
-		Frame:   FrameOf(patch, seam),
-		Corners: make(geom.Polygon, n), allowance: allowance, need: need,
+		Frame:   FrameOf(patch, on.Segment),
+		Corners: make(geom.Polygon, n), sewn: on.Sewn, allowance: allowance, need: need,
 		seamEdge: make([]bool, n), under: make([]bool, n),
 	}
+	s.from, s.to = s.At(on.Line.A).X, s.At(on.Line.B).X
 	for i, c := range patch {
 		at := s.At(c)
 		s.Corners[i] = at
-		s.under[i] = at.Y <= geom.Hair && seam.Dist(c) > geom.Hair
-		s.seamEdge[i] = seam.Holds(patch.Edge(i))
+		s.under[i] = at.Y <= geom.Hair && on.Dist(c) > geom.Hair
+		s.seamEdge[i] = s.sewn && on.Holds(patch.Edge(i))
 	}
 	s.box = s.Corners.Bounds()
 	return s
@@ -83,22 +89,18 @@ func (s *Shape) Width() float64 { return s.box.Width() }
 // Height is how far the patch reaches across its seam.
 func (s *Shape) Height() float64 { return s.box.Height() }
 
-// middle is the place on the seam's line under the middle of the patch: pieces are
-// laid with their own middle there, and turn about it when they are laid askew.
-func (s *Shape) middle() geom.Point { return geom.Point{X: s.box.Centre().X} }
-
-// counts says whether a side of a piece counts past a corner. A piece laid by its seam
-// side is stitched along the seam, and what is below it there is allowance: its
+// counts says whether a side of a piece counts past a corner. A piece laid by its edge
+// is stitched along the seam, and what is below it there is allowance: its
 // seam side counts only past corners that lie off the seam, on its line or below.
 func (s *Shape) counts(corner int, seamSide bool) bool { return !seamSide || s.under[corner] }
 
 // needAt is what a piece has to reach past a corner: the most that an edge
-// there needs. Seam edges need nothing of a piece that is laid by its seam side.
+// there needs. Seam edges need nothing of a piece that is laid by its edge.
 // ok is false when no edge at the corner needs anything.
-func (s *Shape) needAt(corner int, bySeam bool) (need float64, ok bool) {
+func (s *Shape) needAt(corner int, byEdge bool) (need float64, ok bool) {
 	n := len(s.Corners)
 	for _, edge := range [2]int{corner, (corner + n - 1) % n} {
-		if e, counted := s.needPast(edge, bySeam); counted {
+		if e, counted := s.needPast(edge, byEdge); counted {
 			need, ok = max(need, e), true
 		}
 	}
@@ -106,11 +108,11 @@ func (s *Shape) needAt(corner int, bySeam bool) (need float64, ok bool) {
 }
 
 // needPast is what a piece has to reach past an edge.
-func (s *Shape) needPast(edge int, bySeam bool) (need float64, counted bool) {
+func (s *Shape) needPast(edge int, byEdge bool) (need float64, counted bool) {
 	switch {
 	case !s.seamEdge[edge]:
 		return s.need[edge], true
-	case bySeam:
+	case byEdge:
 		return 0, false
 	default:
 		return s.allowance, true
@@ -119,30 +121,24 @@ func (s *Shape) needPast(edge int, bySeam bool) (need float64, counted bool) {
 
 // limit is how far in a side of a piece may lie: the greatest h for which the
 // side {p : n·p = h}, inside where n·p > h, reaches past every corner that it
-// counts for, wherever the piece lands.
-func (s *Shape) limit(n geom.Point, by laying, p Placement) float64 {
+// counts for and so much further, wherever a piece lands that turns about o.
+func (s *Shape) limit(n geom.Point, by laying, e slip, o geom.Point, more float64) float64 {
 	least := math.Inf(1)
 	for i, c := range s.Corners {
-		need, ok := s.needAt(i, by != anyhow)
+		need, ok := s.needAt(i, by != anySide)
 		if !ok || !s.counts(i, by == seamSide) {
 			continue
 		}
-		least = min(least, p.worst(n, c, s.middle())-need)
+		least = min(least, e.worst(n, c, o)-need)
 	}
-	return least
+	return least - more
 }
 
 // laying says how a side of a piece takes part.
 type laying uint8
 
 const (
-	anyhow    laying = iota // the piece is not laid by its seam side: every edge counts
-	otherSide               // another side of a piece laid by its seam side
-	seamSide                // its seam side
+	anySide   laying = iota // of a piece that is laid by eye: every edge of the patch counts
+	otherSide               // of a piece that is laid by its edge
+	seamSide                // that edge
 )
-
-// low is how far past the seam the edge of a piece is laid: the allowance, and more only
-// where the patch reaches past the seam's ends on its line or below.
-func (s *Shape) low(p Placement) float64 {
-	return max(s.allowance, -s.limit(geom.Point{Y: 1}, seamSide, p))
-}

@@ -32,7 +32,7 @@ func usualFor(f *block.File) Options {
 	if f.Unit == geom.Inches {
 		return usual
 	}
-	return Options{Step: 5 * geom.Millimetre, Placement: Placement{Shift: 3 * geom.Millimetre, Turn: 3}}
+	return Options{Step: 5 * geom.Millimetre, Placement: Placement{Shift: 3 * geom.Millimetre, Turn: 3, Swing: 6 * geom.Millimetre}, Extra: 5 * geom.Millimetre}
 }
 
 // No piece cut for the demo fails the simulation: the designers' own cuts when they are
@@ -45,9 +45,9 @@ func TestHarbourPiecesCover(t *testing.T) {
 			seams := Seams(sew.Analyse(b))
 			for _, sec := range b.Sections {
 				for _, p := range sec.Patches {
-					got, ok := ForPatch(p, seams[p], o)
+					got, ok := Place(p, seams[p], Placed{}, o)
 					require.True(t, ok, "%s %s", b.Name, LabelOf(p))
-					s, _ := shapeOf(p, seams[p])
+					s, _ := shapeOf(p, seams[p], 0)
 					place := o.Placement
 					if got.Own != nil {
 						place = Placement{}

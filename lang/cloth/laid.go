@@ -6,63 +6,154 @@ import (
 	"sewable/lang/geom"
 )
 
-// Laid is a piece of cloth as it is laid: a convex outline, anticlockwise, in
+// Way is how a piece is laid.
+type Way uint8
+
+// The ways of Way.
+const (
+	// ByEye: right side up over the patch, centered on it, held to the light. So is
+	// every first piece.
+	ByEye Way = iota
+	// ByEdge: right sides together, one edge on the trimmed edge, stitched on the line and
+	// flipped open.
+	ByEdge
+	// Folded: upright over its place as ByEye, folded under along the line, creased, sewn in
+	// the crease and trimmed after. No edge guides it.
+	Folded
+)
+
+// String is the way in a word or two, as programs get it.
+func (w Way) String() string { return [...]string{"by eye", "by edge", "folded"}[w] }
+
+// Laid is a piece of cloth as it lies once it is open: a convex outline, anticlockwise, in
 // the frame of its patch.
 type Laid struct {
 	Outline geom.Polygon
-	// BySeam: the first side of the outline is laid along the seam, so far past
-	// it. Otherwise the piece is laid so that its middle is the patch's middle
-	// and it is trimmed at the seam afterwards.
-	BySeam bool
-	Past   float64
+	Way     Way
+	Middle  geom.Point // that of its edge, or of the piece: what it turns about when it is laid askew
+
+	// Of a piece that is laid by its edge, which is the first side of its outline:
+
+	Past     float64 // how far the edge lies past the line
+	Centered bool    // the edge's middle lies on the middle of the printed line
+	AtB      bool    // Reach is past the end B of the printed line; otherwise past A
+	Reach    float64 // how far the edge reaches past that end; negative where it stops before it
 }
 
-// Rectangle is a piece cut along by across, laid as a sewist lays it: one edge
-// the allowance past the seam, its middle on the middle of the patch's extent
-// along the seam (not on the seam's middle: a patch sewn on a short end may
-// reach far to one side). An infinite size is a strip that is longer than
-// anything.
-func (s *Shape) Rectangle(along, across float64) Laid {
-	return s.rectangle(along, across, s.low(Placement{}))
+// Edge is how long the edge is that goes to the seam.
+func (l Laid) Edge() float64 { return l.Outline.Edge(0).Len() }
+
+// along is a place along the seam for an edge of a length to lie with its middle.
+type place struct {
+	x        float64
+	centered bool
 }
 
-func (s *Shape) rectangle(along, across, past float64) Laid {
-	x, half := s.middle().X, along/2
-	if math.IsInf(along, 1) {
-		half = s.Width() + 2*across + geom.Inch
+// onLine is the middle of the printed line.
+func (s *Shape) onLine(float64) place { return place{(s.from + s.to) / 2, true} }
+
+// exactly is the middle of what the patch needs along its seam.
+func (s *Shape) exactly(float64) place {
+	left, right := s.extent()
+	return place{x: (left + right) / 2}
+}
+
+// onPatch is the same, moved so that the edge reaches past the end of the line by a whole
+// number of marks: the end past which it reaches furthest.
+func (s *Shape) onPatch(edge float64) place {
+	at := s.exactly(edge)
+	if a, b := s.from-(at.x-edge/2), at.x+edge/2-s.to; a > b {
+		at.x -= geom.RoundTo(a, s.mark) - a
+	} else {
+		at.x += geom.RoundTo(b, s.mark) - b
 	}
-	return Laid{geom.Polygon{
-		{X: x - half, Y: -past}, {X: x + half, Y: -past},
-		{X: x + half, Y: across - past}, {X: x - half, Y: across - past},
-	}, true, past}
+	return at
 }
 
-// Triangle is a right isosceles triangle with its long side to the seam, laid
-// like Rectangle: half of a square with that diagonal, or a quarter of a square
-// with that side.
-func (s *Shape) Triangle(longSide float64) Laid {
-	return s.triangle(longSide, s.low(Placement{}))
+// extent is from where to where along its seam a piece has to reach without any error.
+func (s *Shape) extent() (from, to float64) {
+	from, to = math.Inf(1), math.Inf(-1)
+	for i, c := range s.Corners {
+		if need, ok := s.needAt(i, true); ok {
+			from, to = min(from, c.X-need), max(to, c.X+need)
+		}
+	}
+	if from > to {
+		from, to = s.box.Min.X, s.box.Max.X
+	}
+	return from, to
 }
 
-func (s *Shape) triangle(longSide, past float64) Laid {
-	x := s.middle().X
-	return Laid{geom.Polygon{
-		{X: x - longSide/2, Y: -past},
-		{X: x + longSide/2, Y: -past},
-		{X: x, Y: longSide/2 - past},
-	}, true, past}
+// byEdge lays an outline by its first side.
+func (s *Shape) byEdge(outline geom.Polygon, past float64, at place) Laid {
+	half := outline.Edge(0).Len() / 2
+	l := Laid{Outline: outline, Way: ByEdge, Middle: geom.Point{X: at.x, Y: -past}, Past: past, Centered: at.centered}
+	a, b := s.from-(at.x-half), at.x+half-s.to
+	if l.Reach = a; b >= a {
+		l.Reach, l.AtB = b, true
+	}
+	return l
 }
 
-// boxed is a piece whose width lies along u, about the middle of the patch's extents.
-func (s *Shape) boxed(u geom.Point, width, height float64) Laid {
+// rectangle lays a rectangle by its edge.
+func (s *Shape) rectangle(along, across, past float64, at place) Laid {
+	half := along / 2
+	return s.byEdge(geom.Polygon{
+		{X: at.x - half, Y: -past}, {X: at.x + half, Y: -past},
+		{X: at.x + half, Y: across - past}, {X: at.x - half, Y: across - past},
+	}, past, at)
+}
+
+// triangle lays a right isosceles triangle by its long side: half of a square with that
+// diagonal, or a quarter of a square with that side.
+func (s *Shape) triangle(long, past float64, at place) Laid {
+	return s.byEdge(geom.Polygon{
+		{X: at.x - long/2, Y: -past}, {X: at.x + long/2, Y: -past}, {X: at.x, Y: long/2 - past},
+	}, past, at)
+}
+
+// boxed lays a rectangle with its width along u, its middle on a place.
+func (s *Shape) boxed(u geom.Point, width, height float64, middle geom.Point) Laid {
 	v := geom.Point{X: -u.Y, Y: u.X}
-	box := geom.BoxAlong(s.Corners, u)
-	middle := box.Corner.Add(u.Scale(box.Width / 2)).Add(v.Scale(box.Height / 2))
 	r := geom.Rectangle{
 		Corner: middle.Sub(u.Scale(width / 2)).Sub(v.Scale(height / 2)),
 		Dir:    u, Width: width, Height: height,
 	}
-	return Laid{Outline: r.Polygon()}
+	way := Folded
+	if !s.sewn {
+		way = ByEye
+	}
+	return Laid{Outline: r.Polygon(), Middle: middle, Way: way}
+}
+
+// middleAlong is the middle of the patch's extents along u and across it.
+func (s *Shape) middleAlong(u geom.Point) geom.Point {
+	v := geom.Point{X: -u.Y, Y: u.X}
+	box := geom.BoxAlong(s.Corners, u)
+	return box.Corner.Add(u.Scale(box.Width / 2)).Add(v.Scale(box.Height / 2))
+}
+
+// grownAlong is the patch with its allowances as a box with a side along u: its size and its
+// middle, which is not the patch's where the block's outer allowance is another.
+func (s *Shape) grownAlong(u geom.Point) (width, height float64, middle geom.Point) {
+	v := geom.Point{X: -u.Y, Y: u.X}
+	limit := func(n geom.Point) float64 { return s.limit(n, anySide, slip{}, geom.Point{}, 0) }
+	left, right, low, high := limit(u), -limit(u.Scale(-1)), limit(v), -limit(v.Scale(-1))
+	return right - left, high - low, u.Scale((left + right) / 2).Add(v.Scale((low + high) / 2))
+}
+
+// slip is what a piece may be off by when it is laid.
+func (s *Shape) slip(l Laid, p Placement) slip {
+	if l.Way == ByEdge {
+		return p.byEdge(l.Edge(), s.allowance)
+	}
+	return s.eyeSlip(l.Outline.Edge(0).Dir(), p)
+}
+
+// eyeSlip is what a piece may be off by that is laid by eye with one side along u.
+func (s *Shape) eyeSlip(u geom.Point, p Placement) slip {
+	width, height, _ := s.grownAlong(u)
+	return p.byEye(max(width, height) / 2)
 }
 
 // Margin is what a piece has to spare: how much further than it has to it
@@ -77,17 +168,21 @@ type Margin struct {
 
 // Margins lays a piece on its patch and gives its margin past every edge that
 // it has to reach past: all but the seam's, or all of a piece that is not laid by its
-// seam side. Each is the least over every placement. Past an edge a piece
+// edge. Each is the least over every placement. Past an edge a piece
 // reaches as far as its outline is from the nearer end of the edge.
 func (s *Shape) Margins(piece Laid, p Placement) []Margin {
 	n := len(s.Corners)
+	e := slip{}
+	if p.off() {
+		e = s.slip(piece, p)
+	}
 	reach := make([]float64, n)
 	for i := range s.Corners {
-		reach[i] = s.reach(piece, i, p)
+		reach[i] = s.reach(piece, i, e)
 	}
-	var all []Margin
+	all := make([]Margin, 0, n)
 	for i := range s.Corners {
-		if need, counted := s.needPast(i, piece.BySeam); counted {
+		if need, counted := s.needPast(i, piece.Way == ByEdge); counted {
 			one, other := reach[i], reach[(i+1)%n]
 			all = append(all, Margin{min(one, other) - need, i, need, max(one, other) - need})
 		}
@@ -110,14 +205,14 @@ func (s *Shape) Margin(piece Laid, p Placement) Margin {
 }
 
 // reach is how far inside a piece's outline a corner is at worst.
-func (s *Shape) reach(piece Laid, corner int, p Placement) float64 {
+func (s *Shape) reach(piece Laid, corner int, e slip) float64 {
 	least := math.Inf(1)
 	for i := range piece.Outline {
-		if s.counts(corner, piece.BySeam && i == 0) {
+		if s.counts(corner, piece.Way == ByEdge && i == 0) {
 			side := piece.Outline.Edge(i)
 			d := side.Dir()
 			n := geom.Point{X: -d.Y, Y: d.X}
-			least = min(least, p.worst(n, s.Corners[corner], s.middle())-n.Dot(side.A))
+			least = min(least, e.worst(n, s.Corners[corner], piece.Middle)-n.Dot(side.A))
 		}
 	}
 	return least

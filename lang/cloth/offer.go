@@ -31,6 +31,27 @@ var formOf = map[syntax.CutForm]Form{
 	syntax.CutHalved: HalfSquare, syntax.CutQuartered: QuarterSquare,
 }
 
+// Center says where along its seam a piece goes.
+type Center uint8
+
+// The ways of Center.
+const (
+	// CenterAuto: a piece covers also when it is centered on the printed line, where that
+	// takes no more than Options.Extra along the seam; otherwise it goes by its patch.
+	CenterAuto  Center = iota
+	CenterLine         // every piece is centered on its printed line
+	CenterPatch        // every piece goes by its patch
+)
+
+// Slant is a piece that is cut at an angle, so that its print is upright once it lies: the
+// size of the piece itself, its first side to the seam.
+type Slant struct {
+	Along, Across float64
+	// Angle is that of the edge to the seam to the level of the print, in degrees, positive where
+	// it rises to the right on the right side of the fabric, -90 < Angle ≤ 90.
+	Angle float64
+}
+
 // Offer is one way to cut the piece for a patch.
 type Offer struct {
 	Form          Form
@@ -47,6 +68,12 @@ type Offer struct {
 	// Keeps: the piece keeps its direction on the cloth. Along runs across the
 	// cloth and Across up its length, as the print does.
 	Keeps bool
+	// Slant is what is cut at an angle from the rectangle Along by Across; nil: the piece is
+	// that rectangle.
+	Slant *Slant
+	// OnLine and OnPatch are the least lengths of the edge to the seam when it is centered on the
+	// printed line and when it goes by the patch; 0 where they mean nothing.
+	OnLine, OnPatch float64
 }
 
 // Cloth is the area of cloth that the piece takes: of a triangle its part of the
@@ -61,66 +88,186 @@ func (s *Shape) offer(form Form, along, across float64, piece Laid, p Placement)
 	}
 }
 
-// RectangleOffer is the rectangle on the seam side: the least size in whole
-// steps that covers wherever it lands.
+// RectangleOffer is the rectangle along the seam, or along the longest edge of a patch that
+// has none: the least size in whole steps that covers wherever it lands.
 func (s *Shape) RectangleOffer(o Options) Offer {
-	along, across := s.least(syntax.CutRectangle, o.Placement)
-	along, across = geom.RoundUp(along, o.Step), geom.RoundUp(across, o.Step)
-	out := s.offer(Rectangle, along, across, s.rectangle(along, across, s.low(o.Placement)), o.Placement)
-	out.LeastAlong, out.LeastAcross = s.least(syntax.CutRectangle, Placement{})
+	if !s.sewn {
+		return s.eyeOffer(geom.Point{X: 1}, o)
+	}
+	edge := s.seat(Rectangle, o)
+	more := clearOf(o)
+	past := s.past(edge.at, edge.size, o.Placement, more)
+	across := s.across(edge.at, edge.size, past, o.Placement, more)
+	if edge.at.centered {
+		// It covers by its patch too, where that is what somebody has learned.
+		across = max(across, s.across(s.onPatch(edge.size), edge.size, past, o.Placement, more))
+	}
+	across = geom.RoundUp(across, o.Step)
+	out := s.offer(Rectangle, edge.size, across, s.rectangle(edge.size, across, past, edge.at), o.Placement)
+	out.LeastAlong, out.LeastAcross = s.leastNominal(Rectangle, o)
+	out.OnLine, out.OnPatch = edge.onLine, edge.onPatch
 	return out
 }
 
 // TriangleOffer is the half- or quarter-square triangle with its long side to
 // the seam, the square's side in whole steps.
 func (s *Shape) TriangleOffer(form Form, o Options) Offer {
-	cut, root := syntax.CutHalved, math.Sqrt2
-	if form == QuarterSquare {
-		cut, root = syntax.CutQuartered, 1
+	var out Offer
+	if s.sewn {
+		edge := s.seat(form, o)
+		long := edge.size * edgeOf(form)
+		past := s.past(edge.at, long, o.Placement, clearOf(o))
+		out = s.offer(form, edge.size, edge.size, s.triangle(long, past, edge.at), o.Placement)
+		out.OnLine, out.OnPatch = edge.onLine, edge.onPatch
+	} else {
+		long := s.leastEyeTriangle(s.eyeSlip(geom.Point{X: 1}, o.Placement), clearOf(o))
+		side := geom.RoundUp(long/edgeOf(form), o.Step)
+		out = s.offer(form, side, side, s.eyeTriangle(side*edgeOf(form)), o.Placement)
 	}
-	side, _ := s.least(cut, o.Placement)
-	side = geom.RoundUp(side, o.Step)
-	out := s.offer(form, side, side, s.triangle(side*root, s.low(o.Placement)), o.Placement)
-	out.LeastAlong, _ = s.least(cut, Placement{})
-	out.LeastAcross = out.LeastAlong
+	out.LeastAlong, out.LeastAcross = s.leastNominal(form, o)
 	return out
+}
+
+// seat is how long the edge to the seam is, and where it goes.
+type seat struct {
+	size            float64 // of the piece: see leastSize
+	at              place
+	onLine, onPatch float64 // lengths of the edge
+}
+
+// seat finds the least size and its place along the seam, as Center has it.
+func (s *Shape) seat(form Form, o Options) seat {
+	root := edgeOf(form)
+	line, exact := s.onLine(0), s.exactly(0)
+	if math.Abs(line.x-exact.x) < eps {
+		size := s.leastSize(form, s.onLine, o)
+		return seat{size, line, size * root, size * root}
+	}
+	onLine := s.leastSize(form, s.onLine, o)
+	onPatch := s.leastSize(form, s.onPatch, o)
+	extra := o.Extra
+	switch o.Center {
+	case CenterLine:
+		extra = math.Inf(1)
+	case CenterPatch:
+		extra = 0
+	}
+	if onLine*root <= onPatch*root+extra+eps {
+		size := onLine
+		if o.Center != CenterLine {
+			size = max(onLine, onPatch)
+		}
+		return seat{size, line, onLine * root, onPatch * root}
+	}
+	return seat{onPatch, s.onPatch(onPatch * root), onLine * root, onPatch * root}
+}
+
+// leastNominal is the least size of a form that covers without any error: of a rectangle
+// along the seam and across, of a triangle the side of its square.
+func (s *Shape) leastNominal(form Form, o Options) (along, across float64) {
+	triangle := form == HalfSquare || form == QuarterSquare
+	switch {
+	case !s.sewn && triangle:
+		side := s.leastEyeTriangle(slip{}, 0) / edgeOf(form)
+		return side, side
+	case !s.sewn:
+		along, across, _ = s.grownAlong(geom.Point{X: 1})
+		return along, across
+	}
+	on := s.exactly
+	if o.Center == CenterLine {
+		on = s.onLine
+	}
+	at := on(0)
+	past := s.past(at, 0, Placement{}, 0)
+	edge := 2 * s.half(form, at, 0, past, Placement{}, 0)
+	if triangle {
+		return edge / edgeOf(form), edge / edgeOf(form)
+	}
+	return edge, s.across(at, 0, past, Placement{}, 0)
 }
 
 // AlongOffer is the rectangle with its width in a direction of the block, in
 // whole steps. Where a side of it is parallel to the seam, it is laid by that
-// side; elsewhere its middle lies on the patch's middle, and it is trimmed at the
-// seam.
+// side; elsewhere its middle lies on the patch's middle.
 func (s *Shape) AlongOffer(direction geom.Point, o Options) Offer {
 	u := s.turn(direction)
 	u = u.Scale(1 / u.Len())
-	const parallel = 1e-6
 	var out Offer
 	switch {
-	case math.Abs(u.Y) < parallel:
-		return s.RectangleOffer(o)
-	case math.Abs(u.X) < parallel:
+	case !s.sewn || !level(u) && !upright(u):
+		out = s.eyeOffer(u, o)
+	case upright(u):
 		out = s.RectangleOffer(o)
 		out.Along, out.Across = out.Across, out.Along
 		out.LeastAlong, out.LeastAcross = out.LeastAcross, out.LeastAlong
 	default:
-		width, height := s.leastAlong(u, o.Placement)
-		width, height = geom.RoundUp(width, o.Step), geom.RoundUp(height, o.Step)
-		out = s.offer(Rectangle, width, height, s.boxed(u, width, height), o.Placement)
-		out.LeastAlong, out.LeastAcross = s.leastAlong(u, Placement{})
+		out = s.RectangleOffer(o)
 	}
 	out.Angle = angleOf(direction)
 	return out
 }
 
-// leastAlong is the least rectangle about the patch's middle with its width along u.
-func (s *Shape) leastAlong(u geom.Point, p Placement) (width, height float64) {
-	box := geom.BoxAlong(s.Corners, u)
-	v := geom.Point{X: -u.Y, Y: u.X}
-	least := func(n geom.Point, size float64) float64 {
-		middle := n.Dot(box.Corner) + size/2
-		return 2 * max(middle-s.limit(n, anyhow, p), -s.limit(n.Scale(-1), anyhow, p)-middle)
+// level and upright say whether a direction of length 1 runs along the seam or square to it.
+func level(u geom.Point) bool   { return math.Abs(u.Y) < parallel }
+func upright(u geom.Point) bool { return math.Abs(u.X) < parallel }
+
+const parallel = 1e-6
+
+// eyeOffer is the rectangle with its width along u, laid by eye.
+func (s *Shape) eyeOffer(u geom.Point, o Options) Offer {
+	width, height := s.leastAlong(u, s.eyeSlip(u, o.Placement), clearOf(o))
+	width, height = geom.RoundUp(width, o.Step), geom.RoundUp(height, o.Step)
+	out := s.offer(Rectangle, width, height, s.boxed(u, width, height, s.middleAlong(u)), o.Placement)
+	out.LeastAlong, out.LeastAcross, _ = s.grownAlong(u)
+	return out
+}
+
+// slanted is the rectangle along the seam as it is cut with its width along u, so that a print
+// is upright once it lies: at an angle, from a rectangle that goes round it.
+func (s *Shape) slanted(of Offer, u geom.Point, step float64) Offer {
+	if !level(u) && !upright(u) {
+		// u is the level of the print in the frame, so the frame's x lies at minus its angle.
+		angle := -math.Atan2(u.Y, u.X) * 180 / math.Pi
+		if s.Frame.mirrored() {
+			angle = -angle
+		}
+		of.Slant = &Slant{Along: of.Along, Across: of.Across, Angle: halfTurn(angle)}
+		cos, sin := math.Abs(u.X), math.Abs(u.Y)
+		of.Along, of.Across = geom.RoundUp(of.Slant.Along*cos+of.Slant.Across*sin, step), geom.RoundUp(of.Slant.Along*sin+of.Slant.Across*cos, step)
+	} else if upright(u) {
+		of.Along, of.Across = of.Across, of.Along
+		of.LeastAlong, of.LeastAcross = of.LeastAcross, of.LeastAlong
 	}
-	return least(u, box.Width), least(v, box.Height)
+	of.Angle = angleOf(s.Back(u).Sub(s.origin))
+	return of
+}
+
+// halfTurn brings the angle of a line to -90 < angle ≤ 90.
+func halfTurn(angle float64) float64 {
+	angle = math.Mod(angle, 180)
+	switch {
+	case angle > 90:
+		return angle - 180
+	case angle <= -90:
+		return angle + 180
+	}
+	return angle
+}
+
+// UprightOffer is the piece of a fabric that keeps upright, with the level of its print along
+// a direction of the block. On a slanted seam it is either laid upright and folded under,
+// or cut at the seam's angle: whichever takes less cloth.
+func (s *Shape) UprightOffer(direction geom.Point, o Options) Offer {
+	out := s.AlongOffer(direction, o)
+	if out.Laid.Way == Folded {
+		u := s.turn(direction)
+		if at := s.slanted(s.RectangleOffer(o), u.Scale(1/u.Len()), o.Step); at.Cloth() < out.Cloth()-eps {
+			out = at
+		}
+	}
+	out.Keeps = true
+	return out
 }
 
 // SmallestOffer is the rectangle that takes least cloth, without error, in
@@ -129,12 +276,12 @@ func (s *Shape) leastAlong(u geom.Point, p Placement) (width, height float64) {
 // concave in the angle, so their product is least at an end.
 func (s *Shape) SmallestOffer(o Options) Offer {
 	hull := geom.ConvexHull(s.Corners)
-	along, across := s.least(syntax.CutRectangle, Placement{})
+	along, across := s.leastNominal(Rectangle, o)
 	best, least := geom.Point{X: 1}, along*across
 	if len(hull) >= 3 {
 		for i := range hull {
 			u := hull.Edge(i).Dir()
-			if w, h := s.leastAlong(u, Placement{}); w*h < least*(1-1e-9) {
+			if w, h, _ := s.grownAlong(u); w*h < least*(1-1e-9) {
 				best, least = u, w*h
 			}
 		}

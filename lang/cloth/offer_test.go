@@ -1,6 +1,7 @@
 package cloth
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,7 +14,7 @@ import (
 )
 
 // usual is how pieces are cut unless settings say otherwise.
-var usual = Options{Step: in / 4, Placement: Placement{Shift: in / 8, Turn: 3}}
+var usual = Options{Step: in / 4, Placement: Placement{Shift: in / 8, Turn: 3, Swing: in / 4}, Extra: in / 4}
 
 // open reads a text as a file.
 func open(t *testing.T, text string) *block.File {
@@ -39,36 +40,87 @@ func quarter(n int) []float64 {
 // straight, the triangles with something to spare; the offered ones, which also
 // allow for a piece that lands askew, are as large or larger.
 func TestPrecutSizesOfABook(t *testing.T) {
-	s := NewShape(inches(square, 1), inches(square, 1).Edge(0), in/4, quarter(4))
-	assert.InDelta(t, 0, s.Margin(s.Rectangle(3.5*in, 3.5*in), Placement{}).Least, 1e-9)
+	s := NewShape(inches(square, 1), Sewn(inches(square, 1).Edge(0)), in/4, quarter(4))
+	assert.InDelta(t, 0, s.Margin(s.rectangle(3.5*in, 3.5*in, in/4, s.exactly(0)), Placement{}).Least, 1e-9)
 	o := s.RectangleOffer(usual)
 	assert.InDelta(t, 3.5*in, o.LeastAlong, 1e-9)
 	assert.GreaterOrEqual(t, o.Along, 3.5*in)
 
 	half := inches(geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 0, Y: 3}}, 1)
-	s = NewShape(half, half.Edge(1), in/4, quarter(3))
-	assert.Greater(t, s.Margin(s.Triangle(4*in*1.41421356), Placement{}).Least, in/20)
+	s = NewShape(half, Sewn(half.Edge(1)), in/4, quarter(3))
+	assert.Greater(t, s.Margin(s.triangle(4*in*1.41421356, in/4, s.exactly(0)), Placement{}).Least, in/20)
 	assert.GreaterOrEqual(t, s.TriangleOffer(HalfSquare, usual).Along, 4*in)
 
 	long := inches(geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 1.5, Y: 1.5}}, 1)
-	s = NewShape(long, long.Edge(0), in/4, quarter(3))
-	assert.Greater(t, s.Margin(s.Triangle(4.5*in), Placement{}).Least, in/20)
+	s = NewShape(long, Sewn(long.Edge(0)), in/4, quarter(3))
+	assert.Greater(t, s.Margin(s.triangle(4.5*in, in/4, s.exactly(0)), Placement{}).Least, in/20)
 	assert.GreaterOrEqual(t, s.TriangleOffer(QuarterSquare, usual).Along, 4.5*in)
 }
 
-// A 3 in square worked by hand: with a shift of 1/8 in and a turn of 3° its far
-// corner, 3 in up and 1 1/2 in to the side, comes nearest to the piece's side when the piece turns
-// towards it: half the width has to be 1.5 cos 3° + 3 sin 3° + (1/8)(cos 3° + sin 3°) + 1/4.
+// A 3 in square worked by hand, with a shift of 1/8 in and a turn of 3°. Along: its far
+// corner, 1 1/2 in to the side and 3 1/4 in above the edge that the piece turns about, comes nearest
+// to the piece's side when the piece turns towards it. The ends of a 4.087 in edge swing by
+// 0.107 in then, which leaves 0.018 in of the eighth for a shift across. Across: a piece that is
+// shifted by the whole eighth and not turned needs most.
 func TestWorstPlacementByHand(t *testing.T) {
-	s := NewShape(inches(square, 1), inches(square, 1).Edge(0), in/4, quarter(4))
-	along, across := s.least(syntax.CutRectangle, usual.Placement)
+	s := NewShape(inches(square, 1), Sewn(inches(square, 1).Edge(0)), in/4, quarter(4))
+	exact := usual
+	exact.Step = 0
+	along := s.leastSize(Rectangle, s.exactly, exact)
 	const cos, sin = 0.99862953, 0.05233596
-	assert.InDelta(t, 2*(1.5*cos+3*sin+0.125*(cos+sin)+0.25)*in, along, 1e-4)
-	// Upwards: the far corners at height 3 again, and the edge 1/4 in below the seam.
-	assert.InDelta(t, (0.25+3*cos+1.5*sin+0.125*(cos+sin)+0.25)*in, across, 1e-4)
+	left := 0.125 - along/in/2*sin
+	assert.InDelta(t, 2*(1.5*cos+3.25*sin+0.125*cos+left*sin+0.25)*in, along, 1e-3)
+	across := s.across(s.exactly(0), along, in/4, usual.Placement, 0)
+	assert.InDelta(t, (0.25+3+0.125+0.25)*in, across, 1e-6)
 	o := s.RectangleOffer(usual)
 	assert.Equal(t, "4 1/4 in", geom.FormatInches(o.Along))
 	assert.Equal(t, "3 3/4 in", geom.FormatInches(o.Across))
+}
+
+// First pieces, worked by hand: steps of 1/4 in, shift 1/8 in, turn 3°, the ends swinging by 1/4 in
+// at most. A square patch gets a square.
+func TestFirstPiecesByHand(t *testing.T) {
+	first := func(width, height float64, o Options) string {
+		p := inches(geom.Polygon{{X: 0, Y: 0}, {X: width, Y: 0}, {X: width, Y: height}, {X: 0, Y: height}}, 1)
+		got := NewShape(p, Unsewn(p), in/4, quarter(4)).RectangleOffer(o)
+		assert.Equal(t, ByEye, got.Laid.Way)
+		return geom.FormatInches(got.Along) + " by " + geom.FormatInches(got.Across)
+	}
+	for _, row := range []struct {
+		width, height float64
+		want          string
+	}{
+		{2, 2, "3 in by 3 in"},
+		{5, 5, "6 1/4 in by 6 1/4 in"},
+		{8.5, 8.5, "9 3/4 in by 9 3/4 in"},
+		{11, 11, "12 1/4 in by 12 1/4 in"},
+		{20, 2, "21 in by 3 1/2 in"},
+		{12, 1, "13 in by 2 1/4 in"},
+	} {
+		assert.Equal(t, row.want, first(row.width, row.height, usual))
+	}
+	free := usual
+	free.Placement.Swing = math.Inf(1)
+	assert.Equal(t, "21 in by 4 in", first(20, 2, free), "without the limit of swing")
+}
+
+// A beam 7 1/4 by 5 in that is sewn on a short seam at its end: centered on its patch it takes
+// 8 1/4 in along the seam, centered on the seam some 4 in more. It goes by the patch, and reaches
+// past the far end of its line by a distance that a ruler has.
+func TestBeamGoesByItsPatch(t *testing.T) {
+	beam := inches(geom.Polygon{{X: 0, Y: 0}, {X: 2.25, Y: 0}, {X: 7.25, Y: 5}, {X: 5, Y: 5}}, 1)
+	s := NewShape(beam, Sewn(beam.Edge(0)), in/4, quarter(4))
+	s.mark = in / 8
+	got := s.RectangleOffer(usual)
+	t.Log(geom.FormatInches(got.Along), geom.FormatInches(got.Across), got.OnLine/in, got.OnPatch/in, got.Laid.Reach/in)
+	assert.False(t, got.Laid.Centered)
+	assert.True(t, got.Laid.AtB)
+	assert.InDelta(t, math.Round(got.Laid.Reach/in*8), got.Laid.Reach/in*8, 1e-9)
+	onLine := usual
+	onLine.Center = CenterLine
+	line := s.RectangleOffer(onLine)
+	assert.True(t, line.Laid.Centered)
+	assert.InDelta(t, got.OnLine, line.Along, 1e-9)
 }
 
 const housesText = `
@@ -90,29 +142,27 @@ func TestDirectionalCloth(t *testing.T) {
 	f := open(t, housesText)
 	a, b := f.Blocks[0].Sections[0].Patches[0], f.Blocks[0].Sections[1].Patches[0]
 	slant := geom.Segment{A: a.Corners[2], B: a.Corners[3]}
-	p, ok := ForPatch(a, slant, usual)
+	p, ok := Place(a, Sewn(slant), Placed{}, usual)
 	require.True(t, ok)
 	assert.True(t, p.Pick.Keeps)
-	assert.Equal(t, *p.Upright, p.Pick)
 	assert.Zero(t, p.Pick.Angle)
 	assert.Positive(t, p.Extra())
 	assert.InDelta(t, 4.5*in, p.Pick.LeastAlong, 1e-6)
 	assert.InDelta(t, 3*in, p.Pick.LeastAcross, 1e-6)
 	assert.GreaterOrEqual(t, p.Pick.Worst.Least, 0.0)
 
-	turned, ok := ForPatch(b, geom.Segment{A: b.Corners[2], B: b.Corners[3]}, usual)
+	turned, ok := Place(b, Sewn(geom.Segment{A: b.Corners[2], B: b.Corners[3]}), Placed{}, usual)
 	require.True(t, ok)
 	assert.InDelta(t, 3*in, turned.Pick.LeastAlong, 1e-6, "the patch has turned, the print has not")
 	assert.InDelta(t, 4.5*in, turned.Pick.LeastAcross, 1e-6)
 
 	// A plain fabric follows the seam, unless grain along the block's sides is asked for.
 	sky := f.Blocks[0].Sections[0].Patches[1]
-	plain, _ := ForPatch(sky, slant, usual)
-	assert.Nil(t, plain.Upright)
+	plain, _ := Place(sky, Sewn(slant), Placed{}, usual)
 	assert.NotZero(t, plain.Pick.Angle)
 	outer := usual
 	outer.Outer = true
-	grain, _ := ForPatch(sky, slant, outer)
+	grain, _ := Place(sky, Sewn(slant), Placed{}, outer)
 	assert.False(t, grain.Pick.Keeps, "plain cloth may be turned by a quarter")
 	assert.Zero(t, grain.Pick.Angle)
 }
@@ -131,7 +181,7 @@ block "Post" 4 by 4 {
 }
 `)
 	p := f.Blocks[0].Sections[0].Patches[1]
-	got, ok := ForPatch(p, geom.Segment{A: p.Corners[0], B: p.Corners[3]}, usual)
+	got, ok := Place(p, Sewn(geom.Segment{A: p.Corners[0], B: p.Corners[3]}), Placed{}, usual)
 	require.True(t, ok)
 	assert.InDelta(t, 1.5*in, got.Pick.Along, 1e-9)
 	assert.InDelta(t, 4.5*in, got.Pick.Across, 1e-9)
@@ -154,18 +204,19 @@ block "Corner" 4 by 4 {
 `)
 	p := f.Blocks[0].Sections[0].Patches[1]
 	seam := geom.Segment{A: p.Corners[0], B: p.Corners[2]}
-	got, _ := ForPatch(p, seam, usual)
-	require.NotNil(t, got.HalfSquare)
-	assert.Less(t, got.HalfSquare.Cloth(), got.Rectangle.Cloth())
+	got, _ := Place(p, Sewn(seam), Placed{}, usual)
+	ways := got.Ways()
+	require.NotNil(t, ways.HalfSquare)
+	assert.Less(t, ways.HalfSquare.Cloth(), ways.Rectangle.Cloth())
 	assert.Equal(t, Rectangle, got.Pick.Form, "an offer, until it is asked for")
-	assert.Len(t, got.Trade, 2)
+	assert.Len(t, ways.Trade, 2)
 	saving := usual
 	saving.Triangles = true
-	got, _ = ForPatch(p, seam, saving)
+	got, _ = Place(p, Sewn(seam), Placed{}, saving)
 	assert.NotEqual(t, Rectangle, got.Pick.Form)
 	assert.GreaterOrEqual(t, got.Pick.Worst.Least, 0.0)
 
-	s := NewShape(inches(square, 1), inches(square, 1).Edge(0), in/4, quarter(4))
+	s := NewShape(inches(square, 1), Sewn(inches(square, 1).Edge(0)), in/4, quarter(4))
 	assert.Greater(t, s.TriangleOffer(HalfSquare, usual).Cloth(), s.RectangleOffer(usual).Cloth())
 }
 
@@ -183,9 +234,9 @@ block "Edge" 4 by 4 {
 }
 `)
 	p := f.Blocks[0].Sections[0].Patches[1]
-	got, _ := ForPatch(p, p.Corners.Edge(0), usual)
-	assert.InDelta(t, 5*in, got.Rectangle.LeastAlong, 1e-6)
-	assert.InDelta(t, 2.75*in, got.Rectangle.LeastAcross, 1e-6)
+	got, _ := Place(p, Sewn(p.Corners.Edge(0)), Placed{}, usual)
+	assert.InDelta(t, 5*in, got.Pick.LeastAlong, 1e-6)
+	assert.InDelta(t, 2.75*in, got.Pick.LeastAcross, 1e-6)
 }
 
 // The margins of every edge, and the place of the piece in the block: its least
@@ -196,17 +247,17 @@ func TestMarginsOfEveryEdge(t *testing.T) {
 			seams := Seams(sew.Analyse(b))
 			for _, sec := range b.Sections {
 				for _, p := range sec.Patches {
-					got, ok := ForPatch(p, seams[p], usualFor(f))
+					got, ok := Place(p, seams[p], Placed{}, usualFor(f))
 					require.True(t, ok)
-					least := got.Margins(got.Rectangle)[0]
-					for _, m := range got.Margins(got.Rectangle) {
+					least := got.Margins(got.Pick)[0]
+					for _, m := range got.Margins(got.Pick) {
 						assert.LessOrEqual(t, m.Worst, m.Nominal+eps)
 						if m.Worst < least.Worst {
 							least = m
 						}
 					}
-					assert.InDelta(t, got.Rectangle.Worst.Least, least.Worst, eps)
-					outline := got.Outline(got.Rectangle)
+					assert.InDelta(t, got.Pick.Worst.Least, least.Worst, eps)
+					outline := got.Outline(got.Pick)
 					for _, c := range p.Corners {
 						assert.Equal(t, geom.Inside, outline.Contains(c), "%s %s", b.Name, got.Label)
 					}

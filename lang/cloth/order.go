@@ -47,6 +47,7 @@ type Piece struct {
 	Form          Form
 	Along, Across float64 // the size to cut; of a square both are its side
 	Keeps         bool    // see Offer
+	Slant         *Slant  // see Offer
 	Uses          []Use
 	Count         int // pieces
 	Cuts          int // rectangles or squares: fewer than pieces where these are halved or quartered
@@ -57,9 +58,12 @@ type Use struct {
 	Block    string // the block's title, or the setting's
 	Way      string // the colourway; empty for the block's own fabrics
 	Mirrored bool   // for mirror images of the block, which have foundations of their own
-	Label    string // the patch, C4, or the part of the setting
-	First    int
-	Count    int // in one kit
+	// Turned is how the setting turns the copies, in degrees anticlockwise, 0 ≤ Turned < 360. It
+	// matters to prints that are kept upright; of other pieces it is 0.
+	Turned float64
+	Label  string // the patch, C4, or the part of the setting
+	First  int
+	Count  int // in one kit
 }
 
 // gathering gathers the pieces of an order by fabric.
@@ -95,6 +99,7 @@ type sizeKey struct {
 	form          Form
 	along, across int64
 	keeps         bool
+	slant         [3]int64 // its size and angle
 }
 
 // gather gathers the pieces of an order.
@@ -106,7 +111,7 @@ func gather(o Order, how How) (*gathering, error) {
 	if o.Kits < 1 {
 		return nil, errors.New("the number of kits starts at 1")
 	}
-	analysed := make(map[*block.Block]map[*block.Patch]geom.Segment)
+	analysed := make(map[*block.Block]map[*block.Patch]Seam)
 	add := func(p Placed) {
 		if p.Count < 1 || p.Count > MostPieces {
 			g.fail("%q is wanted %d times; give a number from 1 to %d", p.Block.Name, p.Count, MostPieces)
@@ -150,18 +155,14 @@ func (g *gathering) fail(format string, args ...any) {
 }
 
 // block adds the pieces of a block.
-func (g *gathering) block(p Placed, seams map[*block.Patch]geom.Segment) {
+func (g *gathering) block(p Placed, seams map[*block.Patch]Seam) {
 	if !allowed(p.Block) {
 		g.fail("%q has no seam allowance, and without one no piece can be cut", p.Block.Name)
 		return
 	}
-	swap := make(map[*block.Fabric]*block.Fabric)
 	key := copyKey{block: p.Block.Name, mirrored: p.Mirrored}
 	if p.Colourway != nil {
 		key.way = p.Colourway.Name
-		for _, s := range p.Colourway.Swaps {
-			swap[s.Old] = s.New
-		}
 	}
 	first := g.copies[key] + 1
 	g.copies[key] += p.Count
@@ -172,19 +173,16 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]geom.Segment) {
 			continue
 		}
 		for _, patch := range sec.Patches {
-			label := LabelOf(patch)
-			fabric := patch.Fabric
-			if to, ok := swap[fabric]; ok {
-				fabric = to
-			}
-			s, ok := shapeOf(patch, seams[patch])
-			if !ok || fabric == nil {
-				g.fail("%s of %q has no fabric or no shape, so it cannot be cut", label, p.Block.Name)
+			piece, ok := Place(patch, seams[patch], p, options)
+			if !ok || piece.Fabric == nil {
+				g.fail("%s of %q has no fabric or no shape, so it cannot be cut", LabelOf(patch), p.Block.Name)
 				continue
 			}
-			offer := s.pick(patch, fabric, p.Up, options)
-			g.add(fabric, offer.Form, offer.Along, offer.Across, offer.Keeps,
-				Use{p.Block.Name, key.way, p.Mirrored, label, first, p.Count})
+			use := Use{Block: p.Block.Name, Way: key.way, Mirrored: p.Mirrored, Label: piece.Label, First: first, Count: p.Count}
+			if piece.Pick.Keeps {
+				use.Turned = p.Turned
+			}
+			g.add(piece.Fabric, pieceOf(piece.Pick), use)
 		}
 	}
 }
@@ -207,7 +205,7 @@ func (g *gathering) part(q *Quilt, p Part) {
 			p.Name, q.Of.Name, geom.Format(p.Along, g.how.Unit), geom.Format(p.Across, g.how.Unit), p.Fabric.Name, geom.Format(width, g.how.Unit))
 		return
 	}
-	g.add(p.Fabric, p.Form, p.Along, p.Across, keeps,
+	g.add(p.Fabric, Piece{Form: p.Form, Along: p.Along, Across: p.Across, Keeps: keeps},
 		Use{Block: q.Of.Name, Label: p.Name, First: 1, Count: p.Count})
 }
 
@@ -237,27 +235,35 @@ func (g *gathering) bundle(f *block.Fabric) *bundle {
 	return b
 }
 
-func (g *gathering) add(f *block.Fabric, form Form, along, across float64, keeps bool, u Use) {
+// pieceOf is how an offer is cut.
+func pieceOf(o Offer) Piece {
+	return Piece{Form: o.Form, Along: o.Along, Across: o.Across, Keeps: o.Keeps, Slant: o.Slant}
+}
+
+func (g *gathering) add(f *block.Fabric, cut Piece, u Use) {
 	g.total += u.Count
-	if form == Strip {
-		form = Rectangle // from here on it is a size like others
+	if cut.Form == Strip {
+		cut.Form = Rectangle // from here on it is a size like others
 	}
-	if !keeps && along < across { // one size, however it was given
-		along, across = across, along
+	if !cut.Keeps && cut.Along < cut.Across { // one size, however it was given
+		cut.Along, cut.Across = cut.Across, cut.Along
 	}
-	along, across = g.mark(along), g.mark(across)
-	const fine = 1e4
-	key := sizeKey{form, int64(math.Round(along * fine)), int64(math.Round(across * fine)), keeps}
+	cut.Along, cut.Across = g.mark(cut.Along), g.mark(cut.Across)
+	whole := func(x float64) int64 { return int64(math.Round(x / fine)) }
+	key := sizeKey{form: cut.Form, along: whole(cut.Along), across: whole(cut.Across), keeps: cut.Keeps}
+	if s := cut.Slant; s != nil {
+		key.slant = [3]int64{whole(s.Along), whole(s.Across), whole(s.Angle)}
+	}
 	b := g.bundle(f)
 	p := b.bySize[key]
 	if p == nil {
-		p = &Piece{Form: form, Along: along, Across: across, Keeps: keeps}
+		p = &cut
 		b.bySize[key] = p
 		b.pieces = append(b.pieces, p)
 	}
 	for i := range p.Uses {
 		v := &p.Uses[i]
-		if v.Block == u.Block && v.Way == u.Way && v.Mirrored == u.Mirrored && v.Label == u.Label {
+		if v.Block == u.Block && v.Way == u.Way && v.Mirrored == u.Mirrored && v.Turned == u.Turned && v.Label == u.Label {
 			if v.First+v.Count == u.First || u.First == 1 {
 				v.Count += u.Count
 				return

@@ -9,28 +9,99 @@ import (
 	"sewable/lang/sew"
 )
 
-// Patch is what is known of the cloth for one patch.
-type Patch struct {
+// PlacedPiece is the piece of fabric for one patch in one place of the quilt where it is
+// sewn, and how it is laid there. The cut list, labels, foundations, guide, hover and rules
+// read this value; nothing else works out a piece.
+type PlacedPiece struct {
 	*block.Patch
-	Label         string       // C4
-	Seam          geom.Segment // what it is sewn on; of patch 1 its longest edge
-	Area          float64      // finished
-	Width, Height float64      // finished, along the seam and across it
+	At     Placed        // where it is sewn; the zero Placed is the block alone
+	Fabric *block.Fabric // in the colourway of the place; nil when unknown
+	Label  string        // C4
+	Seam   Seam
 
-	Pick Offer // how the cut list cuts it
+	Area          float64 // finished
+	Width, Height float64 // finished, along the seam and across it
 
-	Own           *Offer // the designer's own cut
-	Upright       *Offer // directional cloth, or grain along the block's sides
-	Rectangle     Offer  // on the seam side
+	Pick Offer  // how it is cut and laid
+	Own  *Offer // the designer's own cut, as typed: its first size lies along the seam
+
+	shape   *Shape
+	options Options
+}
+
+// Place works out the piece for a patch on its seam, in a place of the quilt. There is none
+// for a patch without corners or a block without an allowance.
+func Place(p *block.Patch, on Seam, at Placed, o Options) (*PlacedPiece, bool) {
+	if o.Mark == 0 && o.Step > 0 && p.Section != nil {
+		o.Mark = markOf(p.Section.Block)
+	}
+	s, ok := shapeOf(p, on, o.Mark)
+	if !ok {
+		return nil, false
+	}
+	out := &PlacedPiece{
+		Patch: p, At: at, Fabric: at.Fabric(p.Fabric), Label: LabelOf(p), Seam: on,
+		Area: math.Abs(p.Corners.Area()), Width: s.Width(), Height: s.Height(),
+		shape: s, options: o,
+	}
+	if p.Cut != nil {
+		own := s.own(p.Cut, o)
+		out.Own = &own
+	}
+	out.Pick = out.pick()
+	return out, true
+}
+
+// Pieces are the pieces of a block's patches in a place of the quilt, section by section in
+// written order.
+func Pieces(b *sew.Block, at Placed, o Options) []*PlacedPiece {
+	var out []*PlacedPiece
+	seams := Seams(b)
+	for _, s := range b.Of.Sections {
+		for _, p := range s.Patches {
+			if piece, ok := Place(p, seams[p], at, o); ok {
+				out = append(out, piece)
+			}
+		}
+	}
+	return out
+}
+
+// markOf is what distances that somebody measures while laying a piece are whole numbers of: an
+// eighth of an inch, a millimetre.
+func markOf(b *block.Block) float64 {
+	if b.File != nil && b.File.Unit != geom.Inches {
+		return geom.Millimetre
+	}
+	return geom.Inch / 8
+}
+
+// Ways are other ways to cut the piece, to choose from.
+type Ways struct {
+	Rectangle     Offer  // along the seam
 	Smallest      Offer  // the rectangle that takes least cloth
 	HalfSquare    *Offer // nil unless it takes less cloth than Rectangle
 	QuarterSquare *Offer
-	Trade         []Offer // of a right isosceles triangle on its long side: what the constants give
+	Trade         []Offer      // of a right isosceles triangle on its long side: what the constants give
+	Grown         geom.Polygon // in the block: with the allowance all round, mitred; nil when there is none
+}
 
-	Grown geom.Polygon // in the block: with the allowance all round, mitred; nil when there is none
-
-	shape *Shape
-	place Placement
+// Ways are the other ways to cut the piece.
+func (p *PlacedPiece) Ways() Ways {
+	out := Ways{Rectangle: p.shape.RectangleOffer(p.options), Smallest: p.shape.SmallestOffer(p.options), Grown: p.shape.Grown()}
+	for _, form := range [2]Form{HalfSquare, QuarterSquare} {
+		offer := p.shape.TriangleOffer(form, p.options)
+		if offer.Cloth() >= out.Rectangle.Cloth()-eps {
+			continue
+		}
+		if form == HalfSquare {
+			out.HalfSquare = &offer
+		} else {
+			out.QuarterSquare = &offer
+		}
+	}
+	out.Trade = p.shape.tradeOffers(p.options)
+	return out
 }
 
 // EdgeMargin is what a piece has to spare past one edge of its patch, from
@@ -42,8 +113,8 @@ type EdgeMargin struct {
 }
 
 // Margins are an offer's margins past every edge that it has to reach past.
-func (p *Patch) Margins(of Offer) []EdgeMargin {
-	nominal, worst := p.shape.Margins(of.Laid, Placement{}), p.shape.Margins(of.Laid, p.place)
+func (p *PlacedPiece) Margins(of Offer) []EdgeMargin {
+	nominal, worst := p.shape.Margins(of.Laid, Placement{}), p.shape.Margins(of.Laid, p.options.Placement)
 	out := make([]EdgeMargin, len(nominal))
 	for i, m := range nominal {
 		out[i] = EdgeMargin{m.Edge, m.Need, m.Least, worst[i].Least}
@@ -51,8 +122,8 @@ func (p *Patch) Margins(of Offer) []EdgeMargin {
 	return out
 }
 
-// Outline is where an offer lies when it is laid without error, in the block.
-func (p *Patch) Outline(of Offer) geom.Polygon {
+// Outline is where an offer lies when it is laid without error and open, in the block.
+func (p *PlacedPiece) Outline(of Offer) geom.Polygon {
 	out := make(geom.Polygon, len(of.Laid.Outline))
 	for i, c := range of.Laid.Outline {
 		out[i] = p.shape.Back(c)
@@ -60,61 +131,35 @@ func (p *Patch) Outline(of Offer) geom.Polygon {
 	return out.CCW()
 }
 
+// Before is where it lies before it is flipped open: mirrored over the line of its seam. It is nil
+// for a piece that is not flipped.
+func (p *PlacedPiece) Before(of Offer) geom.Polygon {
+	if of.Laid.Way != ByEdge {
+		return nil
+	}
+	out := make(geom.Polygon, len(of.Laid.Outline))
+	for i, c := range of.Laid.Outline {
+		out[i] = p.shape.Back(geom.Point{X: c.X, Y: -c.Y})
+	}
+	return out.CCW()
+}
+
+// Marks are where the ends of the edge to the seam and its middle come on the line of the
+// seam, in the block, the end at Seam.Line.A first. ok is false for a piece that no edge guides.
+func (p *PlacedPiece) Marks(of Offer) (a, middle, b geom.Point, ok bool) {
+	if of.Laid.Way != ByEdge {
+		return a, middle, b, false
+	}
+	x, half := of.Laid.Middle.X, of.Laid.Edge()/2
+	at := func(x float64) geom.Point { return p.shape.Back(geom.Point{X: x}) }
+	return at(x - half), at(x), at(x + half), true
+}
+
 // Extra is how much more cloth the pick takes than the rectangle on the seam side
 // would, in square hairs: what keeping a print upright costs. It is negative when the
 // pick saves cloth.
-func (p *Patch) Extra() float64 { return p.Pick.Cloth() - p.Rectangle.Cloth() }
-
-// Seams are what the patches of a block are sewn on. A first patch, and one of
-// a section that cannot be sewn, is laid by its longest edge.
-func Seams(b *sew.Block) map[*block.Patch]geom.Segment {
-	seams := make(map[*block.Patch]geom.Segment)
-	for _, s := range b.Sections {
-		for _, p := range s.Of.Patches {
-			seams[p] = LongestEdge(p.Corners)
-		}
-		for _, seam := range s.Seams() {
-			if seam.Len() > geom.Hair {
-				seams[seam.Patch] = seam.Segment
-			}
-		}
-	}
-	return seams
-}
-
-// ForPatch works out the cloth for a patch on its seam. There is none for a patch
-// without corners or a block without an allowance.
-func ForPatch(p *block.Patch, seam geom.Segment, o Options) (Patch, bool) {
-	s, ok := shapeOf(p, seam)
-	if !ok {
-		return Patch{}, false
-	}
-	out := Patch{
-		Patch: p, Label: LabelOf(p), Seam: seam,
-		Area: math.Abs(p.Corners.Area()), Width: s.Width(), Height: s.Height(),
-		Rectangle: s.RectangleOffer(o), Smallest: s.SmallestOffer(o), Grown: s.Grown(),
-		Pick: s.pick(p, p.Fabric, 0, o), shape: s, place: o.Placement,
-	}
-	if p.Cut != nil {
-		own := s.own(p.Cut, o)
-		out.Own = &own
-	}
-	if upright, ok := s.upright(p, p.Fabric, 0, o); ok {
-		out.Upright = &upright
-	}
-	for _, form := range [2]Form{HalfSquare, QuarterSquare} {
-		offer := s.TriangleOffer(form, o)
-		if offer.Cloth() >= out.Rectangle.Cloth()-eps {
-			continue
-		}
-		if form == HalfSquare {
-			out.HalfSquare = &offer
-		} else {
-			out.QuarterSquare = &offer
-		}
-	}
-	out.Trade = s.tradeOffers(o)
-	return out, true
+func (p *PlacedPiece) Extra() float64 {
+	return p.Pick.Cloth() - p.shape.RectangleOffer(p.options).Cloth()
 }
 
 // LabelOf is how a quilter calls a patch: section and number.
@@ -126,11 +171,13 @@ func LabelOf(p *block.Patch) string {
 }
 
 // shapeOf is a patch on its seam, when enough is known of it.
-func shapeOf(p *block.Patch, seam geom.Segment) (*Shape, bool) {
+func shapeOf(p *block.Patch, on Seam, mark float64) (*Shape, bool) {
 	if p.Section == nil || len(p.Corners) < 3 || math.Abs(p.Corners.Area()) < geom.Hair || !allowed(p.Section.Block) {
 		return nil, false
 	}
-	return NewShape(p.Corners, seam, p.Section.Block.Allowance.Size.Float64(), Needs(p)), true
+	s := NewShape(p.Corners, on, p.Section.Block.Allowance.Size.Float64(), Needs(p))
+	s.mark = mark
+	return s, true
 }
 
 // allowed says whether a block's allowances are known.
@@ -138,21 +185,31 @@ func allowed(b *block.Block) bool {
 	return b.Allowance != nil && !b.Allowance.Broken && b.OuterAllowance != nil && !b.OuterAllowance.Broken
 }
 
-// pick is how the cut list cuts a patch: as the designer says; upright where
-// that is asked for; a triangle where that is asked for and saves cloth; else the
-// rectangle on the seam side. up is the direction of the quilt's up in the
-// block, in degrees anticlockwise from its y.
-func (s *Shape) pick(p *block.Patch, fabric *block.Fabric, up float64, o Options) Offer {
-	keeps := fabric != nil && fabric.Directional
-	if p.Cut != nil {
-		own := s.own(p.Cut, o)
-		if keeps {
-			own.keep(up)
-		}
-		return own
+// pick is how the piece is cut: as the designer says; upright where that is asked for; a
+// triangle where that is asked for and saves cloth; else the rectangle on the seam side.
+func (p *PlacedPiece) pick() Offer {
+	s, o := p.shape, p.options
+	keeps := p.Fabric != nil && p.Fabric.Directional
+	// The level of the print, or of the block where only the grain is asked for.
+	direction := geom.Point{X: 1}
+	if keeps {
+		direction = geom.TurnAbout(geom.Point{}, p.At.Up).Apply(direction)
 	}
-	if offer, ok := s.upright(p, fabric, up, o); ok {
-		return offer
+	switch {
+	case p.Own != nil && keeps:
+		out := *p.Own
+		u := s.turn(direction)
+		if out.Form == Rectangle || out.Form == Strip {
+			out = s.slanted(out, u, o.Step)
+		}
+		out.Keeps = true
+		return p.asSeen(out)
+	case p.Own != nil:
+		return *p.Own
+	case keeps:
+		return p.asSeen(s.UprightOffer(direction, o))
+	case o.Outer && HasOuterEdge(p.Patch):
+		return s.AlongOffer(direction, o)
 	}
 	best := s.RectangleOffer(o)
 	if o.Triangles {
@@ -165,45 +222,78 @@ func (s *Shape) pick(p *block.Patch, fabric *block.Fabric, up float64, o Options
 	return best
 }
 
-// upright is the rectangle along the print's own axes for directional cloth, and
-// along the block's sides for a patch whose grain is asked for.
-func (s *Shape) upright(p *block.Patch, fabric *block.Fabric, up float64, o Options) (Offer, bool) {
-	keeps := fabric != nil && fabric.Directional
-	if !keeps && !(o.Outer && HasOuterEdge(p)) {
-		return Offer{}, false
+// asSeen is an offer of a print as it is on the right side of the fabric: in a mirrored block
+// what rises to the right in the block falls.
+func (p *PlacedPiece) asSeen(o Offer) Offer {
+	if o.Slant != nil && p.At.Mirrored {
+		slant := *o.Slant
+		slant.Angle = halfTurn(-slant.Angle)
+		o.Slant = &slant
 	}
-	if !keeps {
-		up = 0
-	}
-	offer := s.AlongOffer(geom.TurnAbout(geom.Point{}, up).Apply(geom.Point{X: 1}), o)
-	offer.Keeps = keeps
-	return offer, true
+	return o
 }
 
-// keep marks a designer's cut as one of directional cloth: the sizes go by the seam,
-// so they change places when the seam runs up the print.
-func (o *Offer) keep(up float64) {
-	o.Keeps = true
-	if off := math.Mod(math.Abs(o.Angle-up), 180); off > 45 && off < 135 {
-		o.Along, o.Across = o.Across, o.Along
-		o.LeastAlong, o.LeastAcross = o.LeastAcross, o.LeastAlong
-		o.Angle = math.Mod(o.Angle+90, 180)
-	}
-}
-
-// own is the designer's cut. A strip is cut to the length that the patch needs.
+// own is the designer's cut. A strip is cut to the length that the patch needs. It is laid
+// where it covers at worst; where it covers nowhere, where it covers best.
 func (s *Shape) own(cut *block.Cut, o Options) Offer {
 	along, across := cut.Along.Float64(), cut.Across.Float64()
 	form := formOf[cut.Form]
 	switch form {
 	case Strip:
-		length, _ := s.least(cut.Form, o.Placement)
-		along, across = geom.RoundUp(length, o.Step), along
+		across = along
+		along = s.RectangleOffer(o).Along
 	case HalfSquare, QuarterSquare:
 		across = along
 	}
-	out := s.offer(form, along, across, s.cutPiece(cut), o.Placement)
-	out.LeastAlong, out.LeastAcross = s.least(cut.Form, Placement{})
+	var best Offer
+	for i, piece := range s.ownLaid(form, along, across, o) {
+		offer := s.offer(form, along, across, piece, o.Placement)
+		if i == 0 || offer.Nominal.Least > best.Nominal.Least+eps {
+			best = offer
+		}
+		if offer.Worst.Least >= -eps {
+			best = offer
+			break
+		}
+	}
+	best.LeastAlong, best.LeastAcross = s.leastNominal(form, o)
+	if s.sewn {
+		seat := s.seat(form, o)
+		best.OnLine, best.OnPatch = seat.onLine, seat.onPatch
+	}
+	return best
+}
+
+// ownLaid are the ways in which a designer's cut may be laid, the plainest first.
+func (s *Shape) ownLaid(form Form, along, across float64, o Options) (out []Laid) {
+	triangle := form == HalfSquare || form == QuarterSquare
+	edge := along * edgeOf(form)
+	if !s.sewn {
+		if triangle {
+			return []Laid{s.eyeTriangle(edge)}
+		}
+		u := geom.Point{X: 1}
+		_, _, grown := s.grownAlong(u)
+		return []Laid{s.boxed(u, along, across, s.middleAlong(u)), s.boxed(u, along, across, grown)}
+	}
+	places := []func(float64) place{s.onLine, s.onPatch, s.exactly}
+	switch o.Center {
+	case CenterLine:
+		places = places[:1]
+	case CenterPatch:
+		places = places[1:]
+	}
+	for _, on := range places {
+		at := on(edge)
+		for _, p := range [2]Placement{o.Placement, {}} {
+			past := s.past(at, edge, p, 0)
+			if triangle {
+				out = append(out, s.triangle(edge, past, at))
+			} else {
+				out = append(out, s.rectangle(along, across, past, at))
+			}
+		}
+	}
 	return out
 }
 
@@ -211,7 +301,7 @@ func (s *Shape) own(cut *block.Cut, o Options) Offer {
 // give for a right isosceles triangle on its long side with an allowance of 1/4 in
 // all round.
 func (s *Shape) tradeOffers(o Options) []Offer {
-	if len(s.Corners) != 3 || math.Abs(s.allowance-tradeAllowance) > eps ||
+	if !s.sewn || len(s.Corners) != 3 || math.Abs(s.allowance-tradeAllowance) > eps ||
 		math.Abs(s.Height()-s.Width()/2) > geom.Hair {
 		return nil
 	}
@@ -220,7 +310,7 @@ func (s *Shape) tradeOffers(o Options) []Offer {
 		if math.Abs(s.need[i]-tradeAllowance) > eps {
 			return nil
 		}
-		apex = apex || math.Abs(c.Y-s.Height()) < geom.Hair && math.Abs(c.X-s.middle().X) < geom.Hair
+		apex = apex || math.Abs(c.Y-s.Height()) < geom.Hair && math.Abs(c.X-s.box.Centre().X) < geom.Hair
 	}
 	if !apex {
 		return nil
@@ -234,7 +324,7 @@ func (s *Shape) tradeOffers(o Options) []Offer {
 		{HalfSquare, long/math.Sqrt2 + HalfSquareConstant, long + HalfSquareConstant*math.Sqrt2},
 		{QuarterSquare, long + QuarterSquareConstant, long + QuarterSquareConstant},
 	} {
-		offer := s.offer(t.form, t.side, t.side, s.Triangle(t.long), o.Placement)
+		offer := s.offer(t.form, t.side, t.side, s.triangle(t.long, s.allowance, s.exactly(0)), o.Placement)
 		exact := s.TriangleOffer(t.form, Options{})
 		offer.LeastAlong, offer.LeastAcross = exact.LeastAlong, exact.LeastAcross
 		out = append(out, offer)

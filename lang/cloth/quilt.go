@@ -25,13 +25,26 @@ type Quilt struct {
 	Triangles     *SettingTriangles // of a setting on point
 }
 
-// Placed is so many of a block laid in one way.
+// Placed is a place of the quilt, or so many alike: a block, its colourway and how it lies.
 type Placed struct {
 	Block     *block.Block
 	Colourway *block.Colourway
 	Mirrored  bool    // the finished block is the mirror image
 	Up        float64 // the direction of the quilt's up in the block, degrees anticlockwise from its y
+	Turned    float64 // as the setting turns it, degrees anticlockwise, 0 ≤ Turned < 360
 	Count     int
+}
+
+// Fabric is what a fabric of the block's own becomes in the place's colourway.
+func (p Placed) Fabric(f *block.Fabric) *block.Fabric {
+	if p.Colourway != nil {
+		for _, s := range p.Colourway.Swaps {
+			if s.Old == f {
+				return s.New
+			}
+		}
+	}
+	return f
 }
 
 // Part is so many pieces of the setting itself, cut sizes: Along across the
@@ -96,7 +109,10 @@ func (q *Quilt) place(g grid) error {
 		if c.Mirrored {
 			up = 0 - up
 		}
-		p := Placed{Block: c.Block, Colourway: c.Colourway, Mirrored: c.Mirrored, Up: math.Mod(up, 360)}
+		p := Placed{
+			Block: c.Block, Colourway: c.Colourway, Mirrored: c.Mirrored, Up: math.Mod(up, 360),
+			Turned: math.Mod(math.Mod(c.Turned.Float64(), 360)+360, 360),
+		}
 		i, ok := index[p]
 		if !ok {
 			i = len(q.Blocks)

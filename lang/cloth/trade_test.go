@@ -44,7 +44,7 @@ func grownBy(t *testing.T, p geom.Polygon) geom.Polygon {
 	for i := range need {
 		need[i] = in / 4
 	}
-	g := NewShape(p, p.Edge(0), in/4, need).Grown()
+	g := NewShape(p, Sewn(p.Edge(0)), in/4, need).Grown()
 	require.Len(t, g, len(p))
 	return g
 }
@@ -98,20 +98,20 @@ func TestShapedPieces(t *testing.T) {
 func TestTradeOffers(t *testing.T) {
 	p := inches(geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 0, Y: 3}}, 1)
 	need := []float64{in / 4, in / 4, in / 4}
-	offers := NewShape(p, p.Edge(1), in/4, need).tradeOffers(Options{})
+	offers := NewShape(p, Sewn(p.Edge(1)), in/4, need).tradeOffers(Options{})
 	require.Len(t, offers, 2)
 	assert.Equal(t, HalfSquare, offers[0].Form)
 	assert.InDelta(t, 3.875*in, offers[0].Along, 1e-9)
 
 	long := inches(geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 1.5, Y: 1.5}}, 1)
-	offers = NewShape(long, long.Edge(0), in/4, need).tradeOffers(Options{})
+	offers = NewShape(long, Sewn(long.Edge(0)), in/4, need).tradeOffers(Options{})
 	require.Len(t, offers, 2)
 	assert.Equal(t, QuarterSquare, offers[1].Form)
 	assert.InDelta(t, 4.25*in, offers[1].Along, 1e-9)
 
 	// On a leg the constants mean nothing, nor do they for another allowance.
-	assert.Empty(t, NewShape(long, long.Edge(1), in/4, need).tradeOffers(Options{}))
-	assert.Empty(t, NewShape(long, long.Edge(0), in/2, need).tradeOffers(Options{}))
+	assert.Empty(t, NewShape(long, Sewn(long.Edge(1)), in/4, need).tradeOffers(Options{}))
+	assert.Empty(t, NewShape(long, Sewn(long.Edge(0)), in/2, need).tradeOffers(Options{}))
 }
 
 // What the half-square constant leaves depends on how one looks: grown equally
@@ -122,7 +122,7 @@ func TestWhatTheConstantLeaves(t *testing.T) {
 	assert.InDelta(t, 0.0063, spare/(2+math.Sqrt2)/in, 5e-5)
 
 	p := inches(geom.Polygon{{X: 0, Y: 0}, {X: 3, Y: 0}, {X: 0, Y: 3}}, 1)
-	offer := NewShape(p, p.Edge(1), in/4, []float64{in / 4, in / 4, in / 4}).tradeOffers(Options{})[0]
+	offer := NewShape(p, Sewn(p.Edge(1)), in/4, []float64{in / 4, in / 4, in / 4}).tradeOffers(Options{})[0]
 	assert.InDelta(t, 0.0107, offer.Nominal.Least/in, 5e-5)
 	assert.InDelta(t, spare/2, offer.Nominal.Least, 1e-6)
 }
@@ -223,7 +223,7 @@ func TestSmallestRectangle(t *testing.T) {
 	for n, area := range map[int]float64{3: 0.8660, 5: 2.4899, 6: 3.4641, 8: 5.8284} {
 		for _, turn := range []float64{0, 17, 45, 101} {
 			p := geom.TurnAbout(geom.Point{}, turn).ApplyTo(inches(regular(n), 3))
-			o := NewShape(p, p.Edge(0), 0, make([]float64, n)).SmallestOffer(Options{})
+			o := NewShape(p, Sewn(p.Edge(0)), 0, make([]float64, n)).SmallestOffer(Options{})
 			assert.InDelta(t, area, o.LeastAlong*o.LeastAcross/(9*in*in), 5e-5, "%d sides, turned %v°", n, turn)
 		}
 	}
@@ -239,7 +239,7 @@ func TestSmallestRectangleAgainstAllAngles(t *testing.T) {
 			pts = append(pts, geom.Point{X: 800 * r.Float64(), Y: 800 * r.Float64()})
 		}
 		p := geom.ConvexHull(pts)
-		o := NewShape(p, p.Edge(0), 0, make([]float64, len(p))).SmallestOffer(Options{})
+		o := NewShape(p, Sewn(p.Edge(0)), 0, make([]float64, len(p))).SmallestOffer(Options{})
 		got, least := o.LeastAlong*o.LeastAcross, math.Inf(1)
 		for k := range 90 * 20 {
 			b := geom.TurnAbout(geom.Point{}, float64(k)/20).ApplyTo(p).Bounds()
@@ -258,7 +258,7 @@ func TestSmallestRectangleAgainstAllAngles(t *testing.T) {
 func TestSmallestIsAlongAnEdge(t *testing.T) {
 	p := inches(geom.Polygon{{X: 0, Y: 0}, {X: 8, Y: 0}, {X: 7, Y: 1}, {X: 1, Y: 1}}, 1)
 	need := []float64{in / 4, in / 4, in / 4, in / 4}
-	s := NewShape(p, p.Edge(3), in/4, need)
+	s := NewShape(p, Sewn(p.Edge(3)), in/4, need)
 	rect, small := s.RectangleOffer(Options{}), s.SmallestOffer(Options{})
 	assert.InDelta(t, 8.5*1.5*in*in, small.Cloth(), 1e-6)
 	assert.Greater(t, rect.Cloth(), 2.5*small.Cloth())

@@ -71,7 +71,7 @@ func pieces(b *sew.Block, how cloth.How) []*Piece {
 		}
 		piece := &Piece{Patch: p, Label: cloth.LabelOf(p)}
 		if how.Options != nil && p.Section != nil {
-			if c, ok := cloth.ForPatch(p, seams[p], how.Options(b.Of.File)); ok {
+			if c, ok := cloth.Place(p, seams[p], cloth.Placed{}, how.Options(b.Of.File)); ok {
 				piece.Width, piece.Height, piece.Cut = c.Width, c.Height, &c.Pick
 			}
 		}

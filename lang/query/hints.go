@@ -84,14 +84,10 @@ func (f *File) patchHints(b *block.Block, sec *block.Section, inside func(*synta
 		if p.Given != block.ByCorners {
 			add(p.ShapeAt().End, HintCorners, cornerWords(p.Corners, f.Unit), "the corners it comes to")
 		}
-		m, ok := seams[p]
-		if !ok {
-			m.seam = cloth.LongestEdge(p.Corners)
-		}
 		if p.Cut != nil {
 			continue // she has said it herself
 		}
-		if c, ok := cloth.ForPatch(p, m.seam, f.Cloth); ok {
+		if c, ok := cloth.Place(p, cloth.SeamOf(s, p), cloth.Placed{}, f.Cloth); ok {
 			add(p.Item.Stmt.End, HintCut, "cut "+f.offer(c.Pick), "The first size lies along the seam. To spare: "+f.spare(c.Pick)+".")
 		}
 	}
@@ -222,7 +218,7 @@ func (f *File) blockCloth(b *block.Block) (area float64, ok bool) {
 	seams := cloth.Seams(s)
 	for _, sec := range s.Sections {
 		for _, p := range sec.Of.Patches {
-			c, ok := cloth.ForPatch(p, seams[p], f.Cloth)
+			c, ok := cloth.Place(p, seams[p], cloth.Placed{}, f.Cloth)
 			if !ok {
 				return 0, false
 			}

@@ -37,7 +37,7 @@ func (h *HoverText) patch(f *File, p *block.Patch) {
 		return
 	}
 	seam, sewn := seamOf(s, p)
-	h.cut(f, p, seam.Segment)
+	h.cut(f, p, cloth.SeamOf(s, p))
 	h.order(s, p)
 	if sewn {
 		h.fact("seam", "%s, onto %s", f.length(seam.Len()), labels(seam.On))
@@ -102,31 +102,31 @@ func ordinal(n int) string {
 	return strconv.Itoa(n) + suffix
 }
 
-// seamOf is the seam a patch is sewn on; patch 1 counts its longest edge.
+// seamOf is the seam a patch is sewn on.
 func seamOf(s *sew.Section, p *block.Patch) (seam sew.Seam, sewn bool) {
 	for _, m := range s.Seams() {
 		if m.Patch == p {
 			return m, true
 		}
 	}
-	return sew.Seam{Patch: p, Segment: cloth.LongestEdge(p.Corners)}, false
+	return sew.Seam{}, false
 }
 
 // cut says the finished size, the sizes to cut, and what is to spare.
-func (h *HoverText) cut(f *File, p *block.Patch, seam geom.Segment) {
-	c, ok := cloth.ForPatch(p, seam, f.Cloth)
+func (h *HoverText) cut(f *File, p *block.Patch, on cloth.Seam) {
+	c, ok := cloth.Place(p, on, cloth.Placed{}, f.Cloth)
 	if !ok {
 		return
 	}
-	o := c.Pick
+	o, ways := c.Pick, c.Ways()
 	h.fact("cut", "%s", f.offer(o))
-	if o.Form == cloth.Rectangle && c.Smallest.Cloth() < o.Cloth()*(1-1e-9) && !o.Keeps {
-		h.fact("smallest", "%s", f.offer(c.Smallest))
+	if o.Form == cloth.Rectangle && ways.Smallest.Cloth() < o.Cloth()*(1-1e-9) && !o.Keeps {
+		h.fact("smallest", "%s", f.offer(ways.Smallest))
 	}
 	if extra := c.Extra(); o.Keeps && extra > 1 {
 		h.fact("print", "keeping it upright takes %s more cloth", geom.FormatArea(extra, f.Unit))
 	}
-	for _, x := range []*cloth.Offer{c.HalfSquare, c.QuarterSquare} {
+	for _, x := range []*cloth.Offer{ways.HalfSquare, ways.QuarterSquare} {
 		if x != nil && x.Form != o.Form && !o.Keeps {
 			h.fact(x.Form.String(), "%s, %s of cloth instead of %s", f.offer(*x),
 				geom.FormatArea(x.Cloth(), f.Unit), geom.FormatArea(o.Cloth(), f.Unit))
@@ -222,13 +222,13 @@ func (f *File) patchesOf(x *block.Fabric) iter.Seq[*block.Patch] {
 
 // clothFor is the length to buy of a fabric for the blocks of the file, each once.
 func (f *File) clothFor(x *block.Fabric) (buy float64, ok bool) {
-	seams := map[*block.Patch]geom.Segment{}
+	seams := map[*block.Patch]cloth.Seam{}
 	for _, b := range f.Blocks {
 		maps.Copy(seams, cloth.Seams(f.Sewing(b)))
 	}
 	var wanted []cloth.Wanted
 	for p := range f.patchesOf(x) {
-		c, ok := cloth.ForPatch(p, seams[p], f.Cloth)
+		c, ok := cloth.Place(p, seams[p], cloth.Placed{}, f.Cloth)
 		if !ok {
 			return 0, false
 		}

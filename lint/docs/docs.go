@@ -158,7 +158,9 @@ func schemaOf(k lint.Key) map[string]any {
 	switch k.Kind {
 	case lint.Length:
 		s["type"] = "string"
-		s["default"] = k.Default
+		if k.Default != "" {
+			s["default"] = k.Default
+		}
 	case lint.Angle:
 		s["type"], s["minimum"], s["maximum"] = "number", 0, 180
 		s["default"] = json.Number(k.Default)
@@ -171,6 +173,8 @@ func schemaOf(k lint.Key) map[string]any {
 	case lint.OneOf:
 		s["enum"] = k.Words
 		s["default"] = k.Default
+	case lint.Switch:
+		s["type"], s["default"] = "boolean", k.Default == "true"
 	case lint.Globs:
 		s["type"], s["items"] = "array", map[string]any{"type": "string"}
 	}
@@ -181,11 +185,14 @@ func takes(k lint.Key) string {
 	return map[lint.KeyKind]string{
 		lint.Length: "a length", lint.Angle: "degrees", lint.Whole: "a whole number", lint.Weight: "a whole number, 0 to 1000",
 		lint.OneOf: strings.Join(k.Words, " or "), lint.Globs: "a list of patterns",
+		lint.Switch: "true or false",
 	}[k.Kind]
 }
 
 func unset(k lint.Key) string {
 	switch {
+	case k.Like != "":
+		return "as `" + k.Like + "`"
 	case k.Default == "":
 		return "none"
 	case k.Metric != "":

@@ -8,22 +8,21 @@ import (
 	"sewable/lint"
 )
 
-// eachCut lays every cut size of a designer on its patch and tells what came of
-// it. Sections that cannot be sewn as numbered are left out: a cut lies along the seam, and
+// eachCut works out the piece of every patch with a cut size of its designer's.
+// Sections that cannot be sewn as numbered are left out: a cut lies along the seam, and
 // there is none. So are blocks that their sections do not fill: a patch there has not yet its size.
-func eachCut(p *lint.Pass, visit func(*block.Patch, cloth.Cut)) {
+func eachCut(p *lint.Pass, visit func(*cloth.PlacedPiece)) {
 	for s := range sections(p) {
 		b := s.Of.Block
 		if b.Allowance == nil || b.Allowance.Broken || b.OuterAllowance.Broken || !s.InOrder() || !anyCut(s.Of) || len(p.Sewing(b).Flaws()) > 0 {
 			continue
 		}
-		seams := map[*block.Patch]geom.Segment{s.Of.Patches[0]: cloth.LongestEdge(s.Of.Patches[0].Corners)}
-		for _, seam := range s.Seams() {
-			seams[seam.Patch] = seam.Segment
-		}
 		for _, patch := range s.Of.Patches {
-			if patch.Cut != nil {
-				visit(patch, cloth.CheckCut(patch, seams[patch], b.Allowance.Size.Float64(), cloth.Needs(patch)))
+			if patch.Cut == nil {
+				continue
+			}
+			if piece, ok := cloth.Place(patch, cloth.SeamOf(s, patch), cloth.Placed{}, p.Settings.Cutting()); ok {
+				visit(piece)
 			}
 		}
 	}
@@ -40,23 +39,28 @@ func anyCut(s *block.Section) bool {
 
 // noneLeft reports whether a cut ends inside the finished patch somewhere: then there is
 // no allowance at all.
-func noneLeft(cut cloth.Cut) bool { return cut.Margin.Least <= -cut.Margin.Need }
+func noneLeft(cut *cloth.Offer) bool { return cut.Nominal.Least <= -cut.Nominal.Need }
 
 // leastCut is the least cut of the same form that would cover, up to the next
 // eighth of an inch or millimetre, as it is typed.
-func leastCut(p *lint.Pass, patch *block.Patch, cut cloth.Cut) string {
+func leastCut(p *lint.Pass, piece *cloth.PlacedPiece) string {
 	step := geom.Inch / 8
 	if p.Unit() != geom.Inches {
 		step = geom.Millimetre
 	}
-	along, across := p.Number(geom.RoundUp(cut.Along, step)), p.Number(geom.RoundUp(cut.Across, step))
-	switch patch.Cut.Form {
+	cut := piece.Own
+	return typedCut(p, piece.Cut.Form, geom.RoundUp(cut.LeastAlong, step), geom.RoundUp(cut.LeastAcross, step))
+}
+
+// typedCut is a cut of a form as it is typed; of a square its side is along.
+func typedCut(p *lint.Pass, form syntax.CutForm, along, across float64) string {
+	switch form {
 	case syntax.CutStrip:
-		return "cut strip " + across
+		return "cut strip " + p.Number(across)
 	case syntax.CutHalved:
-		return "cut square " + along + " halved"
+		return "cut square " + p.Number(along) + " halved"
 	case syntax.CutQuartered:
-		return "cut square " + along + " quartered"
+		return "cut square " + p.Number(along) + " quartered"
 	}
-	return "cut " + along + " by " + across
+	return "cut " + p.Number(along) + " by " + p.Number(across)
 }

@@ -57,11 +57,11 @@ func missingAllowances(p *lint.Pass) {
 			tooLittle(p, b.OuterAllowance, b)
 		}
 	}
-	eachCut(p, func(patch *block.Patch, cut cloth.Cut) {
-		if noneLeft(cut) {
-			p.Insist(patch.CutAt(), "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
-				lint.Label(patch), leastCut(p, patch, cut)).Patch(patch).
-				Suggest("Change the cut to the least that covers", lint.Replace(patch.CutAt(), leastCut(p, patch, cut)))
+	eachCut(p, func(piece *cloth.PlacedPiece) {
+		if noneLeft(piece.Own) {
+			p.Insist(piece.CutAt(), "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
+				lint.Label(piece.Patch), leastCut(p, piece)).Patch(piece.Patch).
+				Suggest("Change the cut to the least that covers", lint.Replace(piece.CutAt(), leastCut(p, piece)))
 		}
 	})
 }

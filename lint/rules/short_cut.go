@@ -1,7 +1,6 @@
 package rules
 
 import (
-	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/geom"
 	"sewable/lint"
@@ -43,14 +42,15 @@ block "Horizon" 4 by 4 {
 }
 
 func shortCuts(p *lint.Pass) {
-	eachCut(p, func(patch *block.Patch, cut cloth.Cut) {
+	eachCut(p, func(piece *cloth.PlacedPiece) {
 		// A hundredth of a hair is what rounding to the file's unit may cost.
-		if cut.Margin.Least >= -geom.Hair/100 || noneLeft(cut) {
+		cut := piece.Own
+		if cut.Nominal.Least >= -geom.Hair/100 || noneLeft(cut) {
 			return
 		}
-		edge := patch.Corners.Edge(cut.Margin.Edge)
-		r := p.Report(patch.CutAt(), "The piece for %s is %s short past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
-			lint.Label(patch), p.Len(-cut.Margin.Least), p.Point(edge.A), p.Point(edge.B), leastCut(p, patch, cut)).Patch(patch).Line(edge)
-		r.Suggest("Change the cut to the least that covers", lint.Replace(patch.CutAt(), leastCut(p, patch, cut)))
+		edge := piece.Corners.Edge(cut.Nominal.Edge)
+		r := p.Report(piece.CutAt(), "The piece for %s is %s short past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
+			lint.Label(piece.Patch), p.Len(-cut.Nominal.Least), p.Point(edge.A), p.Point(edge.B), leastCut(p, piece)).Patch(piece.Patch).Line(edge)
+		r.Suggest("Change the cut to the least that covers", lint.Replace(piece.CutAt(), leastCut(p, piece)))
 	})
 }

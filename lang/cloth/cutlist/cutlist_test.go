@@ -80,7 +80,7 @@ func TestPatches(t *testing.T) {
 	skiff := BlockPatches{Block: f.Blocks[0].Name}
 	for _, s := range f.Blocks[0].Sections {
 		for _, p := range s.Patches {
-			c, ok := cloth.ForPatch(p, seams[p], cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3}})
+			c, ok := cloth.Place(p, seams[p], cloth.Placed{}, cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3, Swing: geom.Inch / 4}})
 			require.True(t, ok)
 			skiff.Patches = append(skiff.Patches, c)
 		}
@@ -191,7 +191,7 @@ func TestStripsCanBeCutAsTheyRead(t *testing.T) {
 			assert.LessOrEqual(t, across, f.Width/geom.Inch+1e-9)
 		}
 	}
-	assert.Greater(t, seen, 20)
+	assert.Greater(t, seen, 15)
 }
 
 // Every number in inches on a printed list is a whole number or a fraction; a

@@ -82,12 +82,13 @@ type piece struct {
 }
 
 type use struct {
-	Block    string `json:"block"`
-	Way      string `json:"colourway"`
-	Mirrored bool   `json:"mirrored"`
-	Label    string `json:"label"`
-	First    int    `json:"firstCopy"`
-	Count    int    `json:"copies"`
+	Block    string  `json:"block"`
+	Way      string  `json:"colourway"`
+	Mirrored bool    `json:"mirrored"`
+	Turned   float64 `json:"turned"` // degrees anticlockwise, of prints that are kept upright
+	Label    string  `json:"label"`
+	First    int     `json:"firstCopy"`
+	Count    int     `json:"copies"`
 }
 
 type whole struct {

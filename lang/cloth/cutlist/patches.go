@@ -14,7 +14,7 @@ import (
 // BlockPatches are the patches of a block with what is known of their cloth.
 type BlockPatches struct {
 	Block   string
-	Patches []cloth.Patch
+	Patches []*cloth.PlacedPiece
 }
 
 // Patches writes of every patch its finished size, how its piece is cut and laid, what
@@ -28,7 +28,7 @@ func Patches(out io.Writer, blocks []BlockPatches, unit geom.Unit) error {
 		}
 		fmt.Fprintf(b, "%s\n", block.Block)
 		for j := range block.Patches {
-			p := &block.Patches[j]
+			p := block.Patches[j]
 			fmt.Fprintf(b, "\n%s", p.Label)
 			if p.Fabric != nil {
 				fmt.Fprintf(b, ", %s", p.Fabric.Name)
@@ -50,7 +50,7 @@ func Patches(out io.Writer, blocks []BlockPatches, unit geom.Unit) error {
 
 type fact struct{ name, says string }
 
-func facts(p *cloth.Patch, w words) (out []fact) {
+func facts(p *cloth.PlacedPiece, w words) (out []fact) {
 	add := func(name, format string, args ...any) { out = append(out, fact{name, fmt.Sprintf(format, args...)}) }
 	add("finished", "%s along its seam, %s", w.about(p.Width, p.Height), geom.FormatArea(p.Area, w.unit))
 	pick := w.offer(p.Pick)
@@ -74,19 +74,20 @@ func facts(p *cloth.Patch, w words) (out []fact) {
 			add(name, "%s; to spare %s, at worst %s", w.offer(*o), w.spare(o.Nominal.Least), w.spare(o.Worst.Least))
 		}
 	}
-	others("rectangle on the seam", &p.Rectangle)
-	if p.Smallest.Cloth() < p.Rectangle.Cloth()-1 {
-		others("smallest rectangle", &p.Smallest)
+	ways := p.Ways()
+	others("rectangle on the seam", &ways.Rectangle)
+	if ways.Smallest.Cloth() < ways.Rectangle.Cloth()-1 {
+		others("smallest rectangle", &ways.Smallest)
 	}
 	if !p.Pick.Keeps { // the print would run four ways in triangles
-		others("half-square triangle", p.HalfSquare)
-		others("quarter-square triangle", p.QuarterSquare)
-		for i := range p.Trade {
-			others("by the trade's constant", &p.Trade[i])
+		others("half-square triangle", ways.HalfSquare)
+		others("quarter-square triangle", ways.QuarterSquare)
+		for i := range ways.Trade {
+			others("by the trade's constant", &ways.Trade[i])
 		}
 	}
-	if len(p.Grown) > 0 {
-		add("shaped piece", "%s, the allowance all round with mitred corners", geom.FormatArea(math.Abs(p.Grown.Area()), w.unit))
+	if len(ways.Grown) > 0 {
+		add("shaped piece", "%s, the allowance all round with mitred corners", geom.FormatArea(math.Abs(ways.Grown.Area()), w.unit))
 	}
 	return out
 }
@@ -124,9 +125,9 @@ func (w words) offer(o cloth.Offer) string {
 }
 
 // laid says which edge of the piece goes where.
-func (w words) laid(p *cloth.Patch) string {
+func (w words) laid(p *cloth.PlacedPiece) string {
 	a, b := geom.FormatPlace(p.Seam.A, w.unit), geom.FormatPlace(p.Seam.B, w.unit)
-	if !p.Pick.Laid.BySeam {
+	if p.Pick.Laid.Way != cloth.ByEdge {
 		return fmt.Sprintf("with its middle on the middle of the patch, and trimmed past the seam from %s to %s", a, b)
 	}
 	side := "its long edge"

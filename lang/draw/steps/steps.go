@@ -36,9 +36,10 @@ type Section struct {
 // Step is one patch going on.
 type Step struct {
 	Patch  *block.Patch
-	Fabric *block.Fabric // in the colourway; nil when it is unknown
-	Cut    string        // the piece to cut; empty when there is none
-	Seam   *sew.Seam     // nil for the first patch
+	Fabric *block.Fabric      // in the colourway; nil when it is unknown
+	Piece  *cloth.PlacedPiece // how its piece is cut and laid; nil when that is unknown
+	Cut    string             // the piece to cut; empty when there is none
+	Seam   *sew.Seam          // nil for the first patch
 	Words  string
 }
 
@@ -53,6 +54,7 @@ type Join struct {
 // How is what the words depend on.
 type How struct {
 	Colourway *block.Colourway
+	At        cloth.Placed // where in a quilt the block is sewn
 	Cloth     cloth.Options
 	Unit      geom.Unit
 }
@@ -60,12 +62,10 @@ type How struct {
 // Of is how a block is sewn.
 func Of(b *sew.Block, how How) *Plan {
 	p := &Plan{Of: b, Unit: how.Unit, Sewable: !b.Of.Broken}
-	w := &writer{Plan: p, how: how, swap: map[*block.Fabric]*block.Fabric{}, seams: cloth.Seams(b)}
 	if how.Colourway != nil {
-		for _, s := range how.Colourway.Swaps {
-			w.swap[s.Old] = s.New
-		}
+		how.At.Colourway = how.Colourway
 	}
+	w := &writer{Plan: p, how: how, seams: cloth.Seams(b)}
 	for _, s := range b.Sections {
 		p.Sections = append(p.Sections, w.section(s))
 	}
@@ -103,8 +103,7 @@ func (p *Plan) inOrder() {
 type writer struct {
 	*Plan
 	how   How
-	swap  map[*block.Fabric]*block.Fabric
-	seams map[*block.Patch]geom.Segment
+	seams map[*block.Patch]cloth.Seam
 }
 
 func (w *writer) len(hairs float64) string { return geom.Format(hairs, w.Unit) }
@@ -167,29 +166,17 @@ func (w *writer) section(s *sew.Section) Section {
 		if p == nil {
 			continue
 		}
-		step := Step{Patch: p, Fabric: p.Fabric}
-		if to, ok := w.swap[p.Fabric]; ok {
-			step.Fabric = to
-		}
+		step := Step{Patch: p, Fabric: w.how.At.Fabric(p.Fabric)}
 		if i > 0 {
 			step.Seam = seams[p]
 		}
-		piece, fits := w.piece(p, step.Fabric)
-		if fits {
-			step.Cut = w.cut(piece.Pick)
+		if piece, ok := cloth.Place(p, w.seams[p], w.how.At, w.how.Cloth); ok {
+			step.Piece, step.Cut = piece, w.cut(piece.Pick)
 		}
-		step.Words = w.words(step, i, piece)
+		step.Words = w.words(step, i)
 		out.Steps = append(out.Steps, step)
 	}
 	return out
-}
-
-// piece is the cloth for a patch. The fabric of a colourway may have an up
-// where the block's own has none.
-func (w *writer) piece(p *block.Patch, f *block.Fabric) (cloth.Patch, bool) {
-	dressed := *p
-	dressed.Fabric = f
-	return cloth.ForPatch(&dressed, w.seams[p], w.how.Cloth)
 }
 
 // cut is the size of a piece in words.
@@ -209,7 +196,7 @@ func (w *writer) cut(o cloth.Offer) string {
 }
 
 // words says how a patch goes on.
-func (w *writer) words(s Step, turn int, piece cloth.Patch) string {
+func (w *writer) words(s Step, turn int) string {
 	allowance := ""
 	if a := w.Of.Of.Allowance; a != nil && !a.Broken {
 		allowance = " to " + w.len(a.Size.Float64())
@@ -222,8 +209,8 @@ func (w *writer) words(s Step, turn int, piece cloth.Patch) string {
 		return fmt.Sprintf("%s cannot be sewn on here in one straight seam.", name)
 	}
 	side := "one edge"
-	if s.Cut != "" {
-		switch o := piece.Pick; {
+	if s.Piece != nil {
+		switch o := s.Piece.Pick; {
 		case o.Form == cloth.HalfSquare || o.Form == cloth.QuarterSquare:
 			side = "the long edge"
 		case o.Keeps:

@@ -38,7 +38,7 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 	assert.Equal(t, "1, 2", jib.Order())
 	assert.Equal(t, "A1 Foam, 5 1/2 by 3 in", jib.Steps[0].Short())
 	assert.Contains(t, jib.Steps[0].Words, "Lay Foam on the unprinted side of the foundation, right side up, so that it covers A1")
-	assert.Equal(t, "7 by 4 1/4 in", jib.Steps[1].Cut)
+	assert.Equal(t, "7 1/4 by 4 1/4 in", jib.Steps[1].Cut)
 	assert.Equal(t, "Lay Morning sky right side down on A1, with a long edge 1/4 in past the line that A2 shares with A1. "+
 		"Stitch on that line from the printed side, trim the seam to 1/4 in, and press it over A2.", jib.Steps[1].Words)
 	assert.Contains(t, p.Sections[1].Steps[3].Words, "right side down on B1, B2 and B3")
@@ -61,7 +61,7 @@ func TestUnitsAreWhole(t *testing.T) {
 }
 
 func TestColourwaysChangeTheWords(t *testing.T) {
-	assert.Equal(t, "A2 Plum dusk, 7 by 4 1/4 in", plan(t, "sloop", "dusk").Sections[0].Steps[1].Short())
+	assert.Equal(t, "A2 Plum dusk, 7 1/4 by 4 1/4 in", plan(t, "sloop", "dusk").Sections[0].Steps[1].Short())
 }
 
 func TestPartialAndInsetSeams(t *testing.T) {
