@@ -52,7 +52,11 @@ type fact struct{ name, says string }
 
 func facts(p *cloth.PlacedPiece, w words) (out []fact) {
 	add := func(name, format string, args ...any) { out = append(out, fact{name, fmt.Sprintf(format, args...)}) }
-	add("finished", "%s along its seam, %s", w.about(p.Width, p.Height), geom.FormatArea(p.Area, w.unit))
+	along := " along its seam"
+	if !p.Seam.Sewn {
+		along = ""
+	}
+	add("finished", "%s%s, %s", w.about(p.Width, p.Height), along, geom.FormatArea(p.Area, w.unit))
 	pick := w.offer(p.Pick)
 	if extra := p.Extra(); p.Pick.Keeps && extra > 1 {
 		pick += fmt.Sprintf("; keeping the print upright takes %s of it", geom.FormatArea(extra, w.unit))
@@ -63,7 +67,7 @@ func facts(p *cloth.PlacedPiece, w words) (out []fact) {
 	for _, m := range p.Margins(p.Pick) {
 		at := p.Corners.Edge(m.Edge)
 		s := fmt.Sprintf("%s to %s: %s, at worst %s", geom.FormatPlace(at.A, w.unit), geom.FormatPlace(at.B, w.unit), w.spare(m.Nominal), w.spare(m.Worst))
-		if !same(m.Need, p.Pick.Laid.Past) {
+		if p.Pick.Laid.Way == cloth.ByEdge && !same(m.Need, p.Pick.Laid.Past) {
 			s += fmt.Sprintf(", over the allowance of %s", w.length(m.Need))
 		}
 		add(name, "%s", s)
@@ -127,8 +131,11 @@ func (w words) offer(o cloth.Offer) string {
 // laid says which edge of the piece goes where.
 func (w words) laid(p *cloth.PlacedPiece) string {
 	a, b := geom.FormatPlace(p.Seam.A, w.unit), geom.FormatPlace(p.Seam.B, w.unit)
-	if p.Pick.Laid.Way != cloth.ByEdge {
-		return fmt.Sprintf("with its middle on the middle of the patch, and trimmed past the seam from %s to %s", a, b)
+	switch p.Pick.Laid.Way {
+	case cloth.ByEye:
+		return "right side up over the patch, centered by eye"
+	case cloth.Folded:
+		return fmt.Sprintf("upright over its place, centered by eye, folded under along the line from %s to %s, sewn in the crease, trimmed after", a, b)
 	}
 	side := "its long edge"
 	switch {
@@ -139,7 +146,13 @@ func (w words) laid(p *cloth.PlacedPiece) string {
 	case length(p.Pick.Laid.Outline) < max(p.Pick.Along, p.Pick.Across)-1e-6:
 		side = "its short edge"
 	}
-	return fmt.Sprintf("%s %s past the seam from %s to %s, its middle on the middle of the patch", side, w.length(p.Pick.Laid.Past), a, b)
+	where := "centered on the line"
+	if r, ok := p.Reach(p.Pick); ok && r.By >= 0 {
+		where = fmt.Sprintf("reaching %s past the %s end of the line", w.length(r.By), r.End)
+	} else if ok {
+		where = fmt.Sprintf("stopping %s before the %s end of the line", w.length(-r.By), r.End)
+	}
+	return fmt.Sprintf("%s %s past the seam from %s to %s, %s", side, w.length(p.Pick.Laid.Past), a, b, where)
 }
 
 // length is that of the first side of an outline, which is laid along the seam.
