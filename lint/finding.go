@@ -3,6 +3,7 @@ package lint
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"sewable/lang/block"
@@ -53,6 +54,21 @@ func (f Finding) What() string {
 		what += "."
 	}
 	return what
+}
+
+// ErrorsOf is how many errors are to be fixed before a block of a file can be called sewable: those in it, and
+// the mandatory ones that are in no block.
+func ErrorsOf(findings []Finding, file *block.File, b *block.Block) (n int) {
+	for _, f := range findings {
+		if f.Level != Error || f.File != file.Source.Path {
+			continue
+		}
+		within := func(b *block.Block) bool { return b.Item.Extent().Contains(f.Span.Start) }
+		if within(b) || f.Mandatory && !slices.ContainsFunc(file.Blocks, within) {
+			n++
+		}
+	}
+	return n
 }
 
 // Related is another place that has to do with a finding.

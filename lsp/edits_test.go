@@ -72,6 +72,7 @@ func TestLensOfALargeBlock(t *testing.T) {
 	c := lsptest.InMemory(t, lsp.Options{Rules: rules.All})
 	c.Initialize("", lsptest.Capabilities())
 	path := filepath.Join(t.TempDir(), "a.block")
+	write(t, filepath.Join(filepath.Dir(path), linttest.PaletteName), linttest.Palette)
 	c.Open(path, linttest.GenerateBlock(1, 900), 1)
 	var lenses []json.RawMessage
 	c.Must("textDocument/codeLens", object{"textDocument": object{"uri": lsptest.URI(path)}}, &lenses)

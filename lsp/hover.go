@@ -7,7 +7,9 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"sewable/lang/block"
 	"sewable/lang/query"
+	"sewable/lint"
 )
 
 // ask is the document as package query sees it.
@@ -25,8 +27,24 @@ func (d document) ask() *query.File {
 
 func (d document) offset(p protocol.Position) int { return d.enc.Offset(d.Text(), p) }
 
-func (s *Server) hover(_ context.Context, d document, p *protocol.HoverParams) (any, error) {
-	h := query.Hover(d.ask(), d.offset(p.Position))
+// askErrors is ask with what the linter finds. The work stops when the context ends.
+func (d document) askErrors(ctx context.Context) *query.File {
+	f := d.ask()
+	f.Errors = func(b *block.Block) int {
+		findings, _, err := d.Findings(ctx)
+		if err != nil {
+			return 0 // nobody hears the answer
+		}
+		return lint.ErrorsOf(findings, f.File, b)
+	}
+	return f
+}
+
+func (s *Server) hover(ctx context.Context, d document, p *protocol.HoverParams) (any, error) {
+	h := query.Hover(d.askErrors(ctx), d.offset(p.Position))
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
+	}
 	if h == nil {
 		return nil, nil
 	}

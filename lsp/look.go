@@ -9,7 +9,6 @@ import (
 
 	"sewable/lang/query"
 	"sewable/lang/source"
-	"sewable/lint"
 	"sewable/lsp/session"
 )
 
@@ -31,19 +30,11 @@ func (s *Server) codeLens(ctx context.Context, d document, _ *protocol.CodeLensP
 	if shown := s.settings.now().Lenses; shown != nil && !*shown {
 		return out, nil
 	}
-	findings, _, err := d.Findings(ctx)
-	if err != nil {
-		return nil, err
+	lenses := query.Lenses(d.askErrors(ctx))
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx)
 	}
-	errors := func(at source.Span) (n int) {
-		for _, f := range findings {
-			if f.Level == lint.Error && at.Contains(f.Span.Start) {
-				n++
-			}
-		}
-		return n
-	}
-	for _, l := range query.Lenses(d.ask(), errors) {
+	for _, l := range lenses {
 		x := protocol.CodeLens{Range: d.enc.Range(d.Text(), l.At)}
 		if l.Later {
 			x.Data = anyOf(lensAsked{string(d.uri), d.version(), l.At, l.Text})

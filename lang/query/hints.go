@@ -164,20 +164,12 @@ type Lens struct {
 }
 
 // Lenses are the lenses of a file: for a block whether it can be sewn, how many
-// patches it has and how much cloth they take, for a section its order. The function says
-// how many errors are found in a span: a block that has any is not called sewable.
-func Lenses(f *File, errors func(source.Span) int) []Lens {
+// patches it has and how much cloth they take, for a section its order.
+func Lenses(f *File) []Lens {
 	var out []Lens
 	for _, b := range f.Blocks {
-		patches := len(b.Loose)
-		for _, s := range b.Sections {
-			patches += len(s.Patches)
-		}
-		state := blockWords(f, b)
-		if n := errors(b.Item.Extent()); n > 0 && state == sewable {
-			state = english.Count(n, "error", "errors") + " to mend"
-		}
-		l := Lens{At: b.At.Span, Text: sentence(state), Later: patches > mostPlanned}
+		patches := patchesOf(b)
+		l := Lens{At: b.At.Span, Text: sentence(blockWords(f, b)), Later: patches > mostPlanned}
 		if patches > 0 {
 			l.Text += " · " + english.Count(patches, "patch", "patches")
 		}
@@ -186,7 +178,7 @@ func Lenses(f *File, errors func(source.Span) int) []Lens {
 		}
 		out = append(out, l)
 		for _, s := range b.Sections {
-			if s.CopyOf != nil || s.Broken {
+			if s.CopyOf != nil || s.Broken || len(s.Patches) == 0 {
 				continue
 			}
 			if sec := f.Sewing(b).Section(s); sec != nil && !sec.InOrder() {

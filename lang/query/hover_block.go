@@ -56,6 +56,8 @@ func (f *File) sheets(w, t float64) string {
 // orderWords says in a few words how a section is sewn.
 func orderWords(s *sew.Section) string {
 	switch {
+	case len(s.Of.Patches) == 0:
+		return "none yet: there are no patches"
 	case s.Flawed():
 		return "none yet: the patches do not fill the section once"
 	case s.InOrder():
@@ -177,9 +179,14 @@ func blockWords(f *File, b *block.Block) string {
 	if b.Undivided() {
 		return "not divided into sections yet"
 	}
+	if patchesOf(b) == 0 {
+		return "no patches yet"
+	}
 	s := f.Sewing(b)
 	for _, sec := range s.Sections {
 		switch {
+		case len(sec.Of.Patches) == 0:
+			return "section " + sec.Of.Name + " has no patches yet"
 		case sec.Flawed():
 			return "section " + sec.Of.Name + " is not filled exactly once"
 		case !sec.Sewable():
@@ -194,11 +201,21 @@ func blockWords(f *File, b *block.Block) string {
 	case len(s.JoinFlaws()) > 0:
 		return "the joins do not go together as written"
 	}
-	return sewable
+	if f.Errors != nil {
+		if n := f.Errors(b); n > 0 {
+			return english.Count(n, "error", "errors") + " to fix"
+		}
+	}
+	return "sewable"
 }
 
-// sewable is what blockWords says of a block without trouble.
-const sewable = "sewable"
+func patchesOf(b *block.Block) int {
+	n := len(b.Loose)
+	for _, s := range b.Sections {
+		n += len(s.Patches)
+	}
+	return n
+}
 
 func (h *HoverText) colourway(c *block.Colourway) {
 	h.Title = "colourway " + c.Name

@@ -33,6 +33,10 @@ type File struct {
 	Lex    func() [][]syntax.Piece // the tokens of every line; nil: they are cut when they are needed
 	Cloth  cloth.Options           // how cut sizes are offered
 	Paper  Paper
+
+	// Errors is how many errors are to be fixed before a block can be called sewable. It is asked only where
+	// nothing else is wrong; nil: nobody looked.
+	Errors func(*block.Block) int
 }
 
 // Paper is what can be printed on one sheet, in hairs.

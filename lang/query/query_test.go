@@ -112,6 +112,6 @@ func TestAnyTextAnyPlace(t *testing.T) {
 		}
 		outline(query.Outline(f))
 		query.Hints(f, source.Span{Start: 0, End: len(text)}, func(query.HintKind) bool { return true })
-		query.Lenses(f, func(source.Span) int { return 0 })
+		query.Lenses(f)
 	})
 }

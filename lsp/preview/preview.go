@@ -29,6 +29,7 @@ import (
 	"sync"
 	"time"
 
+	"sewable/lang/block"
 	"sewable/lang/query"
 	"sewable/lint"
 )
@@ -156,6 +157,9 @@ func (p *Page) URL() string { return "http://" + p.server.host + "/" + p.token +
 
 // Show shows another moment of the file. It does not wait.
 func (p *Page) Show(m Moment) {
+	if m.File != nil {
+		m.File.Errors = func(b *block.Block) int { return lint.ErrorsOf(m.Findings, m.File.File, b) }
+	}
 	p.mu.Lock()
 	p.moment = m
 	p.number++
