@@ -11,7 +11,6 @@ require (
 	github.com/fsnotify/fsnotify v1.10.1
 	github.com/hbollon/go-edlib v1.7.0
 	github.com/muesli/termenv v0.16.0
-	github.com/natefinch/atomic v1.0.1
 	github.com/owenrumney/go-sarif/v3 v3.3.1
 	github.com/pelletier/go-toml/v2 v2.4.3
 	github.com/peterstace/simplefeatures v0.50.0

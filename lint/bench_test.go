@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -100,7 +101,7 @@ func part(b *testing.B, paths []string, work func(path string)) time.Duration {
 func parse() func(string) {
 	reader := syntax.NewReader()
 	return func(path string) {
-		text, _ := block.ReadFile(path)
+		text, _ := new(files.Gate).Block(path)
 		reader.Parse(source.New(path, text))
 	}
 }

@@ -12,6 +12,7 @@ import (
 
 	"github.com/bmatcuk/doublestar/v4"
 
+	"sewable/lang/files"
 	"sewable/lang/source"
 )
 
@@ -27,6 +28,7 @@ type Config struct {
 	fixed *SettingsFile // when one file was named for all
 	top   string        // when the files lie in no folder of the disk: where to stop
 	from  func(path string) (string, error)
+	gate  *files.Gate
 
 	mu     sync.Mutex
 	byName map[string]*SettingsFile // by folder, as it was named
@@ -36,12 +38,12 @@ type Config struct {
 
 // NewConfig returns a Config that knows the names of the rules.
 func NewConfig(rules []*Rule) *Config {
-	return &Config{rules: rules, byName: map[string]*SettingsFile{}, byDir: map[string]*SettingsFile{}}
+	return &Config{rules: rules, gate: new(files.Gate), byName: map[string]*SettingsFile{}, byDir: map[string]*SettingsFile{}}
 }
 
 // WithSettings returns a Config that gives every file the same settings.
 func WithSettings(f *SettingsFile) *Config {
-	return &Config{fixed: f, files: []*SettingsFile{f}}
+	return &Config{fixed: f, gate: new(files.Gate), files: []*SettingsFile{f}}
 }
 
 // Within has the settings files read by another function and looked for no
@@ -51,13 +53,22 @@ func (c *Config) Within(root string, read func(path string) (string, error)) *Co
 	return c
 }
 
-// FixedConfig returns a Config that takes one settings file for every file.
-func FixedConfig(path string, rules []*Rule) (*Config, error) {
-	text, err := os.ReadFile(path)
+// Through has the settings files read through a gate, and gives c.
+func (c *Config) Through(gate *files.Gate) *Config {
+	c.gate = gate
+	return c
+}
+
+// Gate is what the settings files are read through.
+func (c *Config) Gate() *files.Gate { return c.gate }
+
+// FixedConfig returns a Config that takes one settings file for every file, read through a gate.
+func FixedConfig(path string, rules []*Rule, gate *files.Gate) (*Config, error) {
+	text, err := gate.Read(path, files.Settings)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, bare(err))
+		return nil, fmt.Errorf("%s: %w", path, files.Bare(err))
 	}
-	return WithSettings(ReadSettings(source.New(filepath.ToSlash(path), string(text)), rules)), nil
+	return WithSettings(ReadSettings(source.New(filepath.ToSlash(path), text), rules)).Through(gate), nil
 }
 
 // For gives the settings file that holds for a block file. Where there is
@@ -106,8 +117,7 @@ func (c *Config) isTop(abs string) bool {
 	if c.from != nil {
 		return abs == c.top
 	}
-	_, err := os.Lstat(filepath.Join(abs, ".git"))
-	return err == nil
+	return files.Exists(filepath.Join(abs, ".git"))
 }
 
 // read reads a settings file; nil when there is none. One that is there but
@@ -119,7 +129,7 @@ func (c *Config) read(path string) *SettingsFile {
 	}
 	f := ReadSettings(source.New(shown(path), text), c.rules)
 	if err != nil {
-		f.Problems = append(f.Problems, SettingProblem{Kind: NotTOML, Want: bare(err).Error()})
+		f.Problems = append(f.Problems, SettingProblem{Kind: Unread, Want: files.Bare(err).Error()})
 	}
 	c.files = append(c.files, f)
 	return f
@@ -129,25 +139,16 @@ func (c *Config) text(path string) (string, error) {
 	if c.from != nil {
 		return c.from(path)
 	}
-	text, err := os.ReadFile(path)
-	return string(text), err
-}
-
-// bare takes the path off an error of the file system: it is said beside it.
-func bare(err error) error {
-	if e := new(fs.PathError); errors.As(err, &e) {
-		return e.Err
-	}
-	return err
+	return c.gate.Read(path, files.Settings)
 }
 
 // Files are the settings files that were read, by path.
 func (c *Config) Files() []*SettingsFile {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	files := slices.Clone(c.files)
-	slices.SortFunc(files, func(a, b *SettingsFile) int { return strings.Compare(a.Source.Path, b.Source.Path) })
-	return files
+	read := slices.Clone(c.files)
+	slices.SortFunc(read, func(a, b *SettingsFile) int { return strings.Compare(a.Source.Path, b.Source.Path) })
+	return read
 }
 
 // Excluded reports whether a file or folder is excluded by the settings that

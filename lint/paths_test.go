@@ -2,8 +2,6 @@ package lint_test
 
 import (
 	"os"
-	"path/filepath"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -73,38 +71,4 @@ func TestFolderThatCannotBeListed(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, found.Findings, 1)
 	assert.Contains(t, found.Findings[0].Message, "This folder cannot be read, so no file in it was checked. Permission denied")
-}
-
-func TestWriteFile(t *testing.T) {
-	tree(t, map[string]string{"a.block": "old"})
-	require.NoError(t, os.Chmod("a.block", 0o640))
-	require.NoError(t, os.Symlink("a.block", "link.block"))
-
-	require.NoError(t, lint.WriteFile("link.block", "old", "new"))
-	text, _ := os.ReadFile("a.block")
-	assert.Equal(t, "new", string(text))
-	info, _ := os.Lstat("a.block")
-	assert.Equal(t, os.FileMode(0o640), info.Mode().Perm(), "the mode is kept")
-	info, _ = os.Lstat("link.block")
-	assert.NotZero(t, info.Mode()&os.ModeSymlink, "a link stays a link")
-
-	t.Run("written by somebody else meanwhile", func(t *testing.T) {
-		assert.ErrorContains(t, lint.WriteFile("a.block", "old", "newer"), "changed while")
-	})
-	t.Run("marked as not to be written", func(t *testing.T) {
-		require.NoError(t, os.Chmod("a.block", 0o440))
-		assert.EqualError(t, lint.WriteFile("a.block", "new", "newer"), "a.block: it may not be written to")
-	})
-	t.Run("no room for a file beside it", func(t *testing.T) {
-		long := strings.Repeat("a", 248) + ".block" // a name to which nothing can be added
-		require.NoError(t, os.WriteFile(long, []byte("old"), 0o644))
-		assert.Error(t, lint.WriteFile(long, "old", "new"))
-		text, _ := os.ReadFile(long)
-		assert.Equal(t, "old", string(text), "the file is whole")
-		left, _ := filepath.Glob("*")
-		assert.Len(t, left, 3, "nothing is left lying about")
-	})
-	t.Run("not there", func(t *testing.T) {
-		assert.ErrorIs(t, lint.WriteFile("none.block", "", "new"), os.ErrNotExist)
-	})
 }

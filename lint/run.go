@@ -2,7 +2,6 @@ package lint
 
 import (
 	"context"
-	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -10,6 +9,7 @@ import (
 	"sync/atomic"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
@@ -19,7 +19,7 @@ import (
 type Options struct {
 	Rules  []*Rule
 	Config *Config       // nil: a new one for these rules
-	Loader *block.Loader // nil: a new one that reads from disk
+	Loader *block.Loader // nil: a new one that reads from disk, as the Config does
 
 	Accepted   bool // keep what accepts hide, with the reason: see Finding.Accepted
 	NoSettings bool // leave out what is wrong with the settings files
@@ -126,7 +126,7 @@ func (o Options) complete() Options {
 		o.Config = NewConfig(o.Rules)
 	}
 	if o.Loader == nil {
-		o.Loader = block.NewLoader(syntax.NewReader(), nil)
+		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.gate.Block)
 	}
 	if o.Workers <= 0 {
 		o.Workers = runtime.GOMAXPROCS(0)
@@ -142,7 +142,7 @@ func Open(path string, o Options) *block.File {
 		return f
 	}
 	what := "this file cannot be read"
-	if _, why := os.ReadDir(path); why != nil && isFolder(path) { // see Walk
+	if why := files.Unlisted(path); why != nil { // see Walk
 		what, err = "this folder cannot be read, so no file in it was checked", why
 	}
 	return o.Loader.Build(&syntax.Tree{
@@ -150,14 +150,9 @@ func Open(path string, o Options) *block.File {
 		Errors: []*syntax.Error{{
 			Kind:    syntax.NotText,
 			Message: what,
-			Detail:  bare(err).Error(),
+			Detail:  files.Bare(err).Error(),
 		}},
 	})
-}
-
-func isFolder(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.IsDir()
 }
 
 func (o Options) lint(f *block.File) ([]Finding, []Failure) {

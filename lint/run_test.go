@@ -69,7 +69,7 @@ func TestAFileThatCannotBeRead(t *testing.T) {
 	r, err := lint.Run(t.Context(), []string{"a.block", "b.block", "none.block"}, lint.Options{Rules: []*lint.Rule{errors}})
 	require.NoError(t, err)
 	assert.Equal(t, []string{
-		"a.block:1:1 error read-error: This file cannot be read: not a file.",
+		"a.block:1:1 error read-error: This file cannot be read: it is not a file.",
 		"none.block:1:1 error read-error: This file cannot be read: no such file or directory.",
 	}, lines(r.Findings))
 }

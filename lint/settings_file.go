@@ -35,7 +35,7 @@ type SettingProblem struct {
 	Kind SettingProblemKind
 	Name string // what was typed: a key, a table, a rule
 	Near string // the nearest good name; may be empty
-	Want string // for BadValue, NotTOML, FixedLevel and tables: what is wanted, as a sentence without full stop
+	Want string // for BadValue, NotTOML, Unread, FixedLevel and tables: what is wanted, as a sentence without full stop
 }
 
 // SettingProblemKind tells problems of settings apart.
@@ -49,6 +49,7 @@ const (
 	SetTwice                              // the key is there already
 	NotTOML                               // the file cannot be read from here on
 	FixedLevel                            // the level of a mandatory rule, lowered; Want says why that does not count
+	Unread                                // the file cannot be read at all
 )
 
 // For gives the settings of a block file that counts in the unit.

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sewable/lang/cloth"
+	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lint"
 )
@@ -226,9 +227,9 @@ func TestSettingsAreFoundUpwards(t *testing.T) {
 
 func TestAFixedConfig(t *testing.T) {
 	tree(t, map[string]string{"sewable.toml": "[limits]\nbulky = 5", "other.toml": "[limits]\nbulky = 6"})
-	c, err := lint.FixedConfig("other.toml", nil)
+	c, err := lint.FixedConfig("other.toml", nil, new(files.Gate))
 	require.NoError(t, err)
 	assert.Equal(t, 6, c.For("x.block").For(geom.Inches).BulkyPoint)
-	_, err = lint.FixedConfig("none.toml", nil)
+	_, err = lint.FixedConfig("none.toml", nil, new(files.Gate))
 	assert.EqualError(t, err, "none.toml: no such file or directory")
 }

@@ -10,7 +10,7 @@ import (
 	"strings"
 	"sync"
 
-	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lsp/session"
 )
 
@@ -18,7 +18,7 @@ import (
 // not have them: an editor may open a file and no folder.
 func (w *workspace) around(ctx context.Context, at *session.Snapshot, path string) []string {
 	w.mu.Lock()
-	searched := slices.ContainsFunc(w.folders, func(folder string) bool { return !isHome(folder) && block.Inside(path, folder) })
+	searched := slices.ContainsFunc(w.folders, func(folder string) bool { return !isHome(folder) && files.Inside(path, folder) })
 	w.mu.Unlock()
 	if searched {
 		return nil
@@ -29,7 +29,7 @@ func (w *workspace) around(ctx context.Context, at *session.Snapshot, path strin
 // repositoryOf is the folder that no `use` of a file may leave, but never a whole home.
 func repositoryOf(path string) string {
 	own := filepath.Dir(path)
-	if root := block.Root(own); !isHome(root) {
+	if root := files.Root(own); !isHome(root) {
 		return root
 	}
 	return own

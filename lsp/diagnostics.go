@@ -12,7 +12,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/source"
 	"sewable/lint"
 	"sewable/lsp/convert"
@@ -176,7 +176,7 @@ func (d *diagnostics) checkSettings() {
 	}
 	gone := maps.Clone(d.told)
 	for _, f := range d.settings.Files() {
-		path := block.Absolute(f.Source.Path)
+		path := files.Absolute(f.Source.Path)
 		delete(gone, path)
 		if d.told[path] != f {
 			d.told[path] = f
@@ -231,7 +231,7 @@ func (c *converter) textOf(path string) *source.File {
 	if c.texts == nil {
 		c.texts = map[string]*source.File{}
 	}
-	f, _ := c.at.Text(block.Absolute(path))
+	f, _ := c.at.Text(files.Absolute(path))
 	c.texts[path] = f
 	return f
 }
@@ -242,7 +242,7 @@ func (c *converter) location(p lint.Place) (protocol.Location, bool) {
 		return protocol.Location{}, false
 	}
 	return protocol.Location{
-		URI:   uriOf(c.at, block.Absolute(p.File)),
+		URI:   uriOf(c.at, files.Absolute(p.File)),
 		Range: c.s.encoding.Range(f, p.Span),
 	}, true
 }

@@ -9,8 +9,8 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"sewable/lang/block"
 	"sewable/lang/edit"
+	"sewable/lang/files"
 	"sewable/lang/source"
 	"sewable/lsp/session"
 )
@@ -130,4 +130,4 @@ func (w *workspaceEdit) done() *protocol.WorkspaceEdit {
 var snippetText = strings.NewReplacer(`\`, `\\`, "$", `\$`, "}", `\}`)
 
 // absolute is the path by which the session knows a file that is named for people.
-func absolute(path string) string { return block.Absolute(filepath.FromSlash(path)) }
+func absolute(path string) string { return files.Absolute(filepath.FromSlash(path)) }

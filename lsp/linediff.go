@@ -1,6 +1,8 @@
 package lsp
 
-import "strings"
+import (
+	"strings"
+)
 
 // lineChange puts text in the place of the bytes from–to of the old text.
 type lineChange struct {

@@ -8,6 +8,7 @@ import (
 	"go.lsp.dev/uri"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/query"
 	"sewable/lang/source"
 )
@@ -54,7 +55,7 @@ func (s *Server) places(d document, from source.Span, to []query.Place) any {
 
 func (d document) location(at query.Place) protocol.Location {
 	return protocol.Location{
-		URI:   uriOf(d.at, block.Absolute(filepath.FromSlash(at.File.Path))),
+		URI:   uriOf(d.at, files.Absolute(filepath.FromSlash(at.File.Path))),
 		Range: d.enc.Range(at.File, at.Span),
 	}
 }
@@ -97,7 +98,7 @@ func (s *Server) references(ctx context.Context, d document, p *protocol.Referen
 // filesWith are the files in which a thing may be named: the one that declares it
 // and, where it can be used elsewhere, those that use that.
 func (s *Server) filesWith(ctx context.Context, d document, named *block.Named) []string {
-	home := block.Absolute(filepath.FromSlash(named.At.File.Path))
+	home := files.Absolute(filepath.FromSlash(named.At.File.Path))
 	files := []string{home}
 	if query.IsShared(named) {
 		files = append(files, s.workspace.usersOf(ctx, d.at, home)...)

@@ -2,7 +2,9 @@
 
 package lsp
 
-import "os"
+import (
+	"os"
+)
 
 // alive reports whether a process is there: elsewhere than on Unix, finding a
 // process opens it.

@@ -5,7 +5,7 @@ import (
 
 	"go.lsp.dev/protocol"
 
-	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lint"
 	"sewable/lsp/session"
 )
@@ -36,7 +36,7 @@ func (s *Server) diagnostic(ctx context.Context, d document, p *protocol.Documen
 // it holds for anything.
 func (s *Server) settingsDiagnostics(_ context.Context, at *session.Snapshot, f *session.File) ([]protocol.Diagnostic, error) {
 	settings := at.Config().For(f.Path)
-	if settings.Source == nil || block.Absolute(settings.Source.Path) != f.Path {
+	if settings.Source == nil || files.Absolute(settings.Source.Path) != f.Path {
 		return []protocol.Diagnostic{}, nil
 	}
 	return s.wrongSettings(at, settings), nil
@@ -95,7 +95,7 @@ func (s *Server) workspaceDiagnostic(ctx context.Context, at *session.Snapshot, 
 	now := s.session.Snapshot() // that of the run may be younger than the request
 	for _, f := range now.Config().Files() {
 		found := s.wrongSettings(now, f)
-		add(block.Absolute(f.Source.Path), nil, found, resultID(found))
+		add(files.Absolute(f.Source.Path), nil, found, resultID(found))
 	}
 	for path := range known { // gone, or in the workspace no longer
 		add(path, nil, []protocol.Diagnostic{}, "gone")

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/source"
 	"sewable/lint"
 	"sewable/lint/linttest"
@@ -121,7 +121,7 @@ func TestSameDiagnosticsAsTheCommand(t *testing.T) {
 	}
 	c.Must("workspace/diagnostic", object{"previousResultIds": []object{}}, &report)
 	for _, f := range config.Files() {
-		paths = append(paths, block.Absolute(f.Source.Path))
+		paths = append(paths, files.Absolute(f.Source.Path))
 	}
 	got := map[string]bool{}
 	byURI := map[string]string{}

@@ -12,6 +12,7 @@ import (
 
 	"go.lsp.dev/protocol"
 
+	"sewable/lang/files"
 	"sewable/lang/query"
 	"sewable/lint"
 )
@@ -108,7 +109,7 @@ func (s *Server) takeConfig(path string) {
 			path = filepath.Join(folder, path)
 		}
 		var err error
-		if config, err = lint.FixedConfig(path, s.options.Rules); err != nil {
+		if config, err = lint.FixedConfig(path, s.options.Rules, new(files.Gate)); err != nil {
 			s.log.Error("the settings file cannot be read", "why", err)
 			return
 		}

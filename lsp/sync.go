@@ -9,7 +9,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
-	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/source"
 	"sewable/lint"
 	"sewable/lsp/session"
@@ -147,14 +147,14 @@ func (s *Server) isFolder(path string) bool {
 		return info.IsDir()
 	}
 	at := s.session.Snapshot()
-	within := func(p string) bool { return p != path && block.Inside(p, path) }
+	within := func(p string) bool { return p != path && files.Inside(p, path) }
 	for p := range s.workspace.remembered() {
 		if within(p) {
 			return true
 		}
 	}
 	for _, f := range at.Config().Files() {
-		if within(block.Absolute(f.Source.Path)) {
+		if within(files.Absolute(f.Source.Path)) {
 			return true
 		}
 	}

@@ -15,8 +15,8 @@ import (
 
 	"go.lsp.dev/protocol"
 
-	"sewable/lang/block"
 	"sewable/lang/english"
+	"sewable/lang/files"
 	"sewable/lint"
 	"sewable/lsp/convert"
 	"sewable/lsp/session"
@@ -170,7 +170,7 @@ func (w *workspace) users(path string) {
 }
 
 func (w *workspace) inside(path string) bool {
-	return slices.ContainsFunc(w.folders, func(folder string) bool { return block.Inside(path, folder) })
+	return slices.ContainsFunc(w.folders, func(folder string) bool { return files.Inside(path, folder) })
 }
 
 func (w *workspace) ring() {
@@ -284,6 +284,7 @@ func (w *workspace) find(ctx context.Context, at *session.Snapshot, roots []stri
 			continue
 		}
 		at.Config().For(filepath.Join(root, lint.SettingsName)) // told of before there is a block
+		at.Config().Gate().Give(root)
 		err := lint.Walk(root, at.Config(), func(path string, file bool) error {
 			if file {
 				files[filepath.FromSlash(path)] = true

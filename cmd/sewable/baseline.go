@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"strings"
 
 	"sewable/lang/english"
@@ -48,8 +47,8 @@ func (c baselineCmd) Run(ctx context.Context, s streams) error {
 	}
 	held := old.Hold(found.Findings, linted)
 	next := old.Next(held, c.Add || first)
-	if text := next.String(); first || text != read(c.File) {
-		if err := writeWhole(c.File, []byte(text)); err != nil {
+	if text := next.String(); first || !old.Reads(text) {
+		if err := writeText(c.File, text); err != nil {
 			return err
 		}
 	}
@@ -111,11 +110,6 @@ func countMandatory(findings []lint.Finding) (n int) {
 		}
 	}
 	return n
-}
-
-func read(path string) string {
-	text, _ := os.ReadFile(path)
-	return string(text)
 }
 
 // settingsPaths are the settings files that were used.

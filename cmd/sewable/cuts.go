@@ -18,6 +18,7 @@ import (
 	"sewable/lang/draw/pdf"
 	"sewable/lang/draw/sheet"
 	"sewable/lang/english"
+	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/near"
 	"sewable/lang/sew"
@@ -133,7 +134,7 @@ func (c cutsCmd) labels(s streams, list *cloth.List, w *cutOrder) error {
 		if err := cutlist.LabelsCSV(&out, list); err != nil {
 			return err
 		}
-		return writeWhole(c.Out, out.Bytes())
+		return writeBytes(c.Out, out.Bytes())
 	}
 	title := w.title()
 	pages, err := labels.Pages(list, labels.How{
@@ -147,7 +148,7 @@ func (c cutsCmd) labels(s streams, list *cloth.List, w *cutOrder) error {
 	if err := pdf.Write(&out, pages, pdf.How{Title: title + ", labels"}); err != nil {
 		return err
 	}
-	return writeWhole(c.Out, out.Bytes())
+	return writeBytes(c.Out, out.Bytes())
 }
 
 func (c cutsCmd) squaring(unit geom.Unit) (float64, error) {
@@ -256,7 +257,7 @@ func reachable(f *block.File) []*block.Block {
 // has says whether a block is wanted already: a used file may be named too.
 func (w *cutOrder) has(b *block.Block) bool {
 	return slices.ContainsFunc(w.blocks, func(p cloth.Placed) bool {
-		return p.Block.Name == b.Name && block.Absolute(p.Block.File.Source.Path) == block.Absolute(b.File.Source.Path)
+		return p.Block.Name == b.Name && files.Absolute(p.Block.File.Source.Path) == files.Absolute(b.File.Source.Path)
 	})
 }
 

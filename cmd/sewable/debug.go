@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/source"
@@ -21,13 +22,14 @@ type debugCmd struct {
 
 // Run shows what a file is read as, at one of four stages.
 func (c debugCmd) Run(ctx context.Context, s streams) error {
+	gate := new(files.Gate)
 	path, text := c.File, ""
 	var err error
 	if path == "-" {
 		path = "stdin.block"
 		text, err = readStdin(ctx, s)
 	} else {
-		text, err = block.ReadFile(path)
+		text, err = readNamed(gate, path)
 	}
 	if err != nil {
 		return err
@@ -44,9 +46,9 @@ func (c debugCmd) Run(ctx context.Context, s streams) error {
 			fmt.Fprintf(out, "%s %s: %s; %s\n", file.Position(e.At.Start), e.Kind, e.Message, e.Detail)
 		}
 	case "model":
-		debugModel(out, block.NewLoader(syntax.NewReader(), nil).OpenText(path, text))
+		debugModel(out, block.NewLoader(syntax.NewReader(), gate.Block).OpenText(path, text))
 	case "division":
-		debugDivisions(out, block.NewLoader(syntax.NewReader(), nil).OpenText(path, text))
+		debugDivisions(out, block.NewLoader(syntax.NewReader(), gate.Block).OpenText(path, text))
 	}
 	return out.Flush()
 }

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -20,6 +19,7 @@ import (
 	"sewable/lang/draw/png"
 	"sewable/lang/draw/svg"
 	"sewable/lang/draw/term"
+	"sewable/lang/files"
 	"sewable/lang/near"
 	"sewable/lang/sew"
 	"sewable/lint"
@@ -70,7 +70,7 @@ func (c drawCmd) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	f, err := o.Loader.Open(c.Path)
+	f, err := open(o, c.Path)
 	if err != nil {
 		return err
 	}
@@ -103,7 +103,7 @@ func (c drawCmd) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	return writeWhole(c.Out, out.Bytes())
+	return writeBytes(c.Out, out.Bytes())
 }
 
 // pictures are the drawings that are asked for.
@@ -262,33 +262,12 @@ func (s streams) sayBoxes(drawings []*ink.Drawing) {
 	}
 }
 
-// writeWhole writes a file whole or not at all. What is no file (a pipe, a
-// device) is written to as it is.
-func writeWhole(path string, content []byte) error {
-	return writeWholeBy(path, func(w io.Writer) error {
+// writeText writes a file that is named on the command line, whole or not at all.
+func writeText(path, text string) error { return writeBytes(path, []byte(text)) }
+
+func writeBytes(path string, content []byte) error {
+	return files.Write(path, func(w io.Writer) error {
 		_, err := w.Write(content)
 		return err
 	})
-}
-
-// writeWholeBy is writeWhole for what is too long to be held.
-func writeWholeBy(path string, write func(io.Writer) error) error {
-	if is, err := os.Stat(path); err == nil && !is.Mode().IsRegular() {
-		f, err := os.OpenFile(path, os.O_WRONLY|os.O_TRUNC, 0)
-		if err != nil {
-			return err
-		}
-		return errors.Join(write(f), f.Close())
-	}
-	beside, err := os.OpenFile(fmt.Sprintf("%s.%d.part", path, os.Getpid()), os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return fmt.Errorf("%s cannot be written: %w", path, errors.Unwrap(err))
-	}
-	if err = errors.Join(write(beside), beside.Close()); err == nil {
-		err = os.Rename(beside.Name(), path)
-	}
-	if err != nil {
-		os.Remove(beside.Name())
-	}
-	return err
 }

@@ -9,7 +9,7 @@ import (
 
 	"github.com/aymanbagabas/go-udiff"
 
-	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lang/syntax/format"
@@ -42,22 +42,30 @@ func (c fmtCmd) Run(ctx context.Context, s streams) error {
 	if len(paths) > 1 && toRead {
 		return fmt.Errorf("%d files: say --check, --diff or --write", len(paths))
 	}
-	changed := false
+	changed, failed := false, false
 	for _, path := range paths {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		text, err := block.ReadFile(path)
+		differs, err := c.file(s, config.Gate(), path)
 		if err != nil {
-			return err
-		}
-		differs, err := c.one(s, path, text)
-		if err != nil {
-			return err
+			fail(s, err)
+			failed = true
 		}
 		changed = changed || differs
 	}
+	if failed {
+		return errExit(exitFailed)
+	}
 	return c.verdict(changed)
+}
+
+func (c fmtCmd) file(s streams, gate *files.Gate, path string) (differs bool, err error) {
+	text, err := gate.Block(path)
+	if err != nil {
+		return false, err
+	}
+	return c.one(s, path, text, func(formatted string) error { return gate.Rewrite(path, text, formatted, files.Block) })
 }
 
 func (c fmtCmd) stdin(ctx context.Context, s streams) error {
@@ -71,7 +79,7 @@ func (c fmtCmd) stdin(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	differs, err := c.one(s, "stdin.block", text)
+	differs, err := c.one(s, "stdin.block", text, nil)
 	if err != nil {
 		return err
 	}
@@ -79,8 +87,8 @@ func (c fmtCmd) stdin(ctx context.Context, s streams) error {
 }
 
 // one formats one text and does what the flags ask. It reports whether the
-// text was not formatted.
-func (c fmtCmd) one(s streams, path, text string) (differs bool, err error) {
+// text was not formatted. A name or a difference is printed when it is written.
+func (c fmtCmd) one(s streams, path, text string, write func(string) error) (differs bool, err error) {
 	formatted, err := formatText(path, text)
 	if err != nil {
 		return false, err
@@ -93,6 +101,11 @@ func (c fmtCmd) one(s streams, path, text string) (differs bool, err error) {
 	case !differs:
 		return false, nil
 	}
+	if c.Write {
+		if err := write(formatted); err != nil {
+			return true, err
+		}
+	}
 	if c.Diff {
 		if _, err := io.WriteString(s.out, udiff.Unified(path, path+" (formatted)", text, formatted)); err != nil {
 			return true, err
@@ -100,20 +113,19 @@ func (c fmtCmd) one(s streams, path, text string) (differs bool, err error) {
 	} else if _, err := fmt.Fprintln(s.out, path); err != nil {
 		return true, err
 	}
-	if c.Write {
-		return true, lint.WriteFile(path, text, formatted)
-	}
 	return true, nil
 }
 
-// formatText formats a text. One that is no text at all, or past the limit
-// of a file, is refused: there is nothing in it to format.
+// formatText formats a text. One in which nothing can be read is refused: it may be anything.
 func formatText(path, text string) (string, error) {
 	tree := syntax.Parse(source.New(path, text))
 	for _, e := range tree.Errors {
 		if e.Kind == syntax.NotText || e.Kind == syntax.Limit && e.Item.Stmt.Len() == 0 {
 			return "", fmt.Errorf("%s: %s", path, e.Message)
 		}
+	}
+	if format.Foreign(tree) {
+		return "", fmt.Errorf("%s: no line of it can be read, so it was not formatted; `sewable lint` says why", path)
 	}
 	return format.Format(tree), nil
 }

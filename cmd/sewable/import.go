@@ -2,12 +2,11 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
-	"os"
 
 	"sewable/lang/english"
+	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/trace"
 	"sewable/lint"
@@ -62,11 +61,11 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 		return fmt.Errorf("--chords is %d, and has to be a number from 1 to %d", c.Chords, trace.MostChords)
 	}
 	if c.Out != "" { // known before the work is done
-		if _, err := os.Lstat(c.Out); err == nil {
+		if files.Exists(c.Out) {
 			return fmt.Errorf("%s is there already. Give another name with -o, or move it away", c.Out)
 		}
 	}
-	text, err := readBounded(c.Path, trace.MostBytes)
+	text, err := files.Read(c.Path, files.Drawing)
 	if err != nil {
 		return err
 	}
@@ -87,7 +86,7 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 		_, err = io.WriteString(s.out, b.Text)
 		return err
 	}
-	if err := writeWhole(c.Out, []byte(b.Text)); err != nil {
+	if err := writeText(c.Out, b.Text); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.err, "%s: written, with %s", c.Out, english.Count(b.Counts["patch"], "patch", "patches"))
@@ -97,22 +96,4 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 		fmt.Fprintf(s.err, "; \"sewable plan\" divides the block into sections\n")
 	}
 	return nil
-}
-
-// readBounded reads a file, one byte past the most at most: what is longer is refused by whoever
-// reads the text.
-func readBounded(path string, most int) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", fmt.Errorf("%s cannot be read: %w", path, errors.Unwrap(err))
-	}
-	defer f.Close()
-	if is, err := f.Stat(); err == nil && is.IsDir() {
-		return "", fmt.Errorf("%s is a folder. Name one drawing", path)
-	}
-	text, err := io.ReadAll(io.LimitReader(f, int64(most)+1))
-	if err != nil {
-		return "", fmt.Errorf("%s cannot be read: %w", path, err)
-	}
-	return string(text), nil
 }

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/syntax"
 	"sewable/lint"
 	"sewable/lint/baseline"
@@ -92,16 +93,44 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 // lintOptions are what a command lints with: every rule, and the settings beside
 // the files, or those of one file alone.
 func lintOptions(config string) (lint.Options, error) {
+	gate := new(files.Gate)
 	o := lint.Options{
 		Rules:  rules.All,
-		Config: lint.NewConfig(rules.All),
-		Loader: block.NewLoader(syntax.NewReader(), nil),
+		Config: lint.NewConfig(rules.All).Through(gate),
+		Loader: block.NewLoader(syntax.NewReader(), gate.Block),
 	}
-	var err error
-	if config != "" {
-		o.Config, err = lint.FixedConfig(config, rules.All)
+	if config == "" {
+		return o, nil
+	}
+	err := name(gate, config)
+	if err == nil {
+		o.Config, err = lint.FixedConfig(config, rules.All, gate)
 	}
 	return o, err
+}
+
+// open opens the one file that is named on the command line.
+func open(o lint.Options, path string) (*block.File, error) {
+	if err := name(o.Config.Gate(), path); err != nil {
+		return nil, err
+	}
+	return o.Loader.Open(path)
+}
+
+// readNamed reads the one block file that is named on the command line.
+func readNamed(gate *files.Gate, path string) (string, error) {
+	if err := name(gate, path); err != nil {
+		return "", err
+	}
+	return gate.Block(path)
+}
+
+// name lets in what is named on the command line.
+func name(gate *files.Gate, path string) error {
+	if _, err := gate.Name(path); err != nil {
+		return &files.Error{Path: path, Err: files.Bare(err)}
+	}
+	return nil
 }
 
 // stdin reads standard input when that is what is to be linted.
@@ -123,6 +152,10 @@ func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Re
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(300) // a run is short and keeps little: a tenth of the time for some 50 MB
 	}
+	kept, err := c.cacheFlags.open(s)
+	if err != nil {
+		return nil, nil, err
+	}
 	paths, err := lint.FindFiles(c.Paths, o.Config)
 	if err != nil {
 		return nil, nil, err
@@ -142,12 +175,12 @@ func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Re
 		if err := fix(ctx, s, paths, o); err != nil {
 			return nil, nil, err
 		}
-		o.Loader = block.NewLoader(syntax.NewReader(), nil) // used files may have changed
+		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.Gate().Block) // used files may have changed
 	}
 	line := startProgress(s.err, len(paths))
 	defer line.stop()
 	o.Progress = line.reach
-	found, err := c.run(ctx, paths, o)
+	found, err := runCached(ctx, s, kept, paths, o)
 	return found, paths, err
 }
 
@@ -158,11 +191,11 @@ func fix(ctx context.Context, s streams, paths []string, o lint.Options) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		text, err := block.ReadFile(path)
+		text, err := o.Config.Gate().Block(path)
 		if err != nil {
 			continue // the lint run says so
 		}
-		o.Loader = block.NewLoader(syntax.NewReader(), nil) // the file before may be one that this one uses
+		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.Gate().Block) // the file before may be one that this one uses
 		mended := lint.Mend(path, text, o)
 		for _, f := range mended.Refused {
 			fmt.Fprintf(s.err, "%s: not fixed, since that would bring: %s [%s]\n", path, f.Message, f.Rule)
@@ -170,7 +203,7 @@ func fix(ctx context.Context, s streams, paths []string, o lint.Options) error {
 		if len(mended.Fixes) == 0 {
 			continue
 		}
-		if err := lint.WriteFile(path, text, mended.Text); err != nil {
+		if err := o.Config.Gate().Rewrite(path, text, mended.Text, files.Block); err != nil {
 			return err
 		}
 		for _, f := range mended.Fixes {

@@ -6,6 +6,7 @@ import (
 
 	"sewable/lint"
 	"sewable/lint/cache"
+	"sewable/lint/output"
 )
 
 // cacheFlags say whether what was found before may be taken over.
@@ -14,18 +15,37 @@ type cacheFlags struct {
 	NoCache bool   `help:"Take nothing over from earlier runs, and keep nothing for later ones."`
 }
 
-// run is lint.Run, with a cache when there is one.
-func (c cacheFlags) run(ctx context.Context, paths []string, o lint.Options) (*lint.Result, error) {
-	dir := c.Cache
+// open gives the cache, or nil when there is none. One that was asked for has to be there before any
+// work is done; without the user's own a run is slower, which it says once.
+func (c cacheFlags) open(s streams) (*cache.Cache, error) {
+	dir, own := c.Cache, false
 	if dir == "" && !c.NoCache {
-		dir, _ = cache.Folder()
+		dir, own = cache.Folder()
 	}
 	if dir == "" || c.NoCache {
-		return lint.Run(ctx, paths, o)
+		return nil, nil
 	}
 	kept, err := cache.Open(dir)
-	if err != nil {
-		return nil, fmt.Errorf("%w (--no-cache goes without, --cache takes another folder)", err)
+	switch {
+	case err == nil:
+		return kept, nil
+	case own:
+		fmt.Fprintf(s.err, "sewable: %s. This run goes on without it (--no-cache turns it off)\n", output.Plain(err.Error()))
+		return nil, nil
 	}
-	return kept.Run(ctx, paths, o)
+	return nil, fmt.Errorf("%w (--no-cache goes without)", err)
+}
+
+// runCached is lint.Run, with the cache when there is one. That it could not be written in the end costs the next run
+// time, and this one nothing.
+func runCached(ctx context.Context, s streams, kept *cache.Cache, paths []string, o lint.Options) (*lint.Result, error) {
+	if kept == nil {
+		return lint.Run(ctx, paths, o)
+	}
+	found, err := kept.Run(ctx, paths, o)
+	if found != nil && err != nil {
+		fmt.Fprintf(s.err, "sewable: %s\n", output.Plain(err.Error()))
+		err = nil
+	}
+	return found, err
 }

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"sewable/lang/files"
 	"sewable/lint"
 	"sewable/lint/output"
 	"sewable/lint/rules"
@@ -71,7 +72,7 @@ func (c formFlags) write(s streams, r output.Report) error {
 			r.Style = styleOf(s.out)
 			err = w.form.Write(s.out, r)
 		} else {
-			err = writeWholeBy(w.path, func(to io.Writer) error { return w.form.Write(to, r) })
+			err = files.Write(w.path, func(to io.Writer) error { return w.form.Write(to, r) })
 		}
 		if err != nil {
 			return err
@@ -87,14 +88,10 @@ func reportRoot() string {
 	if err != nil {
 		return ""
 	}
-	for at := wd; ; at = filepath.Dir(at) {
-		if _, err := os.Lstat(filepath.Join(at, ".git")); err == nil {
-			return at
-		}
-		if at == filepath.Dir(at) {
-			return wd
-		}
+	if root, ok := files.Repository(wd); ok {
+		return root
 	}
+	return wd
 }
 
 // least takes out what is below a level.

@@ -6,8 +6,8 @@ import (
 	"io"
 	"log/slog"
 	"net"
-	"os"
 
+	"sewable/lang/files"
 	"sewable/lint/rules"
 	"sewable/lsp"
 )
@@ -34,7 +34,7 @@ func (c lspCmd) Run(ctx context.Context, s streams) error {
 	}
 	o.Log = slog.New(slog.NewTextHandler(s.err, &slog.HandlerOptions{Level: o.Level}))
 	if c.Trace != "" {
-		f, err := os.OpenFile(c.Trace, os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o600)
+		f, err := files.Log(c.Trace)
 		if err != nil {
 			return err
 		}

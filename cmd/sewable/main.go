@@ -16,7 +16,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
-	"sewable/lang/syntax"
+	"sewable/lang/files"
 	"sewable/lint/output"
 )
 
@@ -100,17 +100,17 @@ func run(ctx context.Context, args []string, s streams) int {
 // and gives up waiting when the context ends.
 func readStdin(ctx context.Context, s streams) (string, error) {
 	type answer struct {
-		text []byte
+		text string
 		err  error
 	}
 	done := make(chan answer, 1)
 	go func() {
-		text, err := io.ReadAll(io.LimitReader(s.in, syntax.MostBytes+1))
+		text, err := files.ReadAll(s.in, files.Block)
 		done <- answer{text, err}
 	}()
 	select {
 	case a := <-done:
-		return string(a.text), a.err
+		return a.text, a.err
 	case <-ctx.Done():
 		return "", ctx.Err()
 	}

@@ -49,11 +49,12 @@ type order struct {
 // Run prints an order for every section and for the joins of every block. It
 // ends as found when something has none.
 func (c orderCmd) Run(ctx context.Context, s streams) error {
-	paths, err := lint.FindFiles(c.Paths, lint.NewConfig(rules.All))
+	config := lint.NewConfig(rules.All)
+	paths, err := lint.FindFiles(c.Paths, config)
 	if err != nil {
 		return err
 	}
-	loader := block.NewLoader(syntax.NewReader(), nil)
+	loader := block.NewLoader(syntax.NewReader(), config.Gate().Block)
 	orders := []order{}
 	for _, path := range paths {
 		if err := ctx.Err(); err != nil {

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"time"
@@ -15,11 +14,11 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
+	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/near"
 	"sewable/lang/syntax"
 	"sewable/lint"
-	"sewable/lint/rules"
 )
 
 type planCmd struct {
@@ -57,11 +56,11 @@ func (c planCmd) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	text, err := block.ReadFile(c.Path)
+	text, err := readNamed(o.Gate(), c.Path)
 	if err != nil {
 		return err
 	}
-	loader := block.NewLoader(syntax.NewReader(), nil)
+	loader := block.NewLoader(syntax.NewReader(), o.Gate().Block)
 	path, err := filepath.Abs(c.Path)
 	if err != nil {
 		return err
@@ -90,7 +89,7 @@ func (c planCmd) Run(ctx context.Context, s streams) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if err := c.report(s, text, planned, plans); err != nil {
+	if err := c.report(s, o.Gate(), text, planned, plans); err != nil {
 		return err
 	}
 	if slices.ContainsFunc(plans, func(p blockPlan) bool { return p.Unplanned != "" }) {
@@ -118,7 +117,7 @@ func (c planCmd) options() (*lint.Config, float64, error) {
 		return nil, 0, fmt.Errorf("--time is %v, and has to be longer than nothing, as 5s", c.Time)
 	}
 	if c.Out != "" {
-		if _, err := os.Lstat(c.Out); err == nil {
+		if files.Exists(c.Out) {
 			return nil, 0, fmt.Errorf("%s is there already. Give another name with -o, or move it away", c.Out)
 		}
 	}
@@ -126,14 +125,8 @@ func (c planCmd) options() (*lint.Config, float64, error) {
 	if !ok || n.Sign() < 0 || n.Float64() > mostClose {
 		return nil, 0, fmt.Errorf("--close is %q, and has to be a length with its unit, up to 5 mm", c.Close)
 	}
-	config := lint.NewConfig(rules.All)
-	if c.Config != "" {
-		var err error
-		if config, err = lint.FixedConfig(c.Config, rules.All); err != nil {
-			return nil, 0, err
-		}
-	}
-	return config, n.Float64(), nil
+	o, err := lintOptions(c.Config)
+	return o.Config, n.Float64(), err
 }
 
 // chosen are the numbers of the blocks to plan: the one asked for, or those that are
@@ -184,14 +177,14 @@ func (c planCmd) one(ctx context.Context, f *block.File, b *block.Block, how edi
 }
 
 // report says what was planned, and writes what is to be written.
-func (c planCmd) report(s streams, text, planned string, plans []blockPlan) error {
+func (c planCmd) report(s streams, gate *files.Gate, text, planned string, plans []blockPlan) error {
 	if c.Write && planned != text {
-		if err := lint.WriteFile(c.Path, text, planned); err != nil {
+		if err := gate.Rewrite(c.Path, text, planned, files.Block); err != nil {
 			return err
 		}
 	}
 	if c.Out != "" {
-		if err := writeWhole(c.Out, []byte(planned)); err != nil {
+		if err := writeText(c.Out, planned); err != nil {
 			return err
 		}
 	}

@@ -4,9 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 
+	"sewable/lang/files"
 	"sewable/lint"
 	"sewable/lint/rules"
 	"sewable/lsp/preview"
@@ -26,7 +26,7 @@ printed as FILE:LINE:COLUMN.`
 
 // Run shows the file until it is stopped, which is how a preview ends.
 func (c previewCmd) Run(ctx context.Context, s streams) error {
-	if info, err := os.Stat(c.Path); err == nil && info.IsDir() {
+	if files.IsFolder(c.Path) {
 		return fmt.Errorf("%s is a folder; a preview shows one file", c.Path)
 	}
 	server, err := preview.Start(preview.Options{Goto: func(path string, line, column int) string {

@@ -294,7 +294,7 @@ func (p *printing) write(s streams, patterns []sheet.Pattern) error {
 	if err := p.render(s, &out, patterns, title); err != nil {
 		return err
 	}
-	if err := writeWhole(p.Out, out.Bytes()); err != nil {
+	if err := writeBytes(p.Out, out.Bytes()); err != nil {
 		return &notWritten{err}
 	}
 	return nil

@@ -94,7 +94,7 @@ func (c reviewCmd) Run(ctx context.Context, s streams) error {
 	} else {
 		var out bytes.Buffer
 		if err = write(&out); err == nil {
-			err = writeWhole(c.Out, out.Bytes())
+			err = writeBytes(c.Out, out.Bytes())
 		}
 	}
 	if err == nil && r.NewErrors() > 0 {

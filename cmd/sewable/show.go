@@ -39,12 +39,12 @@ func (c showCmd) Run(ctx context.Context, s streams) error {
 		path, c.Alone = "standard input", true
 		text, err = readStdin(ctx, s)
 	} else {
-		text, err = block.ReadFile(path)
+		text, err = readNamed(config.Gate(), path)
 	}
 	if err != nil {
 		return err
 	}
-	f, unread := show.Open(path, text, c.Alone, syntax.NewReader(), nil)
+	f, unread := show.Open(path, text, c.Alone, syntax.NewReader(), config.Gate().Block)
 	_, err = fmt.Fprint(s.out, show.Text(f, unread, func(f *block.File) cloth.Options {
 		if unread {
 			return lint.DefaultSettings(f.Unit).Cutting()

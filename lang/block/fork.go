@@ -1,16 +1,20 @@
 package block
 
-import "maps"
+import (
+	"maps"
+
+	"sewable/lang/files"
+)
 
 // Fork gives a Loader for the time after some files have changed: it reads by
 // another function, and keeps the models that neither are of a changed file nor
 // draw, near or far, from one. l itself stays as it is, and may still be in use.
 func (l *Loader) Fork(read func(path string) (string, error), changed func(abs string) bool) *Loader {
 	if read == nil {
-		read = ReadFile
+		read = new(files.Gate).Block
 	}
 	l.mu.Lock()
-	files, roots := maps.Clone(l.files), maps.Clone(l.roots)
+	loads, roots := maps.Clone(l.files), maps.Clone(l.roots)
 	l.mu.Unlock()
 	kept := map[string]bool{}
 	var keep func(abs string) bool
@@ -19,12 +23,12 @@ func (l *Loader) Fork(read func(path string) (string, error), changed func(abs s
 			return k
 		}
 		kept[abs] = false // a file that comes back to itself is read anew
-		e := files[abs]
+		e := loads[abs]
 		if e == nil || !e.settled.Load() || changed(abs) {
 			return false
 		}
 		for _, u := range e.file.Uses {
-			if u.File == nil || !keep(absolute(u.File.Source.Path)) {
+			if u.File == nil || !keep(files.Absolute(u.File.Source.Path)) {
 				return false
 			}
 		}
@@ -33,14 +37,10 @@ func (l *Loader) Fork(read func(path string) (string, error), changed func(abs s
 	}
 	fork := NewLoader(l.reader, read).Within(l.within)
 	fork.roots = roots
-	for abs, e := range files {
+	for abs, e := range loads {
 		if keep(abs) {
 			fork.files[abs] = e
 		}
 	}
 	return fork
 }
-
-// Absolute is the absolute path of a file whose Source.Path was made short for
-// people.
-func Absolute(path string) string { return absolute(path) }

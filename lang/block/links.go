@@ -3,6 +3,7 @@ package block
 import (
 	"path/filepath"
 
+	"sewable/lang/files"
 	"sewable/lang/syntax"
 )
 
@@ -38,7 +39,7 @@ func (l *Loader) Links(f *File) []Link {
 			}
 		}
 	}
-	follow(absolute(f.Source.Path), f.Tree)
+	follow(files.Absolute(f.Source.Path), f.Tree)
 	return out
 }
 

@@ -2,14 +2,13 @@ package block
 
 import (
 	"errors"
-	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"sync"
 	"sync/atomic"
 
+	"sewable/lang/files"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -37,10 +36,10 @@ type loaded struct {
 }
 
 // NewLoader returns a Loader. The read function gives a file's text, so that
-// an editor can put its unsaved text in front of the disk; nil means ReadFile.
+// an editor can put its unsaved text in front of the disk; nil means what any file may name, see files.Gate.
 func NewLoader(reader *syntax.Reader, read func(path string) (string, error)) *Loader {
 	if read == nil {
-		read = ReadFile
+		read = new(files.Gate).Block
 	}
 	return &Loader{reader: reader, read: read, files: map[string]*loaded{}, roots: map[string]string{}}
 }
@@ -51,36 +50,6 @@ func NewLoader(reader *syntax.Reader, read func(path string) (string, error)) *L
 func (l *Loader) Within(root string) *Loader {
 	l.within = root
 	return l
-}
-
-// errNotAFile is what ReadFile says of a folder or a device.
-var errNotAFile = errors.New("not a file")
-
-// ReadFile reads a file from disk, one byte past the language's limit at
-// most: enough for the reader to say that the file is too long.
-func ReadFile(path string) (string, error) {
-	info, err := os.Stat(path) // before opening: a pipe would wait for its writer
-	if err != nil {
-		return "", err
-	}
-	if !info.Mode().IsRegular() {
-		return "", &os.PathError{Op: "read", Path: path, Err: errNotAFile}
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	text := make([]byte, min(info.Size(), syntax.MostBytes)+1) // one more, to see whether it grew or is too long
-	n, err := io.ReadFull(f, text)
-	if err == nil { // it grew while it was read
-		rest, err := io.ReadAll(io.LimitReader(f, syntax.MostBytes+1-int64(n)))
-		return string(append(text, rest...)), err
-	}
-	if err != io.EOF && err != io.ErrUnexpectedEOF {
-		return "", fmt.Errorf("read %s: %w", path, err)
-	}
-	return string(text[:n]), nil
 }
 
 // Open reads a file and builds its model. The error is one of reading: a
@@ -115,8 +84,10 @@ func (l *Loader) entry(abs string) *loaded {
 		switch {
 		case err == nil:
 			e.tree = l.reader.Parse(source.New(shown(abs), text))
-		case errors.Is(err, errNotAFile):
+		case errors.Is(err, files.ErrNotAFile):
 			e.cause = UseNotAFile
+		case errors.Is(err, files.ErrOutside):
+			e.cause = UseOutside
 		default:
 			e.cause = UseMissing
 		}
@@ -135,7 +106,7 @@ func (l *Loader) use(from, path string) (*File, Cause) {
 	if cause != 0 {
 		return nil, cause
 	}
-	self := absolute(from)
+	self := files.Absolute(from)
 	if abs == self || l.leadsTo(abs, self, map[string]bool{}) {
 		return nil, UseCycle
 	}
@@ -159,20 +130,16 @@ func (l *Loader) resolve(from, path string) (string, Cause) {
 	if filepath.IsAbs(local) || strings.HasPrefix(path, "/") {
 		return "", UseAbsolute
 	}
-	dir := filepath.Dir(absolute(from))
+	dir := filepath.Dir(files.Absolute(from))
 	abs := filepath.Join(dir, local)
-	if !Inside(abs, l.root(dir)) {
+	if !files.Inside(abs, l.root(dir)) {
 		return "", UseOutside
 	}
 	if l.within != "" {
 		return abs, 0
 	}
-	// A link may lead out of the repository although its path does not.
-	if real, err := filepath.EvalSymlinks(abs); err == nil && real != abs {
-		root, err := filepath.EvalSymlinks(l.root(dir))
-		if err != nil || !Inside(real, root) {
-			return "", UseOutside
-		}
+	if !files.Holds(l.root(dir), abs) { // a link may lead out although its path does not
+		return "", UseOutside
 	}
 	return abs, 0
 }
@@ -207,54 +174,18 @@ func (l *Loader) root(dir string) string {
 	defer l.mu.Unlock()
 	root, ok := l.roots[dir]
 	if !ok {
-		root = Root(dir)
+		root = files.Root(dir)
 		l.roots[dir] = root
 	}
 	return root
 }
 
-// Root is the root of the repository in which a folder lies: the nearest folder upwards with
-// a .git, else the highest with a sewable.toml, else the folder itself.
-func Root(dir string) string {
-	root := dir
-	for at := dir; ; at = filepath.Dir(at) {
-		if exists(filepath.Join(at, ".git")) {
-			return at
-		}
-		if exists(filepath.Join(at, "sewable.toml")) {
-			root = at
-		}
-		if at == filepath.Dir(at) {
-			return root
-		}
-	}
-}
-
 // shown is the path a person reads: from the working folder when the file is in it.
 func shown(abs string) string {
-	if wd, err := os.Getwd(); err == nil && Inside(abs, wd) {
+	if wd, err := os.Getwd(); err == nil && files.Inside(abs, wd) {
 		if rel, err := filepath.Rel(wd, abs); err == nil {
 			return filepath.ToSlash(rel)
 		}
 	}
 	return filepath.ToSlash(abs)
-}
-
-func exists(path string) bool {
-	_, err := os.Lstat(path)
-	return err == nil
-}
-
-// Inside reports whether a path is a folder or lies in it; both are absolute.
-func Inside(path, root string) bool {
-	rel, err := filepath.Rel(root, path)
-	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
-}
-
-func absolute(path string) string {
-	abs, err := filepath.Abs(filepath.FromSlash(path))
-	if err != nil { // the working folder is gone
-		return filepath.Clean(path)
-	}
-	return abs
 }

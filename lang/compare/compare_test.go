@@ -17,6 +17,7 @@ import (
 	"sewable/lang/cloth"
 	"sewable/lang/compare"
 	"sewable/lang/edit"
+	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
@@ -37,7 +38,7 @@ func read(dir, text string) *block.File {
 		if filepath.Base(path) == linttest.PaletteName && dir == "" {
 			return linttest.Palette, nil
 		}
-		return block.ReadFile(path)
+		return new(files.Gate).Block(path)
 	})
 	return l.OpenText(filepath.Join(dir, "a.block"), text)
 }

@@ -10,6 +10,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/english"
+	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/source"
@@ -162,13 +163,13 @@ func (f *File) spare(o cloth.Offer) string {
 
 // usedAs is the path of another file as this one's `use` has it, or would have it.
 func (f *File) usedAs(other *source.File) string {
-	path := block.Absolute(other.Path)
+	path := files.Absolute(other.Path)
 	for _, u := range f.Uses {
-		if u.File != nil && block.Absolute(u.File.Source.Path) == path {
+		if u.File != nil && files.Absolute(u.File.Source.Path) == path {
 			return u.Path
 		}
 	}
-	rel, err := filepath.Rel(filepath.Dir(block.Absolute(f.Source.Path)), path)
+	rel, err := filepath.Rel(filepath.Dir(files.Absolute(f.Source.Path)), path)
 	if err != nil {
 		return other.Path
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/source"
 )
 
@@ -82,7 +83,7 @@ type Key struct {
 }
 
 // KeyOf is the key of a named thing.
-func KeyOf(n *block.Named) Key { return Key{block.Absolute(n.At.File.Path), n.At.Start} }
+func KeyOf(n *block.Named) Key { return Key{files.Absolute(n.At.File.Path), n.At.Start} }
 
 // Target is the named thing under the cursor; nil when there is none.
 func Target(f *File, offset int) *block.Named { return At(f, offset).Named }
@@ -108,7 +109,7 @@ func References(f *block.File, k Key, declaration bool) []source.Span {
 			out = append(out, r.At)
 		}
 	}
-	if declaration && block.Absolute(f.Source.Path) == k.Path {
+	if declaration && files.Absolute(f.Source.Path) == k.Path {
 		for n := range declared(f) {
 			if n.At.Start == k.Start {
 				out = append(out, n.At.Span)

@@ -1,6 +1,8 @@
 package query
 
-import "sewable/lang/block"
+import (
+	"sewable/lang/block"
+)
 
 // Patch is what there is to say of a patch, also of one that came along with a
 // copied section.

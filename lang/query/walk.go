@@ -1,6 +1,8 @@
 package query
 
-import "sewable/lang/syntax"
+import (
+	"sewable/lang/syntax"
+)
 
 // numberAt is the number under the cursor.
 func numberAt(c Cursor) (found *syntax.Number) {

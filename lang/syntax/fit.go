@@ -15,6 +15,9 @@ func unfit(text string) *Error {
 		return &Error{Kind: Limit, Message: "a file is at most 8 MiB",
 			Detail: "this one has more; divide it and bring the parts together with `use`"}
 	}
+	if source.IsPointer(text) {
+		return &Error{Kind: NotText, Message: "this is a Git LFS pointer, not the file itself", Detail: "run `git lfs pull`"}
+	}
 	if at := firstBad(text); at >= 0 {
 		detail := "a byte that is no character of UTF-8"
 		if text[at] == 0 {

@@ -15,27 +15,22 @@ package baseline
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
 
+	"sewable/lang/files"
 	"sewable/lint"
 )
 
 // header is the first line; the number is of the form of the lines below.
 const header = "sewable baseline 1"
 
-// The bounds of what is read as a list.
-const (
-	mostBytes    = 64 << 20
-	mostFindings = 1_000_000
-)
+// mostFindings bounds what is read as a list, beside files.Baseline.
+const mostFindings = 1_000_000
 
 // Entry is one finding that is let be, or several that cannot be told apart.
 type Entry struct {
@@ -53,29 +48,23 @@ type Entry struct {
 type List struct {
 	Path    string
 	Entries []Entry
+	text    string // as it was read
 }
 
-// Read reads a list. The error says where it cannot be read.
+// Reads reports whether the list was read from just this text.
+func (l *List) Reads(text string) bool { return l.text == text }
+
+// Read reads a list that a person named. The error says where it cannot be read.
 func Read(path string) (*List, error) {
-	info, err := os.Stat(path)
-	if err == nil && (!info.Mode().IsRegular() || info.Size() > mostBytes) {
-		err = errors.New("not a file that a baseline could be in")
-	}
-	var text []byte
-	if err == nil {
-		text, err = os.ReadFile(path)
-	}
-	if e := new(fs.PathError); errors.As(err, &e) {
-		err = e.Err
-	}
+	text, err := files.Read(path, files.Baseline)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+		return nil, fmt.Errorf("%s: %w", path, files.Bare(err))
 	}
-	return parse(path, string(text))
+	return parse(path, text)
 }
 
 func parse(path, text string) (*List, error) {
-	l := &List{Path: path}
+	l := &List{Path: path, text: text}
 	n, all := 0, 0
 	for line := range strings.Lines(text) {
 		n++

@@ -84,7 +84,7 @@ func TestCorrupt(t *testing.T) {
 		assert.EqualError(t, err, want, text)
 	}
 	_, err = Read(t.TempDir())
-	assert.ErrorContains(t, err, "not a file that a baseline could be in")
+	assert.ErrorContains(t, err, "it is a folder")
 }
 
 func FuzzParse(f *testing.F) {

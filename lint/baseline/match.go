@@ -1,11 +1,9 @@
 package baseline
 
 import (
-	"errors"
-	"io/fs"
-	"os"
 	"path/filepath"
 
+	"sewable/lang/files"
 	"sewable/lint"
 )
 
@@ -73,14 +71,13 @@ func (l *List) Hold(findings []lint.Finding, linted []string) Held {
 	return h
 }
 
-// gone reports whether a file of the list is no longer there.
+// gone reports whether a file of the list is no longer there. Of one outside the repository nothing is known.
 func (l *List) gone(file string) bool {
 	path := filepath.FromSlash(file)
 	if !filepath.IsAbs(path) {
 		path = filepath.Join(l.root(), path)
 	}
-	_, err := os.Lstat(path)
-	return errors.Is(err, fs.ErrNotExist)
+	return !files.Exists(path) && files.Holds(files.Root(files.Absolute(l.root())), files.Absolute(path))
 }
 
 // Next is the list as it is to be written after a run: without what has been mended; what is

@@ -21,9 +21,7 @@ package cache
 import (
 	"context"
 	"encoding/hex"
-	"errors"
 	"fmt"
-	"io/fs"
 	"maps"
 	"os"
 	"path/filepath"
@@ -33,6 +31,7 @@ import (
 	"time"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/syntax"
 	"sewable/lint"
 )
@@ -61,18 +60,8 @@ func Folder() (string, bool) {
 // Open takes a folder for the cache and makes it when it is not there. The error is of one
 // that cannot be written to.
 func Open(dir string) (*Cache, error) {
-	err := os.MkdirAll(dir, 0o777)
-	if err == nil {
-		var probe *os.File
-		if probe, err = os.CreateTemp(dir, "*"+unfinished); err == nil {
-			err = errors.Join(probe.Close(), os.Remove(probe.Name()))
-		}
-	}
-	if err != nil {
-		if e := new(fs.PathError); errors.As(err, &e) {
-			err = e.Err
-		}
-		return nil, fmt.Errorf("%s: the cache cannot be written: %w", dir, err)
+	if err := files.Folder(dir); err != nil {
+		return nil, fmt.Errorf("the cache cannot be written: %w", err)
 	}
 	return &Cache{dir, time.Now}, nil
 }
@@ -138,7 +127,7 @@ func (c *Cache) start(paths []string, o lint.Options) (*run, error) {
 		options: o, paths: paths, now: c.now(), name: filepath.Join(c.dir, hex.EncodeToString(id[:])+packed),
 		answers: make([]lint.Answer, len(paths)), made: make([]made, len(paths)),
 		used: map[string]state{}, settings: settingsOf(paths, o.Config),
-		follow: block.NewLoader(syntax.NewReader(), nil),
+		follow: block.NewLoader(syntax.NewReader(), o.Config.Gate().Block),
 	}
 	r.day = int(r.now.Unix() / (24 * 60 * 60))
 	r.pack, r.was = load(r.name)
@@ -152,15 +141,15 @@ func (c *Cache) start(paths []string, o lint.Options) (*run, error) {
 
 // load reads a pack from disk; one that cannot be used is an empty one.
 func load(name string) (*pack, stamp) {
-	info, err := os.Stat(name)
-	if err != nil || info.Size() > mostPack {
-		return emptyPack(), stamp{}
-	}
-	data, err := os.ReadFile(name)
+	info, err := os.Lstat(name)
 	if err != nil {
 		return emptyPack(), stamp{}
 	}
-	p, ok := decode(data)
+	data, err := new(files.Gate).Read(name, files.Pack)
+	if err != nil {
+		return emptyPack(), stamp{}
+	}
+	p, ok := decode([]byte(data))
 	if !ok {
 		return emptyPack(), stamp{}
 	}
@@ -182,11 +171,11 @@ func (r *run) programs() error {
 		r.tool = r.pack.tool
 		return nil
 	}
-	data, err := os.ReadFile(name)
+	data, err := files.Read(name, files.Program)
 	if err != nil {
 		return err
 	}
-	r.tool = sumOf(string(data))
+	r.tool = sumOf(data)
 	if r.tool != r.pack.tool {
 		r.pack = emptyPack()
 	}
@@ -196,7 +185,7 @@ func (r *run) programs() error {
 
 // readUsed reads a file for a use.
 func (r *run) readUsed(path string) (string, error) {
-	text, s, err := readState(path, r.now)
+	text, s, err := r.readState(path)
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.used[path] = s
@@ -212,7 +201,7 @@ func (r *run) look(i int) {
 		r.lint(i, settings)
 		return
 	}
-	file := stateNow(path, r.now, old.file)
+	file := r.stateNow(path, old.file)
 	if !file.same(old.file) || file.kind != readable {
 		r.lint(i, settings)
 		return
@@ -239,7 +228,7 @@ func newer(now, was state) bool { return now.stamp != was.stamp && now.stamp != 
 // lint looks at one file anew.
 func (r *run) lint(i int, settings sum) {
 	path := r.paths[i]
-	text, file, err := readState(filepath.FromSlash(path), r.now)
+	text, file, err := r.readState(path)
 	if err != nil {
 		r.answers[i] = lint.Model(lint.Open(path, r.options), r.options)
 		return
@@ -267,7 +256,7 @@ func (r *run) holds(e *entry) bool {
 			was := r.pack.links[n]
 			l.file = was.file
 			if was.Cause == 0 {
-				l.file = stateNow(was.To, r.now, was.file)
+				l.file = r.stateNow(was.To, was.file)
 			}
 			l.holds = r.follow.Follow(was.Dir, was.Path) == was.Link && l.file.same(was.file)
 		})

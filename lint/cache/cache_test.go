@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lang/files"
 	"sewable/lint"
 	"sewable/lint/linttest"
 	"sewable/lint/rules"
@@ -57,7 +58,7 @@ func write(t *testing.T, path, text string) {
 
 func options() lint.Options { return lint.Options{Rules: rules.All, Config: lint.NewConfig(rules.All)} }
 
-func files(t *testing.T, o lint.Options) []string {
+func allFiles(t *testing.T, o lint.Options) []string {
 	t.Helper()
 	paths, err := lint.FindFiles([]string{"."}, o.Config)
 	require.NoError(t, err)
@@ -68,7 +69,7 @@ func files(t *testing.T, o lint.Options) []string {
 func plain(t *testing.T) *lint.Result {
 	t.Helper()
 	o := options()
-	r, err := lint.Run(t.Context(), files(t, o), o)
+	r, err := lint.Run(t.Context(), allFiles(t, o), o)
 	require.NoError(t, err)
 	for i := range r.Findings {
 		r.Findings[i].Spots = nil
@@ -93,7 +94,7 @@ func check(t *testing.T, c *Cache) (anew []string) {
 	t.Helper()
 	want := plain(t)
 	o := options()
-	paths := files(t, o)
+	paths := allFiles(t, o)
 	r, err := c.start(paths, o)
 	require.NoError(t, err)
 	require.NoError(t, lint.Each(t.Context(), len(paths), r.options, r.look))
@@ -114,7 +115,7 @@ func check(t *testing.T, c *Cache) (anew []string) {
 func TestSameWithAndWithout(t *testing.T) {
 	repository(t)
 	c := later(t, t.TempDir())
-	all := files(t, options())
+	all := allFiles(t, options())
 	assert.Len(t, check(t, c), len(all), "the first time")
 	assert.Empty(t, check(t, c), "the second time")
 	result, err := c.Run(t.Context(), all, options())
@@ -136,29 +137,30 @@ func TestWhatChangedIsLookedAt(t *testing.T) {
 	for name, c := range map[string]struct {
 		change func(t *testing.T)
 		anew   string // a file that has to be among them; empty for none at all
+		unread string // a file that is refused
 	}{
-		"a text": {func(t *testing.T) { write(t, block, "bloc\n") }, block},
+		"a text": {func(t *testing.T) { write(t, block, "bloc\n") }, block, ""},
 		"a text of the same length, with its time set back": {func(t *testing.T) {
 			text, err := os.ReadFile(block)
 			require.NoError(t, err)
 			write(t, block, strings.Replace(string(text), "block", "blokk", 1))
 			require.NoError(t, age(block))
-		}, block},
-		"another time alone":       {func(t *testing.T) { require.NoError(t, os.Chtimes(block, time.Unix(1, 0), time.Unix(1, 0))) }, ""},
-		"a used file":              {func(t *testing.T) { write(t, "drift/palette.block", "fabric sand\n") }, block},
-		"a used file that is gone": {func(t *testing.T) { require.NoError(t, os.Remove("drift/palette.block")) }, block},
+		}, block, ""},
+		"another time alone":       {func(t *testing.T) { require.NoError(t, os.Chtimes(block, time.Unix(1, 0), time.Unix(1, 0))) }, "", ""},
+		"a used file":              {func(t *testing.T) { write(t, "drift/palette.block", "fabric sand\n") }, block, ""},
+		"a used file that is gone": {func(t *testing.T) { require.NoError(t, os.Remove("drift/palette.block")) }, block, ""},
 		"a used file is a folder now": {func(t *testing.T) {
 			require.NoError(t, os.Remove("drift/palette.block"))
 			require.NoError(t, os.Mkdir("drift/palette.block", 0o755))
-		}, block},
+		}, block, ""},
 		"a used file is a link out of the repository now": {func(t *testing.T) {
 			out := filepath.Join(t.TempDir(), "palette.block")
 			require.NoError(t, os.Rename("drift/palette.block", out))
 			require.NoError(t, os.Symlink(out, "drift/palette.block"))
-		}, block},
-		"settings come":           {func(t *testing.T) { write(t, "drift/sewable.toml", "[levels]\nsmall-patch = \"error\"\n") }, block},
-		"settings for all":        {func(t *testing.T) { write(t, "sewable.toml", "[limits]\nseam = \"2 in\"\n") }, "harbour/boats.block"},
-		"a repository of its own": {func(t *testing.T) { require.NoError(t, os.Mkdir("drift/.git", 0o755)) }, ""},
+		}, block, "drift/palette.block"},
+		"settings come":           {func(t *testing.T) { write(t, "drift/sewable.toml", "[levels]\nsmall-patch = \"error\"\n") }, block, ""},
+		"settings for all":        {func(t *testing.T) { write(t, "sewable.toml", "[limits]\nseam = \"2 in\"\n") }, "harbour/boats.block", ""},
+		"a repository of its own": {func(t *testing.T) { require.NoError(t, os.Mkdir("drift/.git", 0o755)) }, "", ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			repository(t)
@@ -175,7 +177,11 @@ func TestWhatChangedIsLookedAt(t *testing.T) {
 			} else {
 				assert.NotEmpty(t, anew)
 			}
-			assert.Empty(t, check(t, kept), "and then known")
+			if c.unread == "" {
+				assert.Empty(t, check(t, kept), "and then known")
+			} else {
+				assert.Equal(t, []string{c.unread}, check(t, kept), "nothing is kept of what is not read")
+			}
 		})
 	}
 }
@@ -204,7 +210,7 @@ func TestRandomEdits(t *testing.T) {
 	c, err := Open(dir)
 	require.NoError(t, err)
 	random := rand.New(rand.NewPCG(1, 2))
-	paths := files(t, options())
+	paths := allFiles(t, options())
 	texts := map[string]string{}
 	for _, path := range paths {
 		text, err := os.ReadFile(path)
@@ -289,7 +295,7 @@ func TestTwoRunsAtOnce(t *testing.T) {
 	repository(t)
 	dir := t.TempDir()
 	want := plain(t)
-	all := files(t, options())
+	all := allFiles(t, options())
 	var runs sync.WaitGroup
 	for i := range 8 {
 		runs.Go(func() {
@@ -308,7 +314,7 @@ func TestTwoRunsAtOnce(t *testing.T) {
 	}
 	runs.Wait()
 	assert.Empty(t, check(t, later(t, dir)))
-	left, err := filepath.Glob(filepath.Join(dir, "*"+unfinished))
+	left, err := filepath.Glob(filepath.Join(dir, files.Temporary+"*"))
 	require.NoError(t, err)
 	assert.Empty(t, left)
 }
@@ -335,7 +341,7 @@ func TestTrim(t *testing.T) {
 	dir := t.TempDir()
 	c, err := Open(dir)
 	require.NoError(t, err)
-	for name, days := range map[string]int{"new.pack": 0, "old.pack": mostDays + 1, "killed.part": 1, "at-work.part": 0, "notes.txt": 1000} {
+	for name, days := range map[string]int{"new.pack": 0, "old.pack": mostDays + 1, "notes.txt": 1000} {
 		path := filepath.Join(dir, name)
 		write(t, path, "x")
 		then := time.Now().AddDate(0, 0, -days)
@@ -347,23 +353,23 @@ func TestTrim(t *testing.T) {
 	for i := range left {
 		left[i] = filepath.Base(left[i])
 	}
-	assert.Equal(t, []string{"at-work.part", "new.pack", "notes.txt"}, left)
+	assert.Equal(t, []string{"new.pack", "notes.txt"}, left)
 }
 
 func TestFolderThatCannotBeWritten(t *testing.T) {
 	dir := t.TempDir()
 	write(t, filepath.Join(dir, "file"), "")
 	_, err := Open(filepath.Join(dir, "file"))
-	assert.EqualError(t, err, filepath.Join(dir, "file")+": the cache cannot be written: not a directory")
+	assert.EqualError(t, err, "the cache cannot be written: "+filepath.Join(dir, "file")+": it is not a folder")
 	if os.Geteuid() == 0 {
 		// Root may write anywhere but where the system says no.
 		if exec.Command("mount").Run() == nil {
 			_, err = Open("/proc/self/cache")
-			assert.ErrorContains(t, err, "/proc/self/cache: the cache cannot be written: ")
+			assert.ErrorContains(t, err, "the cache cannot be written: /proc/self/cache: ")
 		}
 		return
 	}
 	require.NoError(t, os.Chmod(dir, 0o555))
 	_, err = Open(dir)
-	assert.EqualError(t, err, dir+": the cache cannot be written: permission denied")
+	assert.EqualError(t, err, "the cache cannot be written: "+dir+": permission denied")
 }

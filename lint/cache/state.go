@@ -2,10 +2,11 @@ package cache
 
 import (
 	"crypto/sha256"
+	"errors"
 	"os"
 	"time"
 
-	"sewable/lang/block"
+	"sewable/lang/files"
 )
 
 // stamp is what the file system says of a file: when it is the same, and old enough, so is the
@@ -44,6 +45,7 @@ const (
 	missing  kind = iota // or may not be read
 	notAFile             // a folder or a device
 	readable
+	outside // a link that leads out
 )
 
 // state is what a file was, or is.
@@ -57,35 +59,39 @@ type state struct {
 func (s state) same(t state) bool { return s.kind == t.kind && s.sum == t.sum }
 
 // readState reads a file and tells its state. The stamp is taken first: if the file changes meanwhile, it is
-// no longer the file's.
-func readState(path string, now time.Time) (string, state, error) {
-	info, err := os.Stat(path)
+// no longer the file's. A link has none: what it leads to may change, and whether that may be read.
+func (r *run) readState(path string) (string, state, error) {
+	info, err := os.Lstat(path)
 	if err != nil {
 		return "", state{}, err
 	}
-	text, err := block.ReadFile(path)
+	text, err := r.options.Config.Gate().Block(path)
 	switch {
+	case err == nil && info.Mode().IsRegular():
+		return text, state{readable, stampOf(info, r.now), sumOf(text)}, nil
 	case err == nil:
-		return text, state{readable, stampOf(info, now), sumOf(text)}, nil
-	case !info.Mode().IsRegular():
+		return text, state{kind: readable, sum: sumOf(text)}, nil
+	case errors.Is(err, files.ErrNotAFile):
 		return "", state{kind: notAFile}, err
+	case errors.Is(err, files.ErrOutside):
+		return "", state{kind: outside}, err
 	}
 	return "", state{}, err
 }
 
 // stateNow tells the state of a file, which is not read when it bears the stamp of a known one.
-func stateNow(path string, now time.Time, known ...state) state {
-	info, err := os.Stat(path)
+func (r *run) stateNow(path string, known ...state) state {
+	info, err := os.Lstat(path)
 	if err != nil {
 		return state{}
 	}
-	if s := stampOf(info, now); s != (stamp{}) && info.Mode().IsRegular() {
+	if s := stampOf(info, r.now); s != (stamp{}) && info.Mode().IsRegular() {
 		for _, k := range known {
 			if k.kind == readable && k.stamp == s {
 				return k
 			}
 		}
 	}
-	_, s, _ := readState(path, now)
+	_, s, _ := r.readState(path)
 	return s
 }

@@ -1,21 +1,21 @@
 package cache
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"time"
+
+	"sewable/lang/files"
 )
 
 const (
-	packed     = ".pack"
-	unfinished = ".part"
+	packed = ".pack"
 
-	mostPack  = 256 << 20 // bytes; a larger one is not kept
+	mostPack  = 256 << 20 // bytes, what files.Pack may have; a larger one is not kept
 	mostBytes = 512 << 20 // of all packs
 	mostDays  = 30        // that an entry or a pack is kept without being of use
 )
@@ -25,21 +25,12 @@ func (c *Cache) write(name string, data []byte) error {
 	if len(data) > mostPack {
 		return nil
 	}
-	f, err := os.CreateTemp(c.dir, "*"+unfinished)
-	if err == nil {
-		_, err = f.Write(data)
-		if err = errors.Join(err, f.Close()); err == nil {
-			err = os.Rename(f.Name(), name)
-		}
-		if err != nil {
-			os.Remove(f.Name())
-		}
-	}
+	err := files.Write(name, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
 	if err != nil {
-		if e := new(fs.PathError); errors.As(err, &e) {
-			err = e.Err
-		}
-		return fmt.Errorf("%s: the cache cannot be written: %w", c.dir, err)
+		return fmt.Errorf("the cache: %w", err)
 	}
 	c.trim(name)
 	return nil
@@ -53,10 +44,9 @@ func (c *Cache) touch(r *run) error {
 	return nil
 }
 
-// trim removes packs that were of no use for long, the oldest of too many, and what runs that
-// were killed left behind. Where it cannot, another run will.
+// trim removes packs that were of no use for long, and the oldest of too many. Where it cannot, another run will.
 func (c *Cache) trim(but string) {
-	files, err := os.ReadDir(c.dir)
+	entries, err := os.ReadDir(c.dir)
 	if err != nil {
 		return
 	}
@@ -66,15 +56,14 @@ func (c *Cache) trim(but string) {
 		used time.Time
 	}
 	var packs []old
-	for _, f := range files {
+	for _, f := range entries {
 		info, err := f.Info()
 		if err != nil || !info.Mode().IsRegular() {
 			continue
 		}
 		name, age := filepath.Join(c.dir, f.Name()), c.now().Sub(info.ModTime())
 		switch {
-		case strings.HasSuffix(name, unfinished) && age > time.Hour,
-			strings.HasSuffix(name, packed) && age > mostDays*24*time.Hour && name != but:
+		case strings.HasSuffix(name, packed) && age > mostDays*24*time.Hour && name != but:
 			os.Remove(name)
 		case strings.HasSuffix(name, packed):
 			packs = append(packs, old{name, info.Size(), info.ModTime()})

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/syntax"
 	"sewable/lint"
 	"sewable/lint/history"
@@ -520,5 +520,5 @@ func TestSettingsOfACommitAreChecked(t *testing.T) {
 	found, err := lint.Run(t.Context(), []string{tree.Abs("buoy.block")}, o)
 	require.NoError(t, err)
 	require.NotEmpty(t, found.Findings)
-	assert.Equal(t, "sewable.toml", filepath.Base(block.Absolute(found.Findings[0].File)))
+	assert.Equal(t, "sewable.toml", filepath.Base(files.Absolute(found.Findings[0].File)))
 }

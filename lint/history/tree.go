@@ -13,6 +13,7 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/syntax"
 	"sewable/lint"
 )
@@ -31,6 +32,7 @@ type Tree struct {
 	entries map[string]entry
 	paths   []string // of the files, sorted
 	working bool
+	gate    files.Gate // of the working folder
 }
 
 // entry is a file: what kind, and the name of its content. A file on disk has
@@ -172,7 +174,7 @@ func (t *Tree) Read(file string) (string, error) {
 		case !ok:
 			return "", &fs.PathError{Op: "read", Path: file, Err: fs.ErrNotExist}
 		case e.id == "" && !e.link:
-			return block.ReadFile(t.abs(file))
+			return t.gate.Block(t.abs(file))
 		}
 		text, err := t.content(file, e)
 		if err != nil || !e.link {
@@ -196,7 +198,7 @@ func (t *Tree) content(path string, e entry) (string, error) {
 		to, err := os.Readlink(t.abs(path))
 		return filepath.ToSlash(to), err
 	}
-	return block.ReadFile(t.abs(path))
+	return t.gate.Block(t.abs(path))
 }
 
 // ReadAll reads many files, in no set order; those that cannot be read are passed by.
@@ -230,7 +232,7 @@ func (t *Tree) ReadAbs(abs string) (string, error) {
 // Loader gives a loader of the tree's files. They are opened by Abs.
 func (t *Tree) Loader(reader *syntax.Reader) *block.Loader {
 	if t.working {
-		return block.NewLoader(reader, nil)
+		return block.NewLoader(reader, t.gate.Block)
 	}
 	return block.NewLoader(reader, t.ReadAbs).Within(t.repo.Root)
 }
@@ -238,7 +240,7 @@ func (t *Tree) Loader(reader *syntax.Reader) *block.Loader {
 // Config finds the settings of the tree's files.
 func (t *Tree) Config(rules []*lint.Rule) *lint.Config {
 	if t.working {
-		return lint.NewConfig(rules)
+		return lint.NewConfig(rules).Through(&t.gate)
 	}
 	return lint.NewConfig(rules).Within(t.repo.Root, t.ReadAbs)
 }

@@ -1,6 +1,8 @@
 package rules
 
-import "sewable/lint"
+import (
+	"sewable/lint"
+)
 
 var badSetting = &lint.Rule{
 	Name:  "bad-setting",
@@ -38,6 +40,8 @@ func badSettings(p *lint.Pass, f *lint.SettingsFile) {
 			p.Report(at, "%s is set twice. Keep one of them.", x.Name)
 		case lint.FixedLevel:
 			p.Report(at, "the level of %s cannot be lowered: %s. Remove this line; `exclude` keeps drafts out.", x.Name, x.Want)
+		case lint.Unread:
+			p.Report(at, "the settings cannot be read: %s.", x.Want)
 		case lint.NotTOML:
 			p.Report(at, "the settings cannot be read from here on: %s.", x.Want)
 		}

@@ -12,6 +12,7 @@ import (
 	"github.com/fsnotify/fsnotify"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/query"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
@@ -82,6 +83,7 @@ type follower struct {
 	reader  *syntax.Reader
 	watcher *fsnotify.Watcher
 	files   map[string]stamp // by absolute path, also those that are not there
+	inside  *files.Gate
 }
 
 // stamp tells one writing of a file from another.
@@ -131,9 +133,11 @@ func (f *follower) read(ctx context.Context) error {
 		f.page.Show(Moment{Why: err.Error()})
 		return err
 	}
+	_, _ = config.Gate().Name(f.page.Path) // that it is gone is said when it is read
+	f.inside = config.Gate()
 	f.files = map[string]stamp{} // noted before they are read, so that nothing is missed
 	f.watch(f.page.Path)
-	model, err := block.NewLoader(f.reader, nil).Open(f.page.Path)
+	model, err := block.NewLoader(f.reader, config.Gate().Block).Open(f.page.Path)
 	if err != nil {
 		why := err.Error()
 		if errors.Is(err, fs.ErrNotExist) {
@@ -182,11 +186,11 @@ func remembered() func(*block.Block) *sew.Block {
 // settings may lie. Folders and not files, since many editors save by giving a new
 // file the old name.
 func (f *follower) watch(path string) {
-	path = block.Absolute(filepath.FromSlash(path))
+	path = files.Absolute(filepath.FromSlash(path))
 	f.note(path)
 	for dir := filepath.Dir(path); ; dir = filepath.Dir(dir) {
 		f.note(filepath.Join(dir, lint.SettingsName))
-		if _, err := os.Lstat(filepath.Join(dir, ".git")); err == nil || dir == filepath.Dir(dir) {
+		if files.Exists(filepath.Join(dir, ".git")) || dir == filepath.Dir(dir) {
 			return
 		}
 	}
@@ -202,10 +206,12 @@ func (f *follower) watchUses(m *block.File) {
 			return
 		}
 		seen[m] = true
-		from := filepath.Dir(block.Absolute(filepath.FromSlash(m.Source.Path)))
+		from := filepath.Dir(files.Absolute(filepath.FromSlash(m.Source.Path)))
 		for _, u := range m.Uses {
 			if local := filepath.FromSlash(u.Path); !filepath.IsAbs(local) && len(f.files) < mostFiles {
-				f.note(filepath.Join(from, local))
+				if path := filepath.Join(from, local); f.inside.Stays(path) {
+					f.note(path)
+				}
 			}
 			visit(u.File)
 		}

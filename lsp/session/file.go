@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"sewable/lang/block"
+	"sewable/lang/files"
 	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lint"
@@ -146,7 +147,7 @@ func draws(m *block.File, changed func(string) bool, seen map[*block.File]bool) 
 	}
 	seen[m] = true
 	for _, u := range m.Uses {
-		if u.File == nil || changed(block.Absolute(u.File.Source.Path)) || draws(u.File, changed, seen) {
+		if u.File == nil || changed(files.Absolute(u.File.Source.Path)) || draws(u.File, changed, seen) {
 			return true
 		}
 	}
@@ -157,7 +158,7 @@ func draws(m *block.File, changed func(string) bool, seen map[*block.File]bool) 
 func Uses(m *block.File) []string {
 	var paths []string
 	for u := range used(m) {
-		paths = append(paths, block.Absolute(u.Source.Path))
+		paths = append(paths, files.Absolute(u.Source.Path))
 	}
 	return paths
 }
@@ -168,7 +169,7 @@ func (f *File) ModelOf(path string) *block.File {
 		return f.Model()
 	}
 	for u := range used(f.Model()) {
-		if block.Absolute(u.Source.Path) == path {
+		if files.Absolute(u.Source.Path) == path {
 			return u
 		}
 	}

@@ -47,10 +47,10 @@ type Document struct {
 func New(rules []*lint.Rule) *Session {
 	s := &Session{rules: rules, reader: syntax.NewEditorReader()}
 	s.Forget()
-	docs := map[string]*Document{}
+	docs, config := map[string]*Document{}, lint.NewConfig(rules)
 	s.current.Store(&Snapshot{
 		session: s, docs: docs, files: map[string]*File{},
-		world: world{block.NewLoader(s.reader, reading(docs)), lint.NewConfig(rules), s},
+		world: world{block.NewLoader(s.reader, reading(docs, config)), config, s},
 	})
 	return s
 }
@@ -106,7 +106,7 @@ func (s *Session) Configure(config *lint.Config) *Snapshot {
 	old := s.Snapshot()
 	next := &Snapshot{
 		Number: old.Number + 1, session: s, docs: old.docs, files: map[string]*File{},
-		world: world{block.NewLoader(s.reader, reading(old.docs)), config, s},
+		world: world{block.NewLoader(s.reader, reading(old.docs, config)), config, s},
 	}
 	s.current.Store(next)
 	return next
@@ -126,7 +126,7 @@ func (s *Session) next(change func(map[string]*Document), changed func(path stri
 	}
 	next := &Snapshot{
 		Number: old.Number + 1, session: s, docs: docs, files: map[string]*File{},
-		world: world{old.loader.Fork(reading(docs), changed), old.config, s},
+		world: world{old.loader.Fork(reading(docs, old.config), changed), old.config, s},
 	}
 	old.mu.Lock()
 	defer old.mu.Unlock()

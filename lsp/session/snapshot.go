@@ -33,12 +33,12 @@ type world struct {
 }
 
 // reading gives the editor's text before the disk's.
-func reading(docs map[string]*Document) func(path string) (string, error) {
+func reading(docs map[string]*Document, config *lint.Config) func(path string) (string, error) {
 	return func(path string) (string, error) {
 		if d := docs[path]; d != nil {
 			return d.Text.Text, nil
 		}
-		return block.ReadFile(path)
+		return config.Gate().Block(path)
 	}
 }
 
@@ -67,7 +67,7 @@ func (s *Snapshot) Rules() []*lint.Rule { return s.session.rules }
 func (s *Snapshot) File(path string) (*File, error) {
 	d := s.docs[path]
 	if d == nil {
-		text, err := block.ReadFile(path)
+		text, err := s.config.Gate().Block(path)
 		if err != nil {
 			return nil, err
 		}
@@ -97,7 +97,7 @@ func (s *Snapshot) Text(path string) (*source.File, error) {
 	if d := s.docs[path]; d != nil {
 		return d.Text, nil
 	}
-	text, err := block.ReadFile(path)
+	text, err := s.config.Gate().Block(path)
 	if err != nil {
 		return nil, err
 	}

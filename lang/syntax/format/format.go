@@ -17,7 +17,7 @@ import (
 
 // Format gives the text of a tree, laid out.
 func Format(t *syntax.Tree) string {
-	if isForeign(t) {
+	if Foreign(t) {
 		return t.File.Text
 	}
 	mark, _ := cutMark(t.File.Text)
@@ -32,7 +32,7 @@ func Format(t *syntax.Tree) string {
 // FormatRange lays out the lines that touch a span as Format would. It gives
 // the span of whole lines to replace, and their new text.
 func FormatRange(t *syntax.Tree, span source.Span) (replace source.Span, text string) {
-	if isForeign(t) {
+	if Foreign(t) {
 		return source.Span{Start: span.Start, End: span.Start}, ""
 	}
 	replace = wholeLines(t.File.Text, span)
@@ -70,9 +70,15 @@ func wholeLines(text string, s source.Span) source.Span {
 	return source.Span{Start: s.Start, End: len(text)}
 }
 
-// isForeign reports whether a file is no block file at all.
-func isForeign(t *syntax.Tree) bool {
-	return len(t.Items) == 1 && t.Items[0].Kind == syntax.Unreadable && t.Items[0].Stmt.Len() == 0
+// Foreign reports whether no line of a file can be read: it is of another kind, and Format leaves it as it is.
+func Foreign(t *syntax.Tree) bool {
+	unreadable, read := false, false
+	syntax.Walk(t.Items, func(item *syntax.Item) bool {
+		unreadable = unreadable || item.Kind == syntax.Unreadable
+		read = read || item.Node != nil
+		return !read
+	})
+	return unreadable && !read
 }
 
 // cutMark parts a byte order mark from what follows.
