@@ -189,35 +189,26 @@ func TestHostileNames(t *testing.T) {
 	}
 }
 
-// So many connections and no more: the next waits until one is closed.
-func TestConnectionsAreBounded(t *testing.T) {
+// Connections that say nothing, or not all of it, do not keep a page from being answered.
+func TestIdleConnectionsKeepNobodyOut(t *testing.T) {
 	_, host, path := guarded(t)
-	var idle []net.Conn
-	for range 32 {
+	for i := range 100 {
 		c, err := net.Dial("tcp", host)
 		require.NoError(t, err)
 		t.Cleanup(func() { c.Close() })
-		idle = append(idle, c)
+		if i%2 == 1 {
+			_, err = io.WriteString(c, "GET / HTTP/1.1\r\nHost:")
+			require.NoError(t, err)
+		}
 	}
-	request := "GET " + path + " HTTP/1.1\r\nHost: " + host + "\r\nConnection: close\r\n\r\n"
 	c, err := net.Dial("tcp", host)
 	require.NoError(t, err)
 	defer c.Close()
-	_, err = io.WriteString(c, request)
+	_, err = io.WriteString(c, "GET "+path+" HTTP/1.1\r\nHost: "+host+"\r\nConnection: close\r\n\r\n")
 	require.NoError(t, err)
-	require.NoError(t, c.SetReadDeadline(time.Now().Add(200*time.Millisecond)))
-	_, err = c.Read(make([]byte, 1))
-	require.ErrorIs(t, err, error(timeout(err)), "it is not answered")
-	idle[0].Close()
-	require.NoError(t, c.SetReadDeadline(time.Now().Add(patience)))
+	// Well below the 10 s after which the server itself gives up on the idle ones.
+	require.NoError(t, c.SetReadDeadline(time.Now().Add(6*time.Second)))
 	answer, err := http.ReadResponse(bufio.NewReader(c), nil)
 	require.NoError(t, err)
 	assert.Equal(t, http.StatusOK, answer.StatusCode)
-}
-
-func timeout(err error) error {
-	if is, ok := err.(net.Error); ok && is.Timeout() {
-		return err
-	}
-	return io.EOF
 }

@@ -97,8 +97,10 @@ func Start(o Options) (*Server, error) {
 		ErrorLog:                     slog.NewLogLogger(o.Log.Handler(), slog.LevelDebug),
 		BaseContext:                  func(net.Listener) context.Context { return s.ctx },
 	}
+	limited := limit(l, mostConnections)
+	s.http.ConnState = limited.state
 	go func() {
-		if err := s.http.Serve(limit(l, mostConnections)); !errors.Is(err, http.ErrServerClosed) {
+		if err := s.http.Serve(limited); !errors.Is(err, http.ErrServerClosed) {
 			o.Log.Error("the preview has ended", "why", err)
 		}
 	}()
