@@ -68,7 +68,17 @@ func missingAllowances(p *lint.Pass) {
 
 func tooLittle(p *lint.Pass, a *block.Allowance, b *block.Block) {
 	least := p.Settings.LeastAllowance
-	if a == nil || a.Broken || a.Size.Cmp(least) >= 0 {
+	if a == nil || a.Broken {
+		return
+	}
+	if a.Size.Sign() <= 0 && (b == nil || a != b.OuterAllowance || a == b.Allowance) { // the edge of the block alone may be left raw
+		if least.Sign() <= 0 {
+			least = lint.DefaultSettings(p.File.Unit).LeastAllowance
+		}
+		p.Insist(a.At, "An allowance of %s is none: nothing holds the seams. Give at least %s", p.Len(a.Size.Float64()), p.Len(least.Float64())).Block(b)
+		return
+	}
+	if a.Size.Cmp(least) >= 0 {
 		return
 	}
 	p.Report(a.At, "An allowance of %s is too little to hold. Give at least %s",
