@@ -2,6 +2,7 @@ package lint_test
 
 import (
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -71,4 +72,25 @@ func TestFolderThatCannotBeListed(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, found.Findings, 1)
 	assert.Contains(t, found.Findings[0].Message, "This folder cannot be read, so no file in it was checked. Permission denied")
+}
+
+// A path may be longer than the system takes, 4,096 bytes on Linux: that is one error of one folder.
+func TestAPathThatIsTooLong(t *testing.T) {
+	tree(t, map[string]string{"a.block": "fabric sky\n"})
+	start, err := os.Getwd()
+	require.NoError(t, err)
+	name := strings.Repeat("d", 200)
+	for range 22 {
+		require.NoError(t, os.Mkdir(name, 0o755))
+		require.NoError(t, os.Chdir(name)) // which os.MkdirAll could not
+	}
+	require.NoError(t, os.Chdir(start))
+	config := lint.NewConfig(nil)
+	paths, err := lint.FindFiles([]string{"."}, config)
+	require.NoError(t, err)
+	require.Len(t, paths, 2)
+	found, err := lint.Run(t.Context(), paths, lint.Options{Rules: rules.All, Config: config})
+	require.NoError(t, err)
+	require.Len(t, found.Findings, 1)
+	assert.Contains(t, found.Findings[0].Message, "This folder cannot be read, so no file in it was checked. File name too long")
 }

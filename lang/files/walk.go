@@ -1,6 +1,7 @@
 package files
 
 import (
+	"errors"
 	"io"
 	"io/fs"
 	"os"
@@ -72,7 +73,12 @@ func Walk(root string, visit fs.WalkDirFunc) error {
 
 // Unlisted is why a folder cannot be listed; nil for one that can and for whatever is no folder.
 func Unlisted(path string) error {
-	if info, err := os.Lstat(path); err != nil || !info.IsDir() {
+	switch info, err := os.Lstat(path); {
+	case errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission):
+		return nil
+	case err != nil: // its name is too long: a walk does not come to files of such a name
+		return err
+	case !info.IsDir():
 		return nil
 	}
 	f, err := os.Open(path)

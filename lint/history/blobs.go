@@ -3,6 +3,7 @@ package history
 import (
 	"bufio"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os/exec"
@@ -18,11 +19,12 @@ import (
 type blobs struct {
 	repo *Repo
 
-	mu  sync.Mutex
-	cmd *exec.Cmd
-	in  io.WriteCloser
-	out *bufio.Reader
-	err error // what ended it
+	mu   sync.Mutex
+	cmd  *exec.Cmd
+	in   io.WriteCloser
+	out  *bufio.Reader
+	err  error           // what ended it
+	said strings.Builder // by git, to be read once it has ended
 }
 
 // ready starts git unless that was done.
@@ -35,6 +37,7 @@ func (b *blobs) ready() error {
 
 func (b *blobs) start() error {
 	b.cmd = b.repo.command(context.Background(), "cat-file", "--batch")
+	b.cmd.Stderr = &b.said
 	var err error
 	if b.in, err = b.cmd.StdinPipe(); err != nil {
 		return err
@@ -112,16 +115,24 @@ func (b *blobs) answer() (string, error) {
 	return string(text), nil
 }
 
-// broken notes that git answers no more.
+// broken notes that git answers no more. Git ends when a content is not there that a partial clone leaves with its remote.
 func (b *blobs) broken(err error) (string, error) {
-	b.err = fmt.Errorf("git cat-file ended: %w", err)
+	b.in.Close()
+	b.cmd.Wait() // for all that it said
+	failed := &gitError{"cat-file", b.said.String(), b.cmd.ProcessState.ExitCode(), err}
+	switch {
+	case failed.says("promisor") || failed.says("lazy fetch"):
+		b.err = errors.New("this clone is partial: it does not have all files of the commits, and nothing is fetched here. To fetch them: git fetch --refetch --filter=blob:limit=8m")
+	default:
+		b.err = failed
+	}
 	return "", b.err
 }
 
 func (b *blobs) close() {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	if b.cmd != nil && b.cmd.Process != nil {
+	if b.cmd != nil && b.cmd.Process != nil && b.cmd.ProcessState == nil {
 		b.in.Close()
 		b.cmd.Wait()
 	}
