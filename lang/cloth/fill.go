@@ -8,7 +8,10 @@ func (p *packer) strip(lead, which, height int, how policy) layout {
 	p.columns(height, how)
 	p.kinds[lead].left += first.count
 	w := p.kinds[lead].sides[which].w
-	chosen := append([]column{first}, p.knapsack(p.width-w)...)
+	chosen := []column{first}
+	if !how.rows {
+		chosen = append(chosen, p.knapsack(p.width-w)...)
+	}
 
 	left := make([]int, len(p.kinds))
 	for i := range p.kinds {

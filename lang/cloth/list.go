@@ -33,20 +33,21 @@ type FabricList struct {
 
 	Used float64 // length of Whole and Plan together
 	// Bound is the length that everything would take without any waste: the area over
-	// the width. Least is the better bound that also knows the piece that reaches furthest
-	// up the cloth.
+	// the width, of Whole what is needed of it. Least is a better bound: what Pieces take by themselves
+	// however they are cut. No way of cutting uses less.
 	Bound, Least float64
 	Squaring     float64
 	Buy          float64 // length to buy: Used and Squaring, rounded up
 }
 
 // Whole is Count strips or lengths that take the whole width of the cloth:
-// binding, backing, joined borders. Every kit gets its own: what is left of a last
+// binding, a backing of several lengths, joined borders. Every kit gets its own: what is left of a last
 // strip is too short to go round the next kit, and a kit cannot be sewn from half a strip.
 type Whole struct {
 	What, Of string
 	Count    int
 	Height   float64
+	Run      float64 // how long they are together where they are sewn end to end or side by side; the rest is trimmed
 }
 
 // piece is such a strip as a piece of its cloth, for labels.
@@ -144,13 +145,15 @@ func (f *FabricList) start(b *bundle, how How) (*packer, error) {
 // settle takes the plan that was found and says what to buy for it.
 func (f *FabricList) settle(p *packer, how How) {
 	f.Plan = p.finish(p.plan)
-	whole := 0.0
+	whole, needed := 0.0, 0.0
 	for _, w := range f.Whole {
 		whole += w.Height * float64(w.Count)
+		needed += w.Height * w.Run
 	}
 	f.Used = f.Plan.Length() + whole
-	f.Bound = AreaBound(p.wanted, f.Width) + whole
-	f.Least = p.least + whole
+	// What is left of a whole strip may serve for pieces, so only areas add up.
+	f.Bound = AreaBound(p.wanted, f.Width) + needed/f.Width
+	f.Least = max(p.least, f.Bound)
 	f.Squaring = how.Squaring
 	f.Buy = Purchase(f.Used, how.Squaring, how.Unit)
 }

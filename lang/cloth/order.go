@@ -196,7 +196,7 @@ func (g *gathering) part(q *Quilt, p Part) {
 		ends := float64(p.Count)
 		run := long*ends + narrow*math.Ceil(long*ends/width)
 		n := int(math.Ceil(run/width - eps))
-		g.bundle(p.Fabric).addWhole(Whole{What: p.Name + ", joined end to end", Of: q.Of.Name, Count: n, Height: g.mark(narrow)})
+		g.bundle(p.Fabric).addWhole(Whole{What: p.Name + ", joined end to end", Of: q.Of.Name, Count: n, Height: g.mark(narrow), Run: run})
 		return
 	}
 	keeps := p.Fabric.Directional && p.Form == Rectangle
@@ -213,12 +213,22 @@ func (g *gathering) part(q *Quilt, p Part) {
 func (g *gathering) round(q *Quilt) {
 	if b := q.Of.Binding; b != nil {
 		n := BindingStrips(q.Perimeter(), BindingJoins, widthOf(b.Fabric))
-		g.bundle(b.Fabric).addWhole(Whole{What: "binding", Of: q.Of.Name, Count: n, Height: g.mark(b.Width.Float64())})
+		g.bundle(b.Fabric).addWhole(Whole{What: "binding", Of: q.Of.Name, Count: n, Height: g.mark(b.Width.Float64()), Run: q.Perimeter() + BindingJoins})
 	}
 	if f := q.Of.Backing; f != nil {
-		back := NewBacking(q.Top(), widthOf(f), q.Allowance)
-		g.bundle(f).addWhole(Whole{What: "backing", Of: q.Of.Name, Count: back.Count, Height: g.mark(back.Length)})
+		g.backing(q, f, NewBacking(q.Top(), widthOf(f), q.Allowance))
 	}
+}
+
+// backing adds a backing: of several lengths each takes the whole width, while beside a single one
+// there is room for other pieces.
+func (g *gathering) backing(q *Quilt, f *block.Fabric, b Backing) {
+	across := b.Across()
+	if b.Count == 1 && (g.how.Long == Lengthwise || b.Length <= widthOf(f)+eps) && g.mark(across) <= widthOf(f)+eps {
+		g.add(f, Piece{Form: Rectangle, Along: across, Across: b.Length, Keeps: f.Directional}, Use{Block: q.Of.Name, Label: "backing", First: 1, Count: 1})
+		return
+	}
+	g.bundle(f).addWhole(Whole{What: "backing", Of: q.Of.Name, Count: b.Count, Height: g.mark(b.Length), Run: across})
 }
 
 func (g *gathering) bundle(f *block.Fabric) *bundle {
@@ -286,6 +296,7 @@ func (b *bundle) addWhole(w Whole) {
 	for i := range b.whole {
 		if v := &b.whole[i]; v.What == w.What && v.Of == w.Of && math.Abs(v.Height-w.Height) < eps {
 			v.Count += w.Count
+			v.Run += w.Run
 			return
 		}
 	}
@@ -302,6 +313,7 @@ func (b *bundle) settle(kits int) {
 	}
 	for i := range b.whole {
 		b.whole[i].Count *= kits
+		b.whole[i].Run *= float64(kits)
 	}
 	slices.SortStableFunc(b.pieces, func(p, q *Piece) int {
 		return cmp.Or(cmp.Compare(q.Along*q.Across, p.Along*p.Across), cmp.Compare(q.Along, p.Along))

@@ -159,6 +159,9 @@ type policy struct {
 	// longest: the piece with the longest side leads, not the one that is
 	// widest across its narrow side.
 	longest bool
+	// rows: beside its leading piece a strip is filled with rows alone, as the room beside a
+	// backing is filled best.
+	rows bool
 }
 
 func policyOf(n int) policy {
@@ -167,6 +170,7 @@ func policyOf(n int) policy {
 		noise:   [...]float64{0.05, 0.15, 0.4}[n%3],
 		higher:  [...]float64{0.2, 0.5, 0.9}[n/3%3],
 		longest: n%2 == 1,
+		rows:    n%7 == 3,
 	}
 }
 

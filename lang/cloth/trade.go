@@ -81,6 +81,14 @@ type Backing struct {
 	Length        float64 // of each
 }
 
+// Across is how wide the back is, across its lengths.
+func (b Backing) Across() float64 {
+	if b.Length == b.Height {
+		return b.Width
+	}
+	return b.Height
+}
+
 // NewBacking makes up the back for a top, with the lengths running whichever way
 // takes less cloth; a way with fewer joins may take up to a quarter of a yard more. Joined
 // lengths lose an allowance on both sides of each join.

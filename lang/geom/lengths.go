@@ -147,22 +147,11 @@ func FormatPoint(p Point, u Unit) string {
 	return "(" + FormatNumber(p.X, u) + ", " + FormatNumber(p.Y, u) + ")"
 }
 
-// RoundUp is the least whole number of steps that is not less than the
-// length; a length within a millionth of a hair of a step stays on it.
-func RoundUp(hairs, step float64) float64 {
-	if !(step > 0) {
-		return hairs
-	}
-	return math.Ceil((hairs-1e-6)/step) * step
-}
+// RoundUp is Round up.
+func RoundUp(hairs, step float64) float64 { return Round(hairs, step, Up) }
 
-// RoundTo is the whole number of steps nearest to the length.
-func RoundTo(hairs, step float64) float64 {
-	if !(step > 0) {
-		return hairs
-	}
-	return math.Round(hairs/step) * step
-}
+// RoundTo is Round to the nearest.
+func RoundTo(hairs, step float64) float64 { return Round(hairs, step, Nearest) }
 
 func formatShort(hairs float64, u Unit) string {
 	x := hairs / u.Hairs()

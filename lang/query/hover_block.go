@@ -32,7 +32,7 @@ func (h *HoverText) section(f *File, s *block.Section) {
 		return
 	}
 	box := outline.Bounds()
-	h.fact("finished", "%s", f.sized(box.Width(), box.Height()))
+	h.fact("finished", "%s", geom.FormatSize(box.Width(), box.Height(), f.Unit, geom.Nearest))
 	if a := s.Block.OuterAllowance; a != nil && !a.Broken && s.Block.Allowance != nil && !s.Block.Allowance.Broken {
 		more := 2 * max(a.Size.Float64(), s.Block.Allowance.Size.Float64())
 		w, t := box.Width()+more, box.Height()+more
@@ -238,7 +238,7 @@ func (h *HoverText) setting(f *File, s *block.Setting) {
 		h.say("It has no size yet: %s.", err)
 		return
 	}
-	h.fact("finished", "%s before binding", f.sized(quilt.Width, quilt.Height))
+	h.fact("finished", "%s before binding", geom.FormatSize(quilt.Width, quilt.Height, f.Unit, geom.Nearest))
 	rows := fmt.Sprintf("%s of %d", english.Count(s.Rows, "row", "rows"), s.Columns)
 	if s.OnPoint != nil && s.Rows > 1 && s.Columns > 1 {
 		rows += fmt.Sprintf(" on point, and %d of %d between them", s.Rows-1, s.Columns-1)

@@ -134,31 +134,26 @@ func (h *HoverText) cut(f *File, p *block.Patch, on cloth.Seam) {
 		}
 	}
 	h.fact("to spare", "%s", f.spare(o))
-	h.fact("finished", "%s along the seam", f.sized(c.Width, c.Height))
+	h.fact("finished", "%s along the seam", geom.FormatSize(c.Width, c.Height, f.Unit, geom.Nearest))
 }
 
 // offer is a size as it is cut.
 func (f *File) offer(o cloth.Offer) string {
+	up := func(x float64) string { return geom.FormatRuler(x, f.Unit, geom.Up) }
 	switch o.Form {
 	case cloth.Strip:
-		return "strip " + f.length(o.Across) + " wide"
+		return "strip " + up(o.Across) + " wide"
 	case cloth.HalfSquare:
-		return "square " + f.length(o.Along) + " halved"
+		return "square " + up(o.Along) + " halved"
 	case cloth.QuarterSquare:
-		return "square " + f.length(o.Along) + " quartered"
+		return "square " + up(o.Along) + " quartered"
 	}
-	return f.sized(o.Along, o.Across)
+	return geom.FormatSize(o.Along, o.Across, f.Unit, geom.Up)
 }
 
 // spare is what an offer has to spare over the patch, laid well and laid badly.
 func (f *File) spare(o cloth.Offer) string {
-	say := func(m float64) string {
-		if m < -1e-6 {
-			return f.length(-m) + " too little"
-		}
-		return f.length(max(0, m))
-	}
-	return say(o.Nominal.Least) + "; at worst " + say(o.Worst.Least)
+	return geom.FormatMargin(o.Nominal.Least, f.Unit) + ", at worst " + geom.FormatMargin(o.Worst.Least, f.Unit)
 }
 
 // usedAs is the path of another file as this one's `use` has it, or would have it.

@@ -49,8 +49,8 @@ func shortCuts(p *lint.Pass) {
 			return
 		}
 		edge := piece.Corners.Edge(cut.Nominal.Edge)
-		r := p.Report(piece.CutAt(), "The piece for %s is %s short past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
-			lint.Label(piece.Patch), p.Len(-cut.Nominal.Least), p.Point(edge.A), p.Point(edge.B), leastCut(p, piece)).Patch(piece.Patch).Line(edge)
+		r := p.Report(piece.CutAt(), "The piece for %s is %s past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
+			lint.Label(piece.Patch), geom.FormatMargin(cut.Nominal.Least, p.Unit()), p.Point(edge.A), p.Point(edge.B), leastCut(p, piece)).Patch(piece.Patch).Line(edge)
 		r.Suggest("Change the cut to the least that covers", lint.Replace(piece.CutAt(), leastCut(p, piece)))
 	})
 }

@@ -21,13 +21,13 @@ type words struct{ unit geom.Unit }
 
 func (w words) length(hairs float64) string { return geom.Format(hairs, w.unit) }
 
-// rough is a length that nobody cuts, to the next eighth of an inch or millimetre.
-func (w words) rough(hairs float64) string {
-	if w.unit == geom.Inches {
-		return w.length(geom.RoundUp(hairs, geom.Inch/8))
-	}
-	return w.length(geom.RoundUp(hairs, geom.Millimetre))
+// measured is a size as it comes out: "22 3/8 by 32 5/16 in".
+func (w words) measured(width, height float64) string {
+	return geom.FormatSize(width, height, w.unit, geom.Nearest)
 }
+
+// least is a length that is shown to be too short for less: never more than that.
+func (w words) least(hairs float64) string { return geom.FormatRuler(hairs, w.unit, geom.Down) }
 
 // number is a length without its unit.
 func (w words) number(hairs float64) string { return geom.FormatNumber(hairs, w.unit) }
@@ -77,15 +77,6 @@ func (w words) buy(hairs float64) string {
 	default:
 		return geom.Format(hairs, geom.Centimetres)
 	}
-}
-
-// bolt is a length off the bolt that nobody buys as such, to the next eighth of a yard or
-// centimetre.
-func (w words) bolt(hairs float64) string {
-	if w.unit == geom.Inches {
-		return w.buy(geom.RoundUp(hairs, cloth.EighthYard))
-	}
-	return w.buy(geom.RoundUp(hairs, geom.Centimetre))
 }
 
 // Buy says how much cloth to buy: "1 1/4 yd", "85 cm", "1.15 m".
@@ -208,7 +199,7 @@ func notes(l *cloth.List, w words) (out []string) {
 			continue
 		}
 		seen[q] = true
-		out = append(out, fmt.Sprintf("%s finishes at %s by %s.", q.Of.Name, w.rough(q.Width), w.rough(q.Height)))
+		out = append(out, fmt.Sprintf("%s finishes at %s.", q.Of.Name, w.measured(q.Width, q.Height)))
 		if t := q.Triangles; t != nil && t.Trade {
 			out = append(out, "Setting triangles are cut to the trade's constants: side × 1.414 + 1 1/4 in, side ÷ 1.414 + 7/8 in. They are a little large, to be trimmed.")
 		} else if t != nil {
@@ -218,7 +209,7 @@ func notes(l *cloth.List, w words) (out []string) {
 			out = append(out, fmt.Sprintf("The print of %s runs four ways in setting triangles cut from squares.", f.Name))
 		}
 		if q.Of.Batting {
-			out = append(out, fmt.Sprintf("Batting for %s: %s by %s.", q.Of.Name, w.rough(q.Width+cloth.BackingMore), w.rough(q.Height+cloth.BackingMore)))
+			out = append(out, fmt.Sprintf("Batting for %s: %s.", q.Of.Name, geom.FormatSize(q.Width+cloth.BackingMore, q.Height+cloth.BackingMore, w.unit, geom.Up)))
 		}
 	}
 	if i := slices.IndexFunc(l.Fabrics, func(f cloth.FabricList) bool { return f.Assumed }); i >= 0 {
@@ -242,4 +233,4 @@ func called(f *cloth.FabricList) string {
 }
 
 // percent is a share.
-func percent(x int) string { return fmt.Sprintf("%d %%", x) }
+func percent(x int) string { return fmt.Sprintf("%d%%", x) }

@@ -194,6 +194,62 @@ func TestStripsCanBeCutAsTheyRead(t *testing.T) {
 	assert.Greater(t, seen, 15)
 }
 
+// What a list says of itself is true: a bound is said where it holds, and what is bought is what
+// the fabrics come to. Beside the backing there is room for the rest of the quilt, so a yard does.
+func TestWhatAListClaims(t *testing.T) {
+	const text = `fabric kelp width 40
+allowance 1/4
+block "Flat" 6 by 6 {
+  section A { patch 1 kelp (0, 0) (6, 0) (6, 6) (0, 6)
+  }
+}
+setting "Napkin" {
+  rows 2
+  columns 2
+  fill "Flat"
+  sashing 1 kelp
+  border 1 1/2 kelp
+  binding cut 2 1/4 kelp
+  backing kelp
+}
+setting "Wide" {
+  rows 12
+  columns 9
+  fill "Flat"
+  backing kelp
+}
+`
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", text)
+	require.Empty(t, f.Problems)
+	list := func(setting, kits int) (*cloth.List, string) {
+		q, err := cloth.QuiltOf(f.Settings[setting])
+		require.NoError(t, err)
+		l, err := cloth.NewList(cloth.Order{Kits: kits, Quilts: []*cloth.Quilt{q}}, cloth.How{
+			Options: func(*block.File) cloth.Options { return cloth.Options{Step: geom.Inch / 4} },
+			Unit:    geom.Inches, Ruler: cloth.DefaultRuler, Squaring: geom.Inch / 2,
+		})
+		require.NoError(t, err)
+		var out bytes.Buffer
+		require.NoError(t, Text(&out, l))
+		return l, out.String()
+	}
+	l, out := list(0, 1)
+	assert.Contains(t, out, "Buy 1 yd")
+	assert.Contains(t, out, ": buy 1 yd.\n")
+	assert.NotContains(t, out, "No layout", "the strips of the binding are not filled")
+	// Worked out by hand: the backing 24 × 24; the binding's 64 in round and 24 in for joins, 2 1/4 wide; four
+	// blocks; the sashing; the border.
+	area := 24*24 + (64+24)*2.25 + 4*l.Fabrics[0].Pieces[1].Along/geom.Inch*l.Fabrics[0].Pieces[1].Across/geom.Inch +
+		2*6.5*1.5 + 13.5*1.5 + 2*13.5*2 + 2*16.5*2
+	assert.InDelta(t, area/40, l.Fabrics[0].Bound/geom.Inch, 1e-6)
+
+	_, out = list(1, 1)
+	assert.Contains(t, out, "Cut 2 lengths of 80 in for the backing of Wide, the whole width of the cloth, and sew them")
+	_, out = list(1, 3)
+	assert.Contains(t, out, "Cut 6 lengths of 80 in")
+	assert.Regexp(t, `sew 2\s+together side by side for each kit`, out)
+}
+
 // Every number in inches on a printed list is a whole number or a fraction; a
 // metric list has no inches but in what the trade's constants are called.
 func TestNumbersAsPeopleWriteThem(t *testing.T) {
@@ -204,7 +260,7 @@ func TestNumbersAsPeopleWriteThem(t *testing.T) {
 	text.Reset()
 	require.NoError(t, Text(&text, listOf(t, 3, geom.Centimetres)))
 	assert.NotRegexp(t, `\d+/\d+ (in|yd)|\d in\b`, strings.Split(text.String(), "Setting triangles")[0])
-	assert.Contains(t, text.String(), " m. ")
+	assert.Regexp(t, `: buy \d+(\.\d+)? m\.\n`, text.String())
 	assert.Contains(t, text.String(), Caution)
 }
 

@@ -3,6 +3,7 @@ package cutlist
 import (
 	"encoding/json"
 	"io"
+	"math"
 
 	"sewable/lang/cloth"
 	"sewable/lang/geom"
@@ -127,8 +128,7 @@ type scale geom.Unit
 
 func (s scale) of(hairs float64) float64 {
 	const fine = 1e6
-	x := hairs / geom.Unit(s).Hairs()
-	return geom.RoundTo(x, 1/fine)
+	return math.Round(hairs/geom.Unit(s).Hairs()*fine) / fine // divided: so a short decimal is written as one
 }
 
 func quiltOf(q *cloth.Quilt, u scale) quilt {

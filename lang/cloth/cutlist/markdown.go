@@ -24,13 +24,13 @@ func Markdown(out io.Writer, l *cloth.List) error {
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		pieces, ends, offcuts := f.Shares()
-		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s | %s |\n", plain(called(f)), w.length(f.Width), w.buy(f.Buy), w.length(f.Used), w.rough(f.Least),
+		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s | %s |\n", plain(called(f)), w.length(f.Width), w.buy(f.Buy), w.length(f.Used), w.least(f.Least),
 			percent(pieces), percent(ends), percent(offcuts))
 	}
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		fmt.Fprintf(b, "\n## %s\n\n", plain(called(f)))
-		for _, line := range steps(f, w) {
+		for _, line := range steps(f, l.Kits, w) {
 			if rest, sub := strings.CutPrefix(line, "   "); sub {
 				line = "   - " + rest
 			}

@@ -100,7 +100,7 @@ func same(a, b float64) bool { return math.Abs(a-b) < 1e-6 }
 
 // about is a finished size to the nearest mark of a ruler.
 func (w words) about(along, across float64) string {
-	near := func(x float64) float64 { return geom.RoundTo(x, w.mark()) }
+	near := func(x float64) float64 { return geom.RoundTo(x, geom.Mark(w.unit)) }
 	s := w.by(near(along), near(across))
 	if !same(near(along), along) || !same(near(across), across) {
 		s = "about " + s
@@ -108,17 +108,9 @@ func (w words) about(along, across float64) string {
 	return s
 }
 
-// mark is the distance of the marks on a ruler.
-func (w words) mark() float64 {
-	if w.unit == geom.Inches {
-		return geom.Inch / 16
-	}
-	return geom.Millimetre
-}
-
 // offer is a way to cut a piece and the cloth it takes.
 func (w words) offer(o cloth.Offer) string {
-	s := w.by(geom.RoundUp(o.Along, w.mark()), geom.RoundUp(o.Across, w.mark()))
+	s := w.by(geom.RoundUp(o.Along, geom.Mark(w.unit)), geom.RoundUp(o.Across, geom.Mark(w.unit)))
 	switch o.Form {
 	case cloth.HalfSquare:
 		s += ", cut once corner to corner"
@@ -158,17 +150,5 @@ func (w words) laid(p *cloth.PlacedPiece) string {
 // length is that of the first side of an outline, which is laid along the seam.
 func length(outline geom.Polygon) float64 { return outline.Edge(0).Len() }
 
-// spare is a margin to the half mark of a ruler that is not more: "1/8 in", "lacks 1/16 in".
-func (w words) spare(margin float64) string {
-	mark := w.mark() / 2
-	switch n := math.Floor(margin/mark + 1e-6); {
-	case n > 0:
-		return w.length(n * mark)
-	case margin > 1e-6:
-		return "hardly anything"
-	case n == 0:
-		return "nothing"
-	default:
-		return "lacks " + w.length(-n*mark)
-	}
-}
+// spare is what is to spare: "9/32 in", "1/16 in short".
+func (w words) spare(margin float64) string { return geom.FormatMargin(margin, w.unit) }

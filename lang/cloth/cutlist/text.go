@@ -31,10 +31,10 @@ func Text(out io.Writer, l *cloth.List) error {
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		fmt.Fprintf(b, "\n%s, %s wide\n", called(f), w.length(f.Width))
-		for _, line := range wrap(fmt.Sprintf("Buy %s. %s", w.buy(f.Buy), spent(f, w)), 98) {
+		for _, line := range wrap(fmt.Sprintf("Buy %s %s", w.buy(f.Buy), spent(f, w)), 98) {
 			fmt.Fprintf(b, "  %s\n", line)
 		}
-		for _, line := range steps(f, w) {
+		for _, line := range steps(f, l.Kits, w) {
 			sub := "  "
 			if rest, ok := strings.CutPrefix(line, "   "); ok {
 				line, sub = rest, "     "
@@ -74,48 +74,48 @@ func shopping(l *cloth.List, w words) (out []string) {
 	return out
 }
 
-// spent says how much cloth is used, how much cannot be spared, and where it goes.
+// spent says how much of what is bought is used, whether less would do, and where it goes.
 func spent(f *cloth.FabricList, w words) string {
-	s := w.length(f.Used) + " of its length is used"
-	switch least := w.rough(f.Least); {
-	case w.rough(f.Used) == least:
-		s += ", the least there can be; "
-	case !closeTo(f.Least, f.Bound):
-		s += fmt.Sprintf(", and no way of cutting takes less than %s; ", least)
-	default:
-		s += "; "
+	s := fmt.Sprintf("(uses %s of length, plus %s for squaring up).", w.length(f.Used), w.length(f.Squaring))
+	switch {
+	case f.Used <= f.Least+1e-6:
+		s += " No layout uses less."
+	case f.Least > f.Bound*1.01:
+		s += fmt.Sprintf(" No layout uses less than %s.", w.least(f.Least))
 	}
-	s += fmt.Sprintf("%s more squares up the end.", w.length(f.Squaring))
 	pieces, ends, offcuts := f.Shares()
 	if pieces == 100 {
 		return s
 	}
-	s += fmt.Sprintf(" The pieces alone would fill %s (%s)", w.rough(f.Bound), percent(pieces))
+	s += fmt.Sprintf(" Pieces use %s of it", percent(pieces))
 	if ends > 0 {
-		s += fmt.Sprintf("; %s is left as ends of strips", percent(ends))
+		s += fmt.Sprintf("; strip ends %s", percent(ends))
 	}
 	if offcuts > 0 {
-		s += fmt.Sprintf("; %s is offcuts", percent(offcuts))
+		s += fmt.Sprintf("; offcuts %s", percent(offcuts))
 	}
 	return s + "."
 }
 
-// closeTo says whether lengths differ by so little that both need not be said.
-func closeTo(a, b float64) bool { return math.Abs(a-b) <= 0.01*b }
-
 // steps are the cuts of one fabric, in order.
-func steps(f *cloth.FabricList, w words) (out []string) {
+func steps(f *cloth.FabricList, kits int, w words) (out []string) {
 	n := 0
 	step := func(format string, args ...any) {
 		n++
 		out = append(out, fmt.Sprintf("%d. ", n)+fmt.Sprintf(format, args...))
 	}
 	for _, x := range f.Whole {
-		one, many := "strip", "strips"
+		one, many, then := "strip", "strips", ""
 		if x.What == "backing" {
 			one, many = "length", "lengths"
+			if n := x.Count / kits; n > 1 {
+				then = ", and sew them together side by side"
+				if kits > 1 {
+					then = fmt.Sprintf(", and sew %d together side by side for each kit", n)
+				}
+			}
 		}
-		step("Cut %s of %s for the %s of %s, the whole width of the cloth", english.Count(x.Count, one, many), w.length(x.Height), x.What, x.Of)
+		step("Cut %s of %s for the %s of %s, the whole width of the cloth%s", english.Count(x.Count, one, many), w.length(x.Height), x.What, x.Of, then)
 	}
 	for _, s := range f.Plan.Strips {
 		if s.Height > f.Width && s.Height > cloth.DefaultRuler {
@@ -192,30 +192,25 @@ func pieceLine(f *cloth.FabricList, i int, w words) string {
 	return s + ": " + uses(p)
 }
 
-// totals are the whole list in two sentences.
+// totals are the whole list in two sentences. What is bought is the sum of what is bought of each
+// fabric; that less would not do is said where it is shown of every one.
 func totals(l *cloth.List, w words) string {
 	strips := 0
-	var used, least, bound float64
+	var buy, least float64
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		strips += f.Plan.StripCount()
 		for _, x := range f.Whole {
 			strips += x.Count
 		}
-		used, least, bound = used+f.Used, least+f.Least, bound+f.Bound
+		buy, least = buy+f.Buy, least+cloth.Purchase(f.Least, f.Squaring, l.Unit)
 	}
-	s := fmt.Sprintf("In all %s from %s of %s: %s of cloth.", english.Count(l.Count(), "piece", "pieces"), english.Count(strips, "strip", "strips"),
-		english.Count(len(l.Fabrics), "fabric", "fabrics"), w.bolt(used))
-	switch {
-	case w.bolt(used) == w.bolt(least):
-		s += " No way of cutting takes less"
-	default:
-		s += fmt.Sprintf(" No way of cutting takes less than %s", w.bolt(least))
+	s := fmt.Sprintf("In all %s from %s of %s: buy %s.", english.Count(l.Count(), "piece", "pieces"), english.Count(strips, "strip", "strips"),
+		english.Count(len(l.Fabrics), "fabric", "fabrics"), w.buy(buy))
+	if least > buy-1 {
+		s += " No layout takes less."
 	}
-	if !closeTo(least, bound) {
-		s += fmt.Sprintf(", since a strip is as wide as its widest piece; without any waste it would be %s", w.bolt(bound))
-	}
-	return s + "."
+	return s
 }
 
 // wrap breaks a line at spaces, its continuation set in.

@@ -1,0 +1,80 @@
+package geom
+
+import "math"
+
+// Rounding says which way a length goes to a mark of the ruler.
+type Rounding uint8
+
+// The roundings: a measurement goes to the nearest mark; what is cut or bought, up, so that it is
+// never too small; what is to spare, down, so that nobody counts on more than there is.
+const (
+	Nearest Rounding = iota
+	Up
+	Down
+)
+
+// Mark is the distance of the marks on a ruler: 1/16 in, 1 mm.
+func Mark(u Unit) float64 {
+	if units[u].metric {
+		return Millimetre
+	}
+	return Inch / 16
+}
+
+// FineMark is half of that, for what is to spare: 1/32 in, 0.5 mm.
+func FineMark(u Unit) float64 { return Mark(u) / 2 }
+
+// Round is the length at a mark, which lie a step apart. A length within a millionth of a hair of
+// a mark is on it.
+func Round(hairs, step float64, r Rounding) float64 {
+	const within = 1e-6
+	switch {
+	case !(step > 0):
+		return hairs
+	case r == Up:
+		return math.Ceil((hairs-within)/step) * step
+	case r == Down:
+		return math.Floor((hairs+within)/step) * step
+	}
+	return math.Round(hairs/step) * step
+}
+
+// FormatRuler is a length on a ruler, with its unit: "2 5/16 in", "57 mm". A length that is not
+// nothing but would round to it is "under 1/16 in".
+func FormatRuler(hairs float64, u Unit, r Rounding) string {
+	return formatMark(hairs, Mark(u), u, r)
+}
+
+// FormatFine is the same on the fine marks: "9/32 in", "57.5 mm".
+func FormatFine(hairs float64, u Unit, r Rounding) string {
+	return formatMark(hairs, FineMark(u), u, r)
+}
+
+func formatMark(hairs, mark float64, u Unit, r Rounding) string {
+	x := Round(hairs, mark, r)
+	if x == 0 && math.Abs(hairs) > 1e-6 {
+		return "under " + Format(mark, u)
+	}
+	return Format(x, u)
+}
+
+// FormatSize is a size on a ruler, its unit said once: "3 1/2 by 4 in".
+func FormatSize(w, h float64, u Unit, r Rounding) string {
+	short := FormatRuler(w, u, r)
+	return short[:len(short)-len(u.String())-1] + " by " + FormatRuler(h, u, r)
+}
+
+// FormatMargin is what is to spare, never more than there is: "9/32 in", "under 1/32 in",
+// "nothing"; below nothing, how much is missing, never less than that: "1/16 in short", and what is
+// under a mark to the digit: "0.010 in short".
+func FormatMargin(hairs float64, u Unit) string {
+	switch {
+	case hairs < -1e-6 && hairs > -FineMark(u):
+		return Format(-hairs, u) + " short"
+	case hairs < -1e-6:
+		return FormatFine(-hairs, u, Up) + " short"
+	case hairs <= 1e-6:
+		return "nothing"
+	}
+	return FormatFine(hairs, u, Down)
+}
