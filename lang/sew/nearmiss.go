@@ -22,13 +22,16 @@ type NearMiss struct {
 	Onto   []CornerRef
 	Edge   geom.Segment
 	EdgeOf []int // the parts that have the edge, -1 for the outline
+
+	even bool // the corner that it almost meets has no better claim to its place
 }
 
 // NearMisses gives the corners that lie a hair or more, but less than limit (in
-// hairs), from another corner or from an edge. Of two corners the one typed
-// later moves, once, onto its nearest; a corner that almost meets another is not
-// told about edges. Flawed divisions are looked at too: a near miss is often
-// the reason.
+// hairs), from another corner or from an edge. Of two corners one moves, once, onto its
+// nearest: the one that is not on the outline, else the one that fewer parts have as a corner, else the one
+// that fewer meet at, else the one typed later. A corner that almost meets another is not reported for edges, nor one that will
+// lie on an edge when the edge's own end is moved. Flawed divisions are looked at too: a near
+// miss is often the reason.
 func (d *Division) NearMisses(limit float64) []NearMiss {
 	d.misses.Lock()
 	defer d.misses.Unlock()
@@ -42,7 +45,9 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 	type miss struct {
 		dist float64
 		onto int32 // corner, or none
+		even bool
 		edge geom.Segment
+		ends [2]int32
 		of   [2]int // the parts that have the edge; nobody where there is none
 	}
 	const nobody = -2
@@ -56,7 +61,16 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 		}
 	}
 	pair := func(u, v int32) {
-		note(max(u, v), miss{dist: d.points[u].Dist(d.points[v]), onto: min(u, v)})
+		dist := d.points[u].Dist(d.points[v])
+		if dist < geom.Hair || dist >= limit {
+			return
+		}
+		stays, moves := min(u, v), max(u, v)
+		claim := d.claim(moves) - d.claim(stays)
+		if claim > 0 || claim == 0 && len(d.leaving(moves)) > len(d.leaving(stays)) {
+			stays, moves = moves, stays
+		}
+		note(moves, miss{dist: dist, onto: stays, even: claim == 0})
 	}
 	corners := newIndex(d.points)
 	var near []int32
@@ -78,7 +92,7 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 			default:
 				// A corner within a hair of an edge lies on it already.
 				if dist := s.Dist(p); dist > geom.Hair {
-					note(w, miss{dist: dist, onto: none, edge: s, of: of})
+					note(w, miss{dist: dist, onto: none, edge: s, ends: [2]int32{u, v}, of: of})
 				}
 			}
 		}
@@ -100,6 +114,17 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 			}
 		}
 	}
+	moved := func(v int32) geom.Point {
+		if m, ok := found[v]; ok && m.onto != none {
+			return d.points[m.onto]
+		}
+		return d.points[v]
+	}
+	for v, m := range found {
+		if m.onto == none && (geom.Segment{A: moved(m.ends[0]), B: moved(m.ends[1])}).Dist(d.points[v]) <= geom.Hair {
+			delete(found, v)
+		}
+	}
 	if len(found) == 0 {
 		return nil
 	}
@@ -119,7 +144,7 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 	}
 	var misses []NearMiss
 	for v, m := range found {
-		n := NearMiss{Corners: at[v], From: d.points[v], Dist: m.dist}
+		n := NearMiss{Corners: at[v], From: d.points[v], Dist: m.dist, even: m.even}
 		if m.onto != none {
 			n.Onto, n.To = at[m.onto], d.points[m.onto]
 		} else {
@@ -132,4 +157,54 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 		return cmp.Or(cmp.Compare(a.Corners[0].Part, b.Corners[0].Part), cmp.Compare(a.Corners[0].Index, b.Corners[0].Index))
 	})
 	return misses
+}
+
+// claim says how firmly a corner has its place: as a corner of the outline, on an edge of it, then by
+// how many parts have it as a corner.
+func (d *Division) claim(v int32) int {
+	n := 0
+	for _, u := range d.typed[d.typedAt[1]:] {
+		if u == v {
+			n++
+		}
+	}
+	ring := d.typed[:d.typedAt[1]]
+	if slices.Contains(ring, v) {
+		return n + 2*len(d.typed)
+	}
+	for i, u := range ring {
+		if w := ring[(i+1)%len(ring)]; u != none && w != none && (geom.Segment{A: d.points[u], B: d.points[w]}).Dist(d.points[v]) <= geom.Hair {
+			return n + len(d.typed)
+		}
+	}
+	return n
+}
+
+// turned is the same near miss with the other corner moved.
+func (m NearMiss) turned() NearMiss {
+	m.Corners, m.Onto, m.From, m.To = m.Onto, m.Corners, m.To, m.From
+	return m
+}
+
+// Explain gives those of near misses that a flaw comes of: it is no wider than they are, and they lie
+// beside it. Then the near miss is what has to be fixed.
+func Explain(flaw Flaw, misses []NearMiss, limit float64) []NearMiss {
+	switch {
+	case len(misses) == 0:
+		return nil
+	case flaw.Where == nil && flaw.Kind == Gap:
+		return misses // the parts do not hang together, which has no place
+	case flaw.Where == nil || 2*geom.InscribedCircle(flaw.Where).R > limit:
+		return nil
+	}
+	var out []NearMiss
+	for _, miss := range misses {
+		for i := range flaw.Where {
+			if edge := flaw.Where.Edge(i); edge.Dist(miss.From) <= limit || edge.Dist(miss.To) <= limit {
+				out = append(out, miss)
+				break
+			}
+		}
+	}
+	return out
 }

@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"sewable/lang/english"
-	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lint"
 )
@@ -16,7 +15,7 @@ import (
 func mainFlaw(p *lint.Pass, s *sew.Section) (flaw sew.PatchFlaw, more string, ok bool) {
 	flaws := s.Flaws()
 	main := telling(flaws, func(f sew.PatchFlaw) sew.Flaw { return f.Flaw })
-	if main < 0 || nearlyRight(flaws[0].Flaw, s.NearMisses(nearLimit(p, s.Of.Block)), nearLimit(p, s.Of.Block)) {
+	if main < 0 || len(sew.Explain(flaws[0].Flaw, s.NearMisses(nearLimit(p, s.Of.Block)), nearLimit(p, s.Of.Block))) > 0 {
 		return sew.PatchFlaw{}, "", false
 	}
 	return flaws[main], andMore(len(flaws) - 1), true
@@ -29,7 +28,15 @@ func mainSectionFlaw(p *lint.Pass, b *sew.Block) (flaw sew.SectionFlaw, more str
 	}
 	flaws := b.Flaws()
 	main := telling(flaws, func(f sew.SectionFlaw) sew.Flaw { return f.Flaw })
-	if main < 0 || nearlyRight(flaws[0].Flaw, b.NearMisses(nearLimit(p, b.Of)), nearLimit(p, b.Of)) {
+	if main < 0 {
+		return sew.SectionFlaw{}, "", false
+	}
+	limit := nearLimit(p, b.Of)
+	misses := b.NearMisses(limit)
+	for _, s := range b.Sections {
+		misses = append(misses, s.NearMisses(limit)...)
+	}
+	if len(sew.Explain(flaws[0].Flaw, misses, limit)) > 0 {
 		return sew.SectionFlaw{}, "", false
 	}
 	return flaws[main], andMore(len(flaws) - 1), true
@@ -56,20 +63,4 @@ func andMore(n int) string {
 		return ""
 	}
 	return sprintf(" (%s wrong too)", english.Count(n, "other place is", "other places are"))
-}
-
-// nearlyRight reports whether a flaw is no wider than a near miss, with one
-// beside it: then the near miss is what is to be mended.
-func nearlyRight(flaw sew.Flaw, misses []sew.NearMiss, limit float64) bool {
-	if len(misses) == 0 || flaw.Where == nil || 2*geom.InscribedCircle(flaw.Where).R > limit {
-		return false
-	}
-	for _, miss := range misses {
-		for i := range flaw.Where {
-			if edge := flaw.Where.Edge(i); edge.Dist(miss.From) <= limit || edge.Dist(miss.To) <= limit {
-				return true
-			}
-		}
-	}
-	return false
 }

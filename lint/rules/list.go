@@ -56,4 +56,5 @@ var All = []*lint.Rule{
 	unusedLet,
 	unusedPoint,
 	unusedSeam,
+	wideAllowance,
 }

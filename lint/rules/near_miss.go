@@ -21,7 +21,7 @@ sew, or a step in a line that should run through the block. Nearer than a hair (
 count as one; from a quarter of the allowance on, they count as meant.
 
 It is a warning where everything can be sewn all the same. Where the patches do not fill the
-section, or the sections the block, because of it, it is an error: until it is mended nobody can
+section, or the sections the block, because of it, it is an error: until it is fixed nobody can
 say whether the rest can be sewn.`,
 	Bad: `
 fabric sky
@@ -55,15 +55,23 @@ block "Horizon" 4 by 4 {
 }
 
 // nearLimit is the distance from which on two corners are meant to be two.
-func nearLimit(p *lint.Pass, b *block.Block) float64 { return allowanceOf(p, b) / 4 }
+// An allowance too wide to be meant does not widen it.
+func nearLimit(p *lint.Pass, b *block.Block) float64 { return nearAllowance(p, b) / 4 }
+
+func nearAllowance(p *lint.Pass, b *block.Block) float64 {
+	return min(allowanceOf(p, b), widestAllowance(p.Unit()))
+}
 
 func nearMisses(p *lint.Pass) {
 	for s := range sections(p) {
 		if _, _, larger := mainFlaw(p, s); larger {
 			continue // corners that are far off may come near others by chance
 		}
-		for _, miss := range s.NearMisses(nearLimit(p, s.Of.Block)) {
-			sectionMiss(p, s, miss)
+		limit := nearLimit(p, s.Of.Block)
+		slips := s.Slips(limit)
+		for _, miss := range s.NearMisses(limit) {
+			causes := slices.ContainsFunc(slips, func(m sew.NearMiss) bool { return m.From == miss.From && m.To == miss.To })
+			sectionMiss(p, s, miss, causes)
 		}
 	}
 	for b := range blocks(p) {
@@ -71,7 +79,7 @@ func nearMisses(p *lint.Pass) {
 			continue
 		}
 		blockMisses(p, b)
-		for i, pairs := range almostMatched(b, allowanceOf(p, b.Of)/2) {
+		for i, pairs := range almostMatched(b, nearAllowance(p, b.Of)/2) {
 			j := b.JoinLines()[i]
 			for _, pair := range pairs {
 				if j.Join.CopyOf == nil {
@@ -96,7 +104,8 @@ func almostMatched(b *sew.Block, limit float64) [][]sew.EndPair {
 	})
 }
 
-func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {
+// sectionMiss reports a near miss of a section, an error where it causes another.
+func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss, causes bool) {
 	ref := miss.Corners[0]
 	at, what := s.Of.OutlineAt, "A corner of the outline"
 	if ref.Part >= 0 {
@@ -107,7 +116,7 @@ func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {
 		at = typed
 	}
 	report := p.Report
-	if s.Flawed() {
+	if causes {
 		report = p.Insist
 	}
 	r := report(at, "%s at %s misses %s by %s. Move it to %s",
@@ -117,7 +126,7 @@ func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss) {
 	} else {
 		r.Section(s.Of)
 	}
-	if !s.Flawed() {
+	if !causes {
 		r.As(lint.Warning)
 	}
 	suggestMove(p, r, miss.To, func(yield func(block.Place, bool) bool) {
@@ -167,7 +176,9 @@ func cornerText(p *lint.Pass, s *sew.Section, ref sew.CornerRef) (block.Place, b
 func target(s *sew.Section, miss sew.NearMiss) string {
 	part, what := -1, "a corner of "
 	if len(miss.Onto) > 0 {
-		part = miss.Onto[0].Part
+		if part = miss.Onto[0].Part; part == miss.Corners[0].Part {
+			what = "another corner of "
+		}
 	} else {
 		what = "an edge of "
 		if len(miss.EdgeOf) > 0 {
