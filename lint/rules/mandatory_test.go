@@ -8,7 +8,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lang/block"
 	"sewable/lang/source"
+	"sewable/lang/syntax"
 	"sewable/lint"
 	"sewable/lint/baseline"
 )
@@ -35,6 +37,18 @@ func TestWhatIsMandatory(t *testing.T) {
 	}
 	assert.Equal(t, mandatory, always)
 	assert.Equal(t, partly, some)
+}
+
+// Settings that were not read from a file lower no mandatory level either.
+func TestLevelOfWhatIsMandatory(t *testing.T) {
+	for _, r := range All {
+		if r.Mandatory != "" {
+			f := block.NewLoader(syntax.NewReader(), nil).OpenText("a.block", strings.TrimPrefix(r.Bad, "\n"))
+			found, _ := lint.File(f, All, lint.DefaultSettings(f.Unit).With(r.Name, lint.Off))
+			require.Len(t, found, 1, r.Name)
+			assert.Equal(t, lint.Error, found[0].Level, r.Name)
+		}
+	}
 }
 
 // No accept in any place, no level and no baseline takes the finding of a mandatory rule away.

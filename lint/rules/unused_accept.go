@@ -36,7 +36,7 @@ block "Pennant" 4 by 2 {
 
 func unusedAccepts(p *lint.Pass, accepts []lint.Accepted) {
 	for _, a := range accepts {
-		if a.Hidden == 0 && a.Refused == 0 && !a.Unknown && !a.Of.AlwaysMandatory() && !a.Asleep && a.Reason != "" {
+		if a.Hidden == 0 && !a.Unknown && !a.Of.AlwaysMandatory() && !a.Asleep && a.Reason != "" {
 			p.Report(p.At(a.At), "there is no %s here to accept. Take this comment out.", a.Rule).
 				Unused().
 				Fix("Remove the accept", lint.Delete(p.Comment(a.At)))
