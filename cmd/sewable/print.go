@@ -34,6 +34,7 @@ type printCmd struct {
 	Margin    string   `placeholder:"LENGTH" help:"What the printer leaves white, such as \"12 mm\"; left out, as sewable.toml says."`
 	Bare      bool     `help:"The foundations alone, without the first pages."`
 	Guide     bool     `help:"A guide through the sewing instead, step by step."`
+	Steps     string   `enum:"full,short," default:"" help:"In a guide: full (every movement of the hands, the default) or short (one picture a step)."`
 	forceFlag
 	Config string `placeholder:"FILE" help:"Take the settings from this file alone."`
 }
@@ -260,6 +261,9 @@ func (p *printing) patterns() ([]sheet.Pattern, error) {
 	return out, nil
 }
 
+// guide is how a guide is written.
+func (p *printing) guide() guide.Options { return guide.Options{Short: p.Steps == "short"} }
+
 // how is the paper.
 func (p *printing) how() sheet.How {
 	how := sheet.How{Paper: paperOf(p.setting), Margin: p.setting.Margin.Float64(), Bare: p.Bare}
@@ -302,12 +306,12 @@ func (p *printing) write(s streams, patterns []sheet.Pattern) error {
 
 func (p *printing) render(s streams, w io.Writer, patterns []sheet.Pattern, title string) error {
 	if p.Guide && strings.EqualFold(filepath.Ext(p.Out), ".html") {
-		return guide.HTML(w, patterns)
+		return guide.HTML(w, patterns, p.guide())
 	}
 	var pages []*ink.Drawing
 	if p.Guide {
 		for _, pattern := range patterns {
-			own, err := guide.Pages(pattern, p.how())
+			own, err := guide.Pages(pattern, p.how(), p.guide())
 			if err != nil {
 				return err
 			}

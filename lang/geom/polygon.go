@@ -35,6 +35,11 @@ func (b Box) Meets(c Box) bool {
 	return b.Min.X <= c.Max.X && c.Min.X <= b.Max.X && b.Min.Y <= c.Max.Y && c.Min.Y <= b.Max.Y
 }
 
+// Nearest is the place of the box that is nearest to a point.
+func (b Box) Nearest(p Point) Point {
+	return Point{min(max(p.X, b.Min.X), b.Max.X), min(max(p.Y, b.Min.Y), b.Max.Y)}
+}
+
 // Polygon is the box's corners, anticlockwise from the lower left.
 func (b Box) Polygon() Polygon {
 	return Polygon{b.Min, {b.Max.X, b.Min.Y}, b.Max, {b.Min.X, b.Max.Y}}
@@ -366,4 +371,26 @@ func (poly Polygon) farthest(i int) int {
 		}
 	}
 	return best
+}
+
+// LeftOf is the part of a polygon on the left of a line (Sutherland and Hodgman): nil when there
+// is none. Where a polygon that is not convex falls into parts, they hang together along the line.
+func (poly Polygon) LeftOf(line Segment) Polygon {
+	d := line.B.Sub(line.A)
+	side := func(p Point) float64 { return d.Cross(p.Sub(line.A)) }
+	var out Polygon
+	for i, p := range poly {
+		q := poly.Edge(i).B
+		a, b := side(p), side(q)
+		if a >= 0 {
+			out = append(out, p)
+		}
+		if a > 0 && b < 0 || a < 0 && b > 0 {
+			out = append(out, Segment{p, q}.At(a/(a-b)))
+		}
+	}
+	if len(out) < 3 {
+		return nil
+	}
+	return out
 }

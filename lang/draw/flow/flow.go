@@ -152,3 +152,15 @@ func (f *Flow) Beside(d *ink.Drawing, before, gap float64, paragraphs []string, 
 	f.y += max(high, d.Height)
 	f.empty = false
 }
+
+// Left is the room that is left in the column.
+func (f *Flow) Left() float64 { return f.box.Max.Y - f.y }
+
+// NextColumn goes on in the next column.
+func (f *Flow) NextColumn() { f.next() }
+
+// NextPage goes on on the next page.
+func (f *Flow) NextPage() {
+	f.column = nil
+	f.next()
+}

@@ -1,199 +1,185 @@
-// Package guide says and shows how a block is sewn, one step after the other:
-// patch by patch on every foundation, then join by join. Pages makes pages of
+// Package guide says and shows how a block is sewn, one movement of the hands after the
+// other: patch by patch on every foundation, then join by join. Pages makes pages of
 // it, HTML a page for a screen, of one file and nothing from elsewhere.
 package guide
 
 import (
 	"fmt"
+	"strconv"
 
-	"sewable/lang/block"
-	"sewable/lang/draw"
-	"sewable/lang/draw/flow"
+	"sewable/lang/draw/hands"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/sheet"
 	"sewable/lang/draw/steps"
-	"sewable/lang/geom"
+	"sewable/lang/draw/texts"
 )
 
-// Part is the steps that belong together: a foundation, or the joins.
+// Part is the steps that belong together: a foundation, the joins, the last moves.
 type Part struct {
 	Title string
+	Lead  string // what is to be known before
 	Notes []string
 	Steps []Step
 }
 
-// Step is one step, in words and as a picture of the finished side.
+// Step is one step: its moves, each with a picture.
 type Step struct {
-	Title   string // 2. Morning sky
-	Piece   string // what to cut; empty for a join
-	Words   string
-	Note    string
+	Title string // A2, Morning sky
+	Piece string // what to cut; empty for a join
+	Note  string
+	Moves []Move
+	Of    *steps.Step // nil for a join and what follows
+	Full  bool        // the moves are in full
+	Like  string      // instead of moves: the step that it is like
+}
+
+// Move is one movement in words and as a picture, if there is one.
+type Move struct {
+	steps.Move
 	Picture *ink.Drawing
 }
 
-// pictureSize is how large the pictures of steps are: 32 mm.
-const pictureSize = 32 * geom.Millimetre
-
-// Parts are the steps of a pattern.
-func Parts(p sheet.Pattern) []Part {
-	plan := steps.Of(p.Block, steps.How{Colourway: p.Colourway, Cloth: p.Cloth, Unit: p.Block.Of.File.Unit})
-	var parts []Part
-	for _, s := range plan.Sections {
-		parts = append(parts, section(p, s))
+// Head is the title of a move, with the side that its picture shows.
+func (m Move) Head() string {
+	if m.Title == "" || m.Picture == nil || !hands.Printed(m.Kind) {
+		return m.Title
 	}
-	if len(plan.Joins) > 0 || plan.NoJoins != "" {
-		parts = append(parts, joins(p, plan))
-	}
-	return parts
+	return texts.Fill(texts.OnPrinted, "move", m.Title)
 }
 
-func section(p sheet.Pattern, s steps.Section) Part {
-	part := Part{Title: s.Head()}
-	if s.Fault != "" {
-		part.Notes = append(part.Notes, s.Fault)
+// Options are how a guide is written.
+type Options struct {
+	Short bool // one picture a step, for the experienced
+}
+
+// Parts are the steps of a pattern.
+func Parts(p sheet.Pattern, o Options) []Part {
+	plan := p.Plan()
+	var parts []Part
+	var taught lessons
+	for i := range plan.Sections {
+		parts = append(parts, section(p, plan, &plan.Sections[i], o, &taught))
 	}
+	if len(plan.Joins) > 0 || plan.NoJoins != "" {
+		parts = append(parts, joins(p, plan, o))
+	}
+	last := Step{}
+	block := hands.NewBlock(plan, how(p))
+	for _, m := range plan.Last {
+		last.Moves = append(last.Moves, Move{m, block.Measure(m.Kind, hands.Large)})
+	}
+	return append(parts, Part{Title: texts.TitleLast, Steps: []Step{last}})
+}
+
+func how(p sheet.Pattern) hands.How {
+	return hands.How{Colourway: p.Colourway, Mirrored: p.Mirrored}
+}
+
+// section is how a foundation is sewn. The first seam of a block is taught in full, and so is
+// the trimming of the first section.
+func section(p sheet.Pattern, plan *steps.Plan, s *steps.Section, o Options, taught *lessons) Part {
+	scene := hands.NewScene(plan, s, how(p))
+	part := Part{Title: s.Head()}
 	for _, n := range s.Of.Of.Notes {
 		part.Notes = append(part.Notes, n.Text)
 	}
-	done := make(map[*block.Patch]bool)
-	for _, step := range s.Steps {
-		done[step.Patch] = true
-		o := options(p)
-		o.Done = func(patch *block.Patch) bool { return done[patch] }
-		o.Highlight = step.Patch
-		if step.Seam != nil {
-			o.Stitch = []geom.Point{step.Seam.A, step.Seam.B}
+	if s.Fault != "" {
+		part.Lead = s.Fault
+		part.Steps = []Step{{Moves: []Move{{steps.Move{}, scene.Whole(hands.Large)}}}}
+		return part
+	}
+	if s.Like != nil {
+		part.alike(s, scene)
+		return part
+	}
+	for k := range s.Steps {
+		step := &s.Steps[k]
+		out := Step{Title: texts.Fill(texts.StepTitle, "patch", steps.Label(step.Patch), "fabric", steps.FabricName(step.Fabric)),
+			Piece: step.Cut, Note: step.Patch.Note, Of: step}
+		moves := step.Brief
+		switch {
+		case o.Short:
+			moves = []steps.Move{{Kind: steps.Open, Words: step.Words}}
+			if k == 0 {
+				moves[0].Kind = steps.Light
+			}
+		case !taught.seam:
+			moves, out.Full = step.Full, true
+			taught.seam = k > 0
 		}
-		part.Steps = append(part.Steps, Step{
-			Title: steps.Label(step.Patch) + " in " + steps.FabricName(step.Fabric), Piece: step.Cut,
-			Words: step.Words, Note: step.Patch.Note, Picture: sheet.Trimmed(draw.Section(s.Of, o)),
-		})
+		if k == 0 && !o.Short {
+			whole := steps.Move{Title: texts.SectionWhole, Words: texts.Fill(texts.SectionOrder, "order", s.Order()), Kind: steps.Foundation}
+			out.Moves = append(out.Moves, Move{whole, scene.Whole(hands.Large)})
+		}
+		for _, m := range moves {
+			size := hands.Large
+			switch {
+			case m.Kind == steps.Test && !out.Full:
+				size = hands.Inset
+			case !out.Full && k > 0 || o.Short:
+				size = hands.Small
+			}
+			out.Moves = append(out.Moves, Move{m, scene.Step(k, m.Kind, size)})
+		}
+		part.Steps = append(part.Steps, out)
+	}
+	moves := s.Brief
+	if !o.Short && !taught.trim {
+		moves, taught.trim = s.Finish, true
+	}
+	if len(moves) > 0 {
+		out := Step{Title: texts.Fill(texts.TitleFinish, "section", s.Of.Of.Name)}
+		for _, m := range moves {
+			var picture *ink.Drawing
+			if len(moves) > 1 || len(s.Jogs) > 0 {
+				picture = scene.Finish(m.Kind, hands.Large)
+			}
+			out.Moves = append(out.Moves, Move{m, picture})
+		}
+		part.Steps = append(part.Steps, out)
 	}
 	return part
 }
 
-func joins(p sheet.Pattern, plan *steps.Plan) Part {
-	part := Part{Title: "Joining the sections"}
-	if plan.NoJoins != "" {
-		part.Notes = append(part.Notes, plan.NoJoins)
-	}
-	for i, j := range plan.Joins {
-		in := make(map[*block.Section]bool)
-		for _, s := range j.A {
-			in[s.Of] = true
-		}
-		for _, s := range j.B {
-			in[s.Of] = true
-		}
-		o := options(p)
-		o.Labels = draw.SectionLabels
-		o.Done = func(patch *block.Patch) bool { return in[patch.Section] }
-		if j.Line != nil {
-			o.Stitch = j.Line.Line
-		}
+// alike is a section that is sewn like one before: what differs is the letters.
+func (part *Part) alike(s *steps.Section, scene *hands.Scene) {
+	part.Lead = texts.Fill(texts.SectionLike, "section", s.Of.Of.Name, "original", s.Like.Of.Of.Name)
+	whole := steps.Move{Title: texts.SectionWhole, Words: texts.Fill(texts.SectionOrder, "order", s.Order()), Kind: steps.Foundation}
+	part.Steps = append(part.Steps, Step{Moves: []Move{{whole, scene.Whole(hands.Large)}}})
+	for k := range s.Steps {
+		step := &s.Steps[k]
 		part.Steps = append(part.Steps, Step{
-			Title: fmt.Sprintf("%d. %s to %s", i+1, steps.Unit(j.A), steps.Unit(j.B)),
-			Words: j.Words, Picture: sheet.Trimmed(draw.Block(p.Block, o)),
+			Title: texts.Fill(texts.StepTitle, "patch", steps.Label(step.Patch), "fabric", steps.FabricName(step.Fabric)),
+			Piece: step.Cut, Note: step.Patch.Note, Of: step, Like: texts.Fill(texts.StepLike, "patch", steps.Label(s.Like.Steps[k].Patch)),
 		})
+	}
+}
+
+// lessons are the moves that were taught in full.
+type lessons struct{ seam, trim bool }
+
+func joins(p sheet.Pattern, plan *steps.Plan, o Options) Part {
+	part := Part{Title: texts.TitleJoins, Lead: plan.NoJoins}
+	block := hands.NewBlock(plan, how(p))
+	for i := range plan.Joins {
+		j := &plan.Joins[i]
+		out := Step{Title: texts.Fill(texts.JoinTitle, "n", strconv.Itoa(i+1), "a", steps.Unit(j.A), "b", steps.Unit(j.B))}
+		moves := j.Brief
+		if i == 0 && !o.Short {
+			moves = j.Full
+		}
+		for _, m := range moves {
+			out.Moves = append(out.Moves, Move{m, block.Join(i, m.Kind, hands.Large)})
+		}
+		part.Steps = append(part.Steps, out)
 	}
 	return part
 }
-
-func options(p sheet.Pattern) draw.Options {
-	o := draw.Options{Colourway: p.Colourway, Size: pictureSize}
-	if p.Mirrored {
-		o.View = draw.Printed
-	}
-	return o
-}
-
-// The styles of the pages.
-var (
-	heading = flow.Style{Size: 20, Bold: true, Before: 20, Keep: pictureSize}
-	body    = flow.Style{Size: 14, Before: 4}
-	head    = flow.Style{Size: 15, Bold: true}
-	piece   = flow.Style{Size: 13.5, Colour: ink.Muted, Before: 1}
-	words   = flow.Style{Size: 13.5, Before: 3}
-)
-
-// Pages are the pages of a guide.
-func Pages(p sheet.Pattern, how sheet.How) ([]*ink.Drawing, error) {
-	if err := check(p); err != nil {
-		return nil, err
-	}
-	p = complete(p)
-	how.Guide, how.Alert = true, p.Alert()
-	how = how.Filled()
-	room := how.Room()
-	const titleHigh = 84
-	f := flow.New(how.Blank, func(page int) []geom.Box {
-		const gap = 36
-		left, right := room, room
-		left.Max.X = room.Min.X + (room.Width()-gap)/2
-		right.Min.X = left.Max.X + gap
-		if page == 0 {
-			left.Min.Y += titleHigh
-			right.Min.Y += titleHigh
-		}
-		return []geom.Box{left, right}
-	})
-	sheet.Title(f.Page(), p, room)
-	f.Page().Title = p.Block.Of.Name
-	labels := draw.SectionLabels
-	if len(p.Block.Sections) == 1 {
-		labels = draw.PatchLabels
-	}
-	o := options(p)
-	o.Labels, o.Size = labels, f.Width()-4
-	f.Picture(sheet.Trimmed(draw.Block(p.Block, o)), 0)
-	for _, list := range p.Remarks() {
-		f.Text(list.Title, heading)
-		for _, text := range list.Texts {
-			f.Text(text, body)
-		}
-	}
-	f.Text("Before you sew", heading)
-	for _, text := range steps.Advice {
-		f.Text(text, body)
-	}
-	f.Text(explained, body)
-	for _, text := range p.Notes() {
-		f.Text(text, body)
-	}
-	for _, part := range Parts(p) {
-		f.Text(part.Title, heading)
-		for _, text := range part.Notes {
-			f.Text(text, body)
-		}
-		for _, s := range part.Steps {
-			texts, styles := []string{s.Title}, []flow.Style{head}
-			if s.Piece != "" {
-				texts, styles = append(texts, "Cut "+s.Piece), append(styles, piece)
-			}
-			texts, styles = append(texts, s.Words), append(styles, words)
-			if s.Note != "" {
-				texts, styles = append(texts, "Note: "+s.Note), append(styles, words)
-			}
-			f.Beside(s.Picture, 12, 14, texts, styles)
-		}
-	}
-	f.Text("Take care", heading)
-	for _, text := range steps.Cautions {
-		f.Text(text, body)
-	}
-	for i, page := range f.Pages {
-		sheet.Head(page, p.Block.Of.Name+", sewing guide", i+1, len(f.Pages), how)
-	}
-	return f.Pages, nil
-}
-
-// explained says what the pictures show.
-const explained = "The pictures show the finished side. The patch that goes on is in full colour with a heavy line around it; the dashed line is the one to stitch."
 
 // complete gives a pattern the faults of its plan where it has none of its own.
 func complete(p sheet.Pattern) sheet.Pattern {
 	if len(p.Faults) == 0 {
-		p.Faults = steps.Of(p.Block, steps.How{Unit: p.Block.Of.File.Unit}).Faults()
+		p.Faults = p.Plan().Faults()
 	}
 	return p
 }

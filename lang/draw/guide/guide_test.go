@@ -14,6 +14,7 @@ import (
 	"sewable/lang/cloth"
 	"sewable/lang/draw/guide"
 	"sewable/lang/draw/sheet"
+	"sewable/lang/draw/steps"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
@@ -34,30 +35,64 @@ func demo(t *testing.T) []sheet.Pattern {
 	return out
 }
 
-// A step for every patch and every join, each with a picture.
+// A step for every patch and every join, each with its moves, and a picture for every move
+// that has one.
 func TestStepsOfEveryDemoBlock(t *testing.T) {
 	for _, p := range demo(t) {
 		b := p.Block.Of
-		want := len(b.Joins)
-		for _, s := range b.Sections {
-			want += len(s.Patches)
+		for _, o := range []guide.Options{{}, {Short: true}} {
+			patches, joins := 0, 0
+			for _, part := range guide.Parts(p, o) {
+				for _, s := range part.Steps {
+					if s.Of != nil {
+						patches++
+						assert.True(t, len(s.Moves) > 0 != (s.Like != ""), "%s %s", b.Name, s.Title)
+					} else if s.Moves[0].Kind == steps.Joined {
+						joins++
+					}
+					for _, m := range s.Moves {
+						assert.NotEmpty(t, m.Words)
+						if s.Of != nil {
+							require.NotNil(t, m.Picture, "%s %s %s", b.Name, s.Title, m.Kind)
+						}
+					}
+				}
+			}
+			want := 0
+			for _, s := range b.Sections {
+				want += len(s.Patches)
+			}
+			assert.Equal(t, want, patches, b.Name)
+			assert.Equal(t, len(b.Joins), joins, b.Name)
 		}
-		got := 0
-		for _, part := range guide.Parts(p) {
+	}
+}
+
+// No picture is under 1 in high, and no label in one under 8 pt; every label lies in its picture.
+func TestPicturesAreLargeEnough(t *testing.T) {
+	for _, p := range demo(t) {
+		for _, part := range guide.Parts(p, guide.Options{}) {
 			for _, s := range part.Steps {
-				got++
-				assert.NotEmpty(t, s.Words)
-				assert.Positive(t, s.Picture.Width)
+				for _, m := range s.Moves {
+					if m.Picture == nil {
+						continue
+					}
+					assert.GreaterOrEqual(t, m.Picture.Height, float64(geom.Inch), "%s %s", s.Title, m.Kind)
+					for _, text := range m.Picture.Texts() {
+						assert.GreaterOrEqual(t, text.Size*72/geom.Inch, 8.0, "%s %s: %s", s.Title, m.Kind, text.String)
+						box := text.Bounds().Bounds()
+						assert.True(t, box.Min.X >= 0 && box.Min.Y >= 0 && box.Max.X <= m.Picture.Width && box.Max.Y <= m.Picture.Height, "%s %s: %s", s.Title, m.Kind, text.String)
+					}
+				}
 			}
 		}
-		assert.Equal(t, want, got, b.Name)
 	}
 }
 
 func TestPagesHoldTheirText(t *testing.T) {
 	for _, p := range demo(t) {
 		for _, paper := range []sheet.Paper{sheet.Letter, sheet.A4} {
-			pages, err := guide.Pages(p, sheet.How{Paper: paper})
+			pages, err := guide.Pages(p, sheet.How{Paper: paper}, guide.Options{})
 			require.NoError(t, err)
 			for _, page := range pages {
 				texts := page.Texts()
@@ -77,7 +112,7 @@ func TestPagesHoldTheirText(t *testing.T) {
 // The page is well formed, has no script, and asks nothing of anybody.
 func TestHTML(t *testing.T) {
 	var out bytes.Buffer
-	require.NoError(t, guide.HTML(&out, demo(t)))
+	require.NoError(t, guide.HTML(&out, demo(t), guide.Options{}))
 	text := out.String()
 	tags(t, text)
 	assert.Equal(t, strings.Count(text, "http"), strings.Count(text, `xmlns="http://www.w3.org/2000/svg"`), "no address but the one that names SVG")
@@ -119,7 +154,7 @@ block "<img src=x onerror=y>" 3 by 3 {
 }
 `)
 	var out bytes.Buffer
-	require.NoError(t, guide.HTML(&out, []sheet.Pattern{{Block: sew.Analyse(f.Blocks[0])}}))
+	require.NoError(t, guide.HTML(&out, []sheet.Pattern{{Block: sew.Analyse(f.Blocks[0])}}, guide.Options{}))
 	for _, bad := range []string{"<script>", "<img", "<b>", "<i>"} {
 		assert.NotContains(t, out.String(), bad)
 	}
@@ -144,16 +179,15 @@ block "Three Corners" 4 by 4 {
 		"":                         "No join is written",
 	} {
 		f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", sections+joins+"\n}\n")
-		parts := guide.Parts(sheet.Pattern{Block: sew.Analyse(f.Blocks[0])})
-		last := parts[len(parts)-1]
-		assert.Equal(t, "Joining the sections", last.Title)
-		require.Len(t, last.Notes, 1)
-		assert.Contains(t, last.Notes[0], want)
+		parts := guide.Parts(sheet.Pattern{Block: sew.Analyse(f.Blocks[0])}, guide.Options{})
+		last := parts[len(parts)-2]
+		assert.Equal(t, "Join the sections", last.Title)
+		assert.Contains(t, last.Lead, want)
 		assert.Empty(t, last.Steps)
 	}
 	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", strings.Replace(sections, "4 by 4", "4 by 5", 1)+"join A to B\njoin A to C\n}\n")
-	parts := guide.Parts(sheet.Pattern{Block: sew.Analyse(f.Blocks[0])})
-	assert.Contains(t, parts[len(parts)-1].Notes[0], "do not fill the block")
+	parts := guide.Parts(sheet.Pattern{Block: sew.Analyse(f.Blocks[0])}, guide.Options{})
+	assert.Contains(t, parts[len(parts)-2].Lead, "do not fill the block")
 }
 
 // A guide to what cannot be sewn says so on every page and at the head of its section; what is accepted is said first.
@@ -170,7 +204,7 @@ block "Crossroads" 4 by 4 {
 }
 `)
 	p := sheet.Pattern{Block: sew.Analyse(f.Blocks[0]), Accepted: []string{"Small & meant. Reason: <i>so</i>."}}
-	pages, err := guide.Pages(p, sheet.How{})
+	pages, err := guide.Pages(p, sheet.How{}, guide.Options{})
 	require.NoError(t, err)
 	for _, page := range pages {
 		said := ""
@@ -179,9 +213,9 @@ block "Crossroads" 4 by 4 {
 		}
 		assert.Contains(t, said, "Cannot be sewn. Section A: This section cannot be sewn: no order of its patches works.")
 	}
-	assert.Contains(t, guide.Parts(p)[0].Notes[0], "no order of its patches works")
+	assert.Contains(t, guide.Parts(p, guide.Options{})[0].Lead, "no order of its patches works")
 	var out bytes.Buffer
-	require.NoError(t, guide.HTML(&out, []sheet.Pattern{p}))
+	require.NoError(t, guide.HTML(&out, []sheet.Pattern{p}, guide.Options{}))
 	assert.Contains(t, out.String(), "<section class=\"remark alert\"><h2>This block cannot be sewn</h2>")
 	assert.Contains(t, out.String(), "<section class=\"remark\"><h2>Accepted by the designer</h2>\n<p>Small &amp; meant. Reason: &lt;i&gt;so&lt;/i&gt;.</p>")
 	tags(t, out.String())
@@ -190,7 +224,7 @@ block "Crossroads" 4 by 4 {
 func TestBrokenBlockHasNoGuide(t *testing.T) {
 	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `block "No" 3 by 3 {}`)
 	p := sheet.Pattern{Block: sew.Analyse(f.Blocks[0])}
-	_, err := guide.Pages(p, sheet.How{})
+	_, err := guide.Pages(p, sheet.How{}, guide.Options{})
 	assert.Error(t, err)
-	assert.Error(t, guide.HTML(&bytes.Buffer{}, []sheet.Pattern{p}))
+	assert.Error(t, guide.HTML(&bytes.Buffer{}, []sheet.Pattern{p}, guide.Options{}))
 }

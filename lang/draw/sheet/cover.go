@@ -10,6 +10,7 @@ import (
 	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
+	"sewable/lang/draw/texts"
 	"sewable/lang/english"
 	"sewable/lang/geom"
 )
@@ -83,7 +84,7 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 		f.Beside(s.drawing, 4, 10, []string{s.text}, []flow.Style{{Size: body.Size}})
 	}
 	f.Text("Before you sew", heading)
-	for _, text := range steps.Advice {
+	for _, text := range steps.Advice(b) {
 		f.Text(text, body)
 	}
 	cutList(f, p, heading, item, strong)
@@ -116,7 +117,7 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 		}
 	}
 	f.Text("Take care", heading)
-	for _, text := range steps.Cautions {
+	for _, text := range texts.Cautions {
 		f.Text(text, body)
 	}
 	return f.Pages

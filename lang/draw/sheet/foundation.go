@@ -56,7 +56,7 @@ func foundationOf(p Pattern, plan *steps.Plan, s steps.Section, room geom.Box) (
 	outline := s.Of.Outline()
 	fine, cut, ok := geom.Polygon(nil), geom.Polygon(nil), outline != nil
 	if ok {
-		fine, cut, ok = cutting(b, outline)
+		fine, cut, ok = steps.Cutting(b, outline)
 	}
 	if !ok {
 		return nil, fmt.Errorf("section %s of %q has no clear outline, so it cannot be printed", s.Of.Of.Name, b.Name)
@@ -139,7 +139,7 @@ func (f *foundation) mark(at, dir geom.Point, name string, notch bool) {
 		}
 		foot := e.At(e.Nearest(at))
 		out := geom.Point{X: e.Dir().Y, Y: -e.Dir().X}
-		line, ok := ray(foot, out, f.cut)
+		line, ok := steps.Ray(foot, out, f.cut)
 		if !ok {
 			return
 		}

@@ -43,6 +43,17 @@ type Pattern struct {
 	Mirrored  bool          // the finished block is to be the mirror image
 	Faults    []string      // why it cannot be sewn, in sentences: every page says so
 	Accepted  []string      // what is wrong and accepted, with the reasons: the first page says so
+	Turned    float64       // degrees anticlockwise that the block is turned by in its quilt, where that matters
+	Up        float64       // the quilt's up in the block, for prints that are kept upright: degrees anticlockwise from its y
+	Places    []string      // of the quilt that it is for, in words; empty for a block by itself
+}
+
+// Plan is how the block is sewn.
+func (p Pattern) Plan() *steps.Plan {
+	return steps.Of(p.Block, steps.How{
+		Colourway: p.Colourway, Cloth: p.Cloth, Unit: p.Block.Of.File.Unit,
+		At: cloth.Placed{Block: p.Block.Of, Colourway: p.Colourway, Mirrored: p.Mirrored, Turned: p.Turned, Up: p.Up, Count: 1},
+	})
 }
 
 // How is how patterns are printed.
@@ -85,7 +96,7 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 	if p.Copies > MostCopies {
 		return nil, fmt.Errorf("%d copies of %q are too many to print at a time; %d are the most", p.Copies, b.Name, MostCopies)
 	}
-	plan := steps.Of(p.Block, steps.How{Colourway: p.Colourway, Cloth: p.Cloth, Unit: b.File.Unit})
+	plan := p.Plan()
 	if len(p.Faults) == 0 {
 		p.Faults = plan.Faults()
 	}

@@ -282,7 +282,7 @@ block "Step" 6 by 4 {
   join A to B
 }
 `)
-	fine, cut, ok := cutting(p.Block.Of, p.Block.Sections[0].Outline())
+	fine, cut, ok := steps.Cutting(p.Block.Of, p.Block.Sections[0].Outline())
 	require.True(t, ok)
 	assert.Len(t, fine, 5, "the upper edge is parted where the block's corner lies on it")
 	in := func(x, y float64) geom.Point { return geom.Point{X: x * geom.Inch, Y: y * geom.Inch} }
@@ -293,7 +293,7 @@ block "Step" 6 by 4 {
 		{in(2, 0), geom.Point{Y: -1}, 0.5}, {in(6, 1), geom.Point{X: 1}, 0.5}, {in(5, 2), geom.Point{Y: 1}, 0.5},
 		{in(2, 2), geom.Point{Y: 1}, 0.25}, {in(0, 1), geom.Point{X: -1}, 0.5},
 	} {
-		line, ok := ray(at.from, at.dir, cut)
+		line, ok := steps.Ray(at.from, at.dir, cut)
 		require.True(t, ok)
 		assert.InDelta(t, at.inches*geom.Inch, line.Len(), 1e-6, "%v", at.from)
 	}

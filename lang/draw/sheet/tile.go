@@ -134,37 +134,12 @@ func inBox(b geom.Box, points []geom.Point) bool {
 	return true
 }
 
-// clip is what lies of a line in the tile, on the page (Liang and Barsky).
+// clip is what lies of a line in the tile, on the page.
 func (t *tile) clip(c ink.Chain) []ink.Chain {
-	var out []ink.Chain
-	n := len(c.Points)
-	for i := range n {
-		if i == n-1 && !c.Closed {
-			break
-		}
-		a, b := c.Points[i], c.Points[(i+1)%n]
-		from, to := 0.0, 1.0
-		d := b.Sub(a)
-		for _, side := range [4][2]float64{
-			{-d.X, a.X - t.from.Min.X}, {d.X, t.from.Max.X - a.X}, {-d.Y, a.Y - t.from.Min.Y}, {d.Y, t.from.Max.Y - a.Y},
-		} {
-			switch {
-			case side[0] == 0 && side[1] < 0:
-				from = 2
-			case side[0] < 0:
-				from = max(from, side[1]/side[0])
-			case side[0] > 0:
-				to = min(to, side[1]/side[0])
-			}
-		}
-		if from >= to {
-			continue
-		}
-		p, q := t.at(a.Add(d.Scale(from))), t.at(a.Add(d.Scale(to)))
-		if k := len(out) - 1; k >= 0 && out[k].Points[len(out[k].Points)-1] == p {
-			out[k].Points = append(out[k].Points, q)
-		} else {
-			out = append(out, ink.Chain{Points: []geom.Point{p, q}})
+	out := ink.ClipLine(c, t.from)
+	for i := range out {
+		for k, p := range out[i].Points {
+			out[i].Points[k] = t.at(p)
 		}
 	}
 	return out

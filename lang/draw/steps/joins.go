@@ -1,10 +1,11 @@
 package steps
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 
 	"sewable/lang/block"
+	"sewable/lang/draw/texts"
 	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
@@ -31,7 +32,7 @@ func (w *writer) joins() {
 	for i, n := range order {
 		j := w.Of.Of.Joins[n-1]
 		out := Join{Of: j, Line: lines[j], A: units[w.Of.Section(j.A)], B: units[w.Of.Section(j.B)]}
-		out.Words = w.join(out, w.finishedBy(order, i))
+		w.join(&out, w.finishedBy(order, i))
 		w.Joins = append(w.Joins, out)
 		if j.Kind != block.Finish {
 			whole := slices.Concat(out.A, out.B)
@@ -48,17 +49,17 @@ func noJoins(b *sew.Block) string {
 	for _, f := range b.JoinFlaws() {
 		switch {
 		case len(b.Of.Joins) == 0:
-			return "No join is written, so the sections cannot be sewn together."
+			return texts.NoJoins
 		case f.Kind == sew.LeftOver:
-			return fmt.Sprintf("No join reaches %s, so the block cannot be sewn together.", Unit(f.Sections))
+			return texts.Fill(texts.NoJoinTo, "section", Unit(f.Sections))
 		default:
-			bad = append(bad, f.Join.A.Name+" to "+f.Join.B.Name)
+			bad = append(bad, texts.Fill(texts.JoinPair, "a", f.Join.A.Name, "b", f.Join.B.Name))
 		}
 	}
 	if len(bad) == 0 {
-		return "The sections do not fill the block once, so they cannot be joined."
+		return texts.NotFilled
 	}
-	return fmt.Sprintf("These sections cannot be sewn together: no order of the written joins works. In the written order, %s cannot be sewn.", english.List(bad))
+	return texts.Fill(texts.NoOrder, "joins", english.List(bad))
 }
 
 // finishedBy is the number of the step that finishes a partial seam.
@@ -95,89 +96,110 @@ func unit(sections []*sew.Section) string {
 }
 
 // join says how a join is sewn.
-func (w *writer) join(j Join, finish int) string {
-	a, b := unit(j.A), unit(j.B)
+func (w *writer) join(j *Join, finish int) {
+	values := []string{"a", unit(j.A), "b", unit(j.B)}
+	if j.Line != nil {
+		values = append(values, "length", w.len(j.Line.Length))
+	}
+	fill := func(text string, more ...string) string {
+		return texts.Fill(text, append(slices.Clone(values), more...)...)
+	}
 	var text string
 	switch {
 	case j.Of.Kind == block.Partial:
-		text = fmt.Sprintf("Sew %s to %s along part of their edge only, from the outer end to the mark, and leave the rest open.", a, b)
+		text = fill(texts.JoinPart)
 		if finish > 0 {
-			text += fmt.Sprintf(" Step %d finishes it.", finish)
+			text += fill(texts.JoinPart2, "step", strconv.Itoa(finish))
 		}
 	case j.Of.Kind == block.Finish:
-		text = fmt.Sprintf("Finish the seam between %s and %s that was left open.", j.Of.A.Name, j.Of.B.Name)
+		text = texts.Fill(texts.JoinFinish, "a", j.Of.A.Name, "b", j.Of.B.Name)
+	case j.Line != nil:
+		text = fill(texts.Join)
 	default:
-		text = fmt.Sprintf("Sew %s to %s, right sides together", a, b)
-		if j.Line != nil {
-			text += ": " + w.len(j.Line.Length)
-		}
-		text += "."
+		text = fill(texts.JoinPlain)
 	}
+	match := ""
 	if j.Line != nil {
-		text += w.marks(j.Line)
+		var meets bool
+		match, meets = w.marks(j.Line)
+		text += match
+		match = ""
+		if meets {
+			match = texts.PinMatch
+		}
 		if j.Line.Bent {
-			text += " This seam turns a corner: sew to the corner, leave the needle down, turn, and sew on."
+			text += texts.JoinTurns
 		}
 	}
-	if j.Of.PressToward != nil {
-		return text + fmt.Sprintf(" Press toward %s.", j.Of.PressToward.Name)
+	j.Jogs = w.jogsAt(j)
+	for _, jog := range j.Jogs {
+		text += " " + jog
 	}
-	return text + " Press open."
+	press, say := texts.PressOpen, texts.SayOpen
+	if to := j.Of.PressToward; to != nil {
+		press, say = texts.Fill(texts.PressToward, "section", to.Name), texts.Fill(texts.SayToward, "section", to.Name)
+	}
+	j.Words = text + say
+	j.Full = []Move{
+		{Kind: Joined, Words: j.Words},
+		{Kind: Pin, Title: texts.TitlePin, Words: texts.Fill(texts.Pin, "match", match), Care: texts.CarePins},
+		{Kind: JoinSewn, Title: texts.TitleSewJoin, Words: texts.Fill(texts.JoinSew, "press", press), Care: texts.CareIron},
+	}
+	j.Brief = []Move{
+		{Kind: Joined, Words: j.Words},
+		{Kind: Pin, Title: texts.TitlePinSew, Words: texts.Fill(texts.BriefPin, "match", match, "press", press)},
+	}
 }
 
-// marks says what meets along a join.
-func (w *writer) marks(l *sew.JoinLine) string {
+// marks says what meets along a join, and whether anything does between its ends.
+func (w *writer) marks(l *sew.JoinLine) (text string, meets bool) {
 	seams := 0
-	var notches []string
+	var list []string
 	for _, m := range l.Marks {
 		switch m.Kind {
 		case sew.SeamMark:
 			seams++
 		case sew.NotchMark:
-			if name := notchName(m); !slices.Contains(notches, name) {
-				notches = append(notches, name)
+			if name := notchName(m); !slices.Contains(list, name) {
+				list = append(list, name)
 			}
 		}
 	}
 	switch {
-	case seams == 0 && len(notches) == 0:
-		return " Match the ends."
-	case seams == 0:
-		return fmt.Sprintf(" Match the ends and %s.", english.List(notches))
+	case seams == 1:
+		list = append([]string{texts.MatchSeam}, list...)
+	case seams > 1:
+		list = append([]string{texts.Fill(texts.MatchSeams, "count", strconv.Itoa(seams))}, list...)
 	}
-	what := "the seam that meets another"
-	if seams > 1 {
-		what = fmt.Sprintf("the %d seams that meet others", seams)
+	if len(list) == 0 {
+		return texts.MatchEnds, false
 	}
-	if len(notches) == 0 {
-		return fmt.Sprintf(" Match the ends and %s.", what)
-	}
-	return fmt.Sprintf(" Match the ends, %s, and %s.", what, english.List(notches))
+	return texts.Fill(texts.MatchMore, "list", english.List(append([]string{texts.TheEnds}, list...))), true
 }
 
 func notchName(m sew.Mark) string {
 	if m.Name == "" {
-		return "the notch"
+		return texts.MatchNotch
 	}
-	return "the notch " + m.Name
+	return texts.Fill(texts.MatchNamed, "name", m.Name)
 }
 
-// Size is a block's finished size: 8 by 8 in.
+// Size is a block's finished size: 8 × 8 in.
 func Size(b *block.Block) string {
-	return geom.FormatNumber(b.Width.Float64(), b.File.Unit) + " by " + geom.Format(b.Height.Float64(), b.File.Unit)
+	return Sides(b.Width.Float64(), b.Height.Float64(), b.File.Unit)
 }
 
-// Cautions are the usual ones.
-var Cautions = []string{
-	"Rotary cutters, needles, pins and fine-point tweezers injure: close the blade whenever it is put down, cut away from yourself, and keep sharp things from children.",
-	"A hot iron burns: stand it up, and unplug it when you leave it.",
-	"Follow the makers' instructions of your machine, iron and cutter.",
+// Unfinished is a block's size with its allowance.
+func Unfinished(b *block.Block) string {
+	return Sides(b.Width.Float64()+2*outer(b), b.Height.Float64()+2*outer(b), b.File.Unit)
 }
 
-// Advice is what is true of every foundation.
-var Advice = []string{
-	"Print at 100 % (\"actual size\"), without fitting to the page. Measure a printed square before you sew.",
-	"The foundations are mirrored: sew on the printed side, with the fabric on the other.",
-	"Stitch 1.5 mm (about 17 to the inch), so that the paper tears away. Begin a few stitches before a line and end a few after it.",
-	"Trim each section on its cutting line. Leave the paper in until the neighbours are joined.",
+// Advice is what is true of every foundation of a block.
+func Advice(b *block.Block) []string {
+	apart := geom.Format(allowance(b), b.File.Unit)
+	out := make([]string, len(texts.Advice))
+	for i, text := range texts.Advice {
+		out[i] = texts.Fill(text, "apart", apart)
+	}
+	return out
 }

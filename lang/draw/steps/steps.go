@@ -4,13 +4,13 @@
 package steps
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
+	"sewable/lang/draw/texts"
 	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
@@ -24,13 +24,20 @@ type Plan struct {
 	Joins    []Join    // in an order that works
 	NoJoins  string    // why there is no such order, in sentences; empty when there is one
 	Sewable  bool      // everything can be sewn in this order
+	Last     []Move    // what is left when everything is joined
 }
 
 // Section is how a foundation is sewn.
 type Section struct {
-	Of    *sew.Section
-	Steps []Step
-	Fault string // why it cannot be sewn, in a sentence; empty when it can
+	Of      *sew.Section
+	Steps   []Step
+	Fault   string       // why it cannot be sewn, in a sentence; empty when it can
+	Outline geom.Polygon // the outer stitching line, in the block; nil when it is unclear
+	Cut     geom.Polygon // the trimming line, likewise
+	Jogs    []sew.Jog
+	Finish  []Move   // when all patches are on
+	Brief   []Move   // the same in few words
+	Like    *Section // the section before that is sewn in the same way, its moves and pieces all the same
 }
 
 // Step is one patch going on.
@@ -38,9 +45,13 @@ type Step struct {
 	Patch  *block.Patch
 	Fabric *block.Fabric      // in the colourway; nil when it is unknown
 	Piece  *cloth.PlacedPiece // how its piece is cut and laid; nil when that is unknown
+	Laid   Laid               // the same, as the hands need it
 	Cut    string             // the piece to cut; empty when there is none
 	Seam   *sew.Seam          // nil for the first patch
-	Words  string
+	Full   []Move             // one hand movement after the other
+	Brief  []Move             // the same for those who have done it once
+	Past   string             // how far the stitches go past the ends of the seam
+	Words  string             // the same in sentences
 }
 
 // Join is one join being sewn.
@@ -48,8 +59,54 @@ type Join struct {
 	Of    *block.Join
 	A, B  []*sew.Section // the units
 	Line  *sew.JoinLine  // nil for the first part of a partial seam
+	Jogs  []string       // the steps along it, in words
 	Words string
+	Full  []Move
+	Brief []Move
 }
+
+// Move is one movement of the hands, in words. Its kind says what a picture of it shows.
+type Move struct {
+	Kind  Kind
+	Title string
+	Words string
+	Care  string // the caution that belongs here
+}
+
+// Kind is a kind of move.
+type Kind uint8
+
+// The kinds of moves.
+const (
+	Foundation   Kind = iota // the printed side of a section
+	Light                    // a first piece on the blank side, against the light
+	LightPrinted             // the same from the printed side
+	Fold                     // a card on the line, the paper folded back
+	Trim                     // a ruler on the fold
+	Folded                   // both in one picture, when the hands know them
+	Lay                      // the new piece right sides together
+	Crease                   // a print upright over its place, folded under along the line
+	Test                     // pinned and flipped
+	Sew                      // stitched, printed side
+	Back                     // the same, fabric side
+	Open                     // flipped open
+	Done                     // the same, printed side
+	Baste                    // around a section
+	Cut                      // a section trimmed
+	Pin                      // two units pinned
+	JoinSewn                 // stitched and pressed
+	Joined                   // two units joined
+	Measure                  // the block
+	PaperOut                 // the paper torn out
+
+	Kinds // how many there are
+)
+
+var kindNames = [Kinds]string{"foundation", "light", "light-printed", "fold", "trim", "folded", "lay", "crease", "test", "sew", "back", "open", "done",
+	"baste", "cut", "pin", "join-sewn", "joined", "measure", "paper"}
+
+// String is the kind in one word, for pages that are read by programs.
+func (k Kind) String() string { return kindNames[k] }
 
 // How is what the words depend on.
 type How struct {
@@ -71,6 +128,8 @@ func Of(b *sew.Block, how How) *Plan {
 	}
 	w.joins()
 	p.inOrder()
+	p.alike()
+	w.last()
 	return p
 }
 
@@ -100,13 +159,54 @@ func (p *Plan) inOrder() {
 	slices.SortStableFunc(p.Sections, func(a, b Section) int { return first[a.Of.Of] - first[b.Of.Of] })
 }
 
+// alike finds the sections that are sewn like one before.
+func (p *Plan) alike() {
+	for i := range p.Sections {
+		for k := range i {
+			if p.Sections[k].Like == nil && p.Sections[i].like(&p.Sections[k]) {
+				p.Sections[i].Like = &p.Sections[k]
+				break
+			}
+		}
+	}
+}
+
+// like says whether a section is sewn like another: a copy that is not mirrored, with pieces of the
+// same fabrics and sizes, laid in the same way, without a print that is kept upright.
+func (s *Section) like(o *Section) bool {
+	a, b := s.Of.Of, o.Of.Of
+	if a.Original() != b.Original() || len(s.Steps) != len(o.Steps) || flips(a) != flips(b) {
+		return false
+	}
+	for i := range s.Steps {
+		x, y := &s.Steps[i], &o.Steps[i]
+		if x.Patch.Number != y.Patch.Number || x.Fabric != y.Fabric || x.Cut != y.Cut || x.Past != y.Past || (x.Seam == nil) != (y.Seam == nil) ||
+			x.Laid.Up || y.Laid.Up || x.Laid.Edge != y.Laid.Edge || x.Laid.Where != y.Laid.Where {
+			return false
+		}
+	}
+	return true
+}
+
+// flips says whether a section is the mirror image of the one that was typed out.
+func flips(s *block.Section) bool {
+	out := false
+	for ; s.CopyOf != nil; s = s.CopyOf {
+		out = out != s.Placed.Flips()
+	}
+	return out
+}
+
 type writer struct {
 	*Plan
 	how   How
 	seams map[*block.Patch]cloth.Seam
 }
 
-func (w *writer) len(hairs float64) string { return geom.Format(hairs, w.Unit) }
+func (w *writer) len(hairs float64) string { return w.Length(hairs) }
+
+// Length is a length in words, never to be broken: 2 1/4 in.
+func (p *Plan) Length(hairs float64) string { return geom.Format(hairs, p.Unit) }
 
 // Label is how a quilter calls a patch: C4.
 func Label(p *block.Patch) string { return cloth.LabelOf(p) }
@@ -134,15 +234,20 @@ func labels(patches []*block.Patch) string {
 }
 
 func (w *writer) section(s *sew.Section) Section {
-	out := Section{Of: s}
+	out := Section{Of: s, Jogs: s.Jogs()}
+	if outline := s.Outline(); outline != nil {
+		if fine, cut, ok := Cutting(w.Of.Of, outline); ok {
+			out.Outline, out.Cut = fine, cut
+		}
+	}
 	order := s.Order()
 	switch {
 	case len(s.Of.Patches) == 0:
-		out.Fault = "This section has no patches yet."
+		out.Fault = texts.FaultEmpty
 	case s.Flawed():
-		out.Fault = "This section cannot be sewn: its patches do not fill it once."
+		out.Fault = texts.FaultFlawed
 	case order == nil:
-		out.Fault = "This section cannot be sewn: no order of its patches works. The patches are shown by their numbers."
+		out.Fault = texts.FaultOrder
 	}
 	if out.Fault != "" {
 		w.Sewable = false
@@ -170,63 +275,12 @@ func (w *writer) section(s *sew.Section) Section {
 		if i > 0 {
 			step.Seam = seams[p]
 		}
-		if piece, ok := cloth.Place(p, w.seams[p], w.how.At, w.how.Cloth); ok {
-			step.Piece, step.Cut = piece, w.cut(piece.Pick)
-		}
-		step.Words = w.words(step, i)
+		w.piece(&step)
+		w.moves(&out, &step, i == 0)
 		out.Steps = append(out.Steps, step)
 	}
+	w.finish(&out)
 	return out
-}
-
-// cut is the size of a piece in words.
-func (w *writer) cut(o cloth.Offer) string {
-	switch o.Form {
-	case cloth.HalfSquare:
-		return "half of a " + w.len(o.Along) + " square, cut corner to corner"
-	case cloth.QuarterSquare:
-		return "a quarter of a " + w.len(o.Along) + " square, cut corner to corner twice"
-	case cloth.Strip:
-		return "a strip " + w.len(o.Across) + " wide"
-	}
-	if o.Along == o.Across {
-		return w.len(o.Along) + " square"
-	}
-	return geom.FormatNumber(geom.RoundTo(o.Along, 1e-6), w.Unit) + " by " + w.len(o.Across)
-}
-
-// words says how a patch goes on.
-func (w *writer) words(s Step, turn int) string {
-	allowance := ""
-	if a := w.Of.Of.Allowance; a != nil && !a.Broken {
-		allowance = " to " + w.len(a.Size.Float64())
-	}
-	name := Label(s.Patch)
-	if turn == 0 {
-		return fmt.Sprintf("Lay %s on the unprinted side of the foundation, right side up, so that it covers %s and reaches past it on every side. Hold it up to the light to see. Pin it, or fix it with a dab of glue.", FabricName(s.Fabric), name)
-	}
-	if s.Seam == nil {
-		return fmt.Sprintf("%s cannot be sewn on here in one straight seam.", name)
-	}
-	side := "one edge"
-	if s.Piece != nil {
-		switch o := s.Piece.Pick; {
-		case o.Form == cloth.HalfSquare || o.Form == cloth.QuarterSquare:
-			side = "the long edge"
-		case o.Keeps:
-			side = "the edge next to the line"
-		case o.Along > o.Across:
-			side = "a long edge"
-		case o.Along < o.Across && o.Form == cloth.Rectangle:
-			side = "a short edge"
-		}
-	}
-	text := fmt.Sprintf("Lay %s right side down on %s, with %s%s past the line that %s shares with %s. Stitch on that line from the printed side, trim the seam%s, and press it over %s.",
-		FabricName(s.Fabric), labels(s.Seam.On), side, strings.Replace(allowance, " to", "", 1), name, labels(s.Seam.On), allowance, name)
-	if s.Fabric != nil && s.Fabric.Directional {
-		text += " The print keeps its up."
-	}
-	return text
 }
 
 // Short is a step in a few words: A2 Morning sky, 7 by 4 1/4 in.
@@ -258,7 +312,7 @@ func (s Section) Order() string {
 // Head is how a section is called: Section A, Jib.
 func (s Section) Head() string {
 	if s.Of.Of.Title == "" {
-		return "Section " + s.Of.Of.Name
+		return texts.Fill(texts.SectionTitle, "section", s.Of.Of.Name)
 	}
-	return "Section " + s.Of.Of.Name + ", " + s.Of.Of.Title
+	return texts.Fill(texts.SectionNamed, "section", s.Of.Of.Name, "title", s.Of.Of.Title)
 }

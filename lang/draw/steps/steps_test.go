@@ -11,6 +11,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/draw/steps"
+	"sewable/lang/draw/texts"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
@@ -36,12 +37,13 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 	jib := p.Sections[0]
 	assert.Equal(t, "Section A, Jib", jib.Head())
 	assert.Equal(t, "1, 2", jib.Order())
-	assert.Equal(t, "A1 Foam, 5 1/2 by 3 in", jib.Steps[0].Short())
-	assert.Contains(t, jib.Steps[0].Words, "Lay Foam on the unprinted side of the foundation, right side up, so that it covers A1")
-	assert.Equal(t, "7 1/4 by 4 1/4 in", jib.Steps[1].Cut)
-	assert.Equal(t, "Lay Morning sky right side down on A1, with a long edge 1/4 in past the line that A2 shares with A1. "+
-		"Stitch on that line from the printed side, trim the seam to 1/4 in, and press it over A2.", jib.Steps[1].Words)
-	assert.Contains(t, p.Sections[1].Steps[3].Words, "right side down on B1, B2 and B3")
+	assert.Equal(t, "A1 Foam, 5 1/2 × 3 in", jib.Steps[0].Short())
+	assert.Contains(t, jib.Steps[0].Words, "Place Foam on the blank side of the paper, right side up, centered on A1.")
+	assert.Equal(t, "7 1/4 × 4 1/4 in", jib.Steps[1].Cut)
+	assert.Equal(t, "Fold the paper back on the line that A2 shares with A1, and trim 1/4 in past the fold. "+
+		"Place Morning sky right sides together, its long edge on the trimmed edge. Center it on the line. "+
+		"Stitch on the line from the printed side, through the allowance at both ends. Flip open and press.", jib.Steps[1].Words)
+	assert.Contains(t, p.Sections[1].Steps[3].Words, "on the line that B4 shares with B1, B2 and B3")
 	assert.Equal(t, "1 to 6", p.Sections[2].Order())
 }
 
@@ -49,7 +51,7 @@ func TestTheJoinsOfTheSloop(t *testing.T) {
 	p := plan(t, "sloop", "")
 	require.Len(t, p.Joins, 2)
 	assert.Equal(t, "Sew A to B, right sides together: 5 in. Match the ends and the notch mast. Press open.", p.Joins[0].Words)
-	assert.Equal(t, "Sew C to the unit of A and B, right sides together: 8 in. Match the ends, the seam that meets another, and the notch w. Press open.",
+	assert.Equal(t, "Sew C to the unit of A and B, right sides together: 8 in. Match the ends, the seam intersection and the notch w. Press open.",
 		p.Joins[1].Words)
 	assert.True(t, p.Sewable)
 }
@@ -61,7 +63,7 @@ func TestUnitsAreWhole(t *testing.T) {
 }
 
 func TestColourwaysChangeTheWords(t *testing.T) {
-	assert.Equal(t, "A2 Plum dusk, 7 1/4 by 4 1/4 in", plan(t, "sloop", "dusk").Sections[0].Steps[1].Short())
+	assert.Equal(t, "A2 Plum dusk, 7 1/4 × 4 1/4 in", plan(t, "sloop", "dusk").Sections[0].Steps[1].Short())
 }
 
 func TestPartialAndInsetSeams(t *testing.T) {
@@ -122,4 +124,92 @@ block "Four" 4 by 4 {
 	p := steps.Of(sew.Analyse(f.Blocks[0]), steps.How{})
 	assert.False(t, p.Sewable)
 	assert.Contains(t, p.Sections[0].Steps[3].Words, "cannot be sewn")
+}
+
+// The moves come in the order of the hands, each caution with the move it belongs to.
+func TestTheMovesOfASeam(t *testing.T) {
+	step := plan(t, "sloop", "").Sections[0].Steps[1]
+	var kinds []string
+	care := map[steps.Kind]string{}
+	for _, m := range step.Full {
+		kinds = append(kinds, m.Kind.String())
+		care[m.Kind] = m.Care
+	}
+	assert.Equal(t, "fold trim lay test sew back open done", strings.Join(kinds, " "))
+	assert.Equal(t, texts.CareKnife, care[steps.Trim])
+	assert.Equal(t, texts.CarePins, care[steps.Sew])
+	assert.Equal(t, texts.CareIron, care[steps.Open])
+	kinds = nil
+	for _, m := range step.Brief {
+		kinds = append(kinds, m.Kind.String())
+	}
+	assert.Equal(t, "folded lay test sew open", strings.Join(kinds, " "))
+}
+
+// Every place of every text is filled.
+func TestNoPlaceIsLeftOpen(t *testing.T) {
+	paths, err := filepath.Glob("../../../testdata/harbour/*.block")
+	require.NoError(t, err)
+	for _, path := range paths {
+		f := open(t, strings.TrimSuffix(filepath.Base(path), ".block"))
+		for _, b := range f.Blocks {
+			p := steps.Of(sew.Analyse(b), steps.How{Cloth: options, Unit: f.Unit})
+			moves := p.Last
+			for _, s := range p.Sections {
+				moves = append(append(moves, s.Finish...), s.Brief...)
+				for _, step := range s.Steps {
+					moves = append(append(append(moves, step.Full...), step.Brief...), steps.Move{Words: step.Words}, steps.Move{Words: step.Short()})
+				}
+			}
+			for _, j := range p.Joins {
+				moves = append(append(append(moves, j.Full...), j.Brief...), steps.Move{Words: j.Words})
+			}
+			for _, m := range moves {
+				assert.NotContains(t, m.Words+m.Title+m.Care, "{", b.Name)
+				assert.NotContains(t, m.Words, "  ", b.Name)
+			}
+		}
+	}
+}
+
+// Stitches run 1/4 in past an inner end, and through the allowance where the seam ends on the outline.
+func TestStitchesGoPastTheEnds(t *testing.T) {
+	p := plan(t, "sloop", "")
+	b := p.Sections[1]
+	line, outer := b.Stitches(b.Steps[1].Seam.Segment, steps.Past)
+	assert.Equal(t, 1, map[bool]int{true: 1}[outer[0] != outer[1]], "one end on the outline, one inside")
+	for i, ends := range [2][2]geom.Point{{b.Steps[1].Seam.A, line.A}, {b.Steps[1].Seam.B, line.B}} {
+		assert.InDelta(t, geom.Inch/4, ends[0].Dist(ends[1]), 1e-6, "end %d: the allowance is 1/4 in too", i)
+	}
+	assert.Contains(t, b.Steps[1].Words, "through the allowance at the outer end, 1/4 in past the other")
+	c := p.Sections[2]
+	assert.Contains(t, c.Steps[1].Words, "1/4 in past both ends")
+}
+
+// A copy that is turned is sewn like its original; a mirrored one is not.
+func TestSectionsSewnAlike(t *testing.T) {
+	like := map[string]string{}
+	for _, s := range plan(t, "compass", "").Sections {
+		if s.Like != nil {
+			like[s.Of.Of.Name] = s.Like.Of.Of.Name
+		}
+	}
+	assert.NotEmpty(t, like)
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `
+fabric a #ffffff
+fabric b #000000
+block "Pair" 4 by 2 {
+  allowance 1/4
+  section A {
+    outline (0, 0) (2, 0) (2, 2) (0, 2)
+    patch 1 a around (1/4, 1/4)
+    patch 2 b beyond (0, 1) (2, 1 1/2)
+  }
+  section B = A mirrored across (2, 0) (2, 2)
+  join A to B
+}
+`)
+	require.Empty(t, f.Problems)
+	p := steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options})
+	assert.Nil(t, p.Sections[1].Like)
 }

@@ -1,14 +1,14 @@
-package sheet
+package steps
 
 import (
 	"sewable/lang/block"
 	"sewable/lang/geom"
 )
 
-// cutting is a section's outline with a corner wherever the allowance changes,
+// Cutting is a section's outline with a corner wherever the allowance changes,
 // and its cutting line: the allowance outside of it, the outer allowance on
 // the block's edge.
-func cutting(b *block.Block, outline geom.Polygon) (fine, cut geom.Polygon, ok bool) {
+func Cutting(b *block.Block, outline geom.Polygon) (fine, cut geom.Polygon, ok bool) {
 	for i := range outline {
 		e := outline.Edge(i)
 		fine = append(fine, e.A)
@@ -19,7 +19,7 @@ func cutting(b *block.Block, outline geom.Polygon) (fine, cut geom.Polygon, ok b
 	need := make([]float64, len(fine))
 	for i := range fine {
 		need[i] = b.Allowance.Size.Float64()
-		if outer(b, fine.Edge(i)) {
+		if onBlockEdge(b, fine.Edge(i)) {
 			need[i] = b.OuterAllowance.Size.Float64()
 		}
 	}
@@ -45,8 +45,8 @@ func cornersOn(poly geom.Polygon, e geom.Segment) []float64 {
 	return at
 }
 
-// outer says whether an edge lies on the block's outline.
-func outer(b *block.Block, e geom.Segment) bool {
+// onBlockEdge says whether an edge lies on the block's outline.
+func onBlockEdge(b *block.Block, e geom.Segment) bool {
 	for i := range b.Outline {
 		if edge := b.Outline.Edge(i); edge.Dist(e.A) < geom.Hair && edge.Dist(e.B) < geom.Hair {
 			return true
@@ -55,9 +55,9 @@ func outer(b *block.Block, e geom.Segment) bool {
 	return false
 }
 
-// ray is the piece of a line from a place outwards to where it leaves a
+// Ray is the piece of a line from a place outwards to where it leaves a
 // polygon that the place lies in.
-func ray(from, dir geom.Point, poly geom.Polygon) (geom.Segment, bool) {
+func Ray(from, dir geom.Point, poly geom.Polygon) (geom.Segment, bool) {
 	best := -1.0
 	for i := range poly {
 		e := poly.Edge(i)

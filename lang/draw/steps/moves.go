@@ -1,0 +1,153 @@
+package steps
+
+import (
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/draw/texts"
+	"sewable/lang/geom"
+)
+
+// moves says how a patch goes on, in full and in few words.
+func (w *writer) moves(s *Section, step *Step, first bool) {
+	values := []string{
+		"patch", Label(step.Patch), "fabric", FabricName(step.Fabric),
+		"allowance", w.len(allowance(w.Of.Of)), "edge", step.Laid.Edge, "where", w.where(step),
+	}
+	fill := func(text string) string { return texts.Fill(text, append([]string(nil), values...)...) }
+	if first {
+		step.Full = []Move{
+			{Kind: Light, Title: texts.TitleLight, Words: fill(texts.Light), Care: texts.CareMaker},
+			{Kind: LightPrinted, Title: texts.TitleLightPrinted, Words: fill(texts.LightPrinted)},
+		}
+		step.Full[0].Care = ""
+		step.Brief = []Move{{Kind: Light, Title: texts.TitleLight, Words: fill(texts.SentenceFirst)}}
+		step.Words = fill(texts.SentenceFirst)
+		return
+	}
+	if step.Seam == nil {
+		step.Words = fill(texts.NoSeam)
+		return
+	}
+	step.Past = w.past(s, step.Seam.Segment)
+	values = append(values, "on", labels(step.Seam.On), "past", step.Past)
+	loose := ""
+	if crossesWork(step.Seam.Segment, step.Seam.On) {
+		loose = texts.FoldLoose
+	}
+	tail := []Move{
+		{Kind: Sew, Title: texts.TitleSew, Words: fill(texts.Sew), Care: texts.CarePins},
+		{Kind: Back, Title: texts.TitleBack, Words: fill(texts.Back)},
+		{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.Open), Care: texts.CareIron},
+		{Kind: Done, Title: texts.TitleDone, Words: fill(texts.Done)},
+	}
+	head := []Move{
+		{Kind: Fold, Title: texts.TitleFold, Words: fill(texts.Fold) + loose},
+		{Kind: Trim, Title: texts.TitleTrim, Words: fill(texts.Trim), Care: texts.CareKnife},
+	}
+	if step.Laid.Way != cloth.ByEdge && step.Laid.Open != nil {
+		step.Full = append(append(head,
+			Move{Kind: Crease, Title: texts.TitleCrease, Words: fill(texts.Crease)},
+			Move{Kind: Lay, Title: texts.TitlePinned, Words: fill(texts.CreasePin)}),
+			Move{Kind: Sew, Title: texts.TitleSew, Words: fill(texts.Sew), Care: texts.CarePins},
+			tail[1], Move{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.CreaseOpen), Care: texts.CareIron}, tail[3])
+		step.Brief = []Move{
+			{Kind: Folded, Title: texts.TitleFolded, Words: fill(texts.ShortFold) + loose},
+			{Kind: Crease, Title: texts.TitleCrease, Words: fill(texts.Crease)},
+			{Kind: Lay, Title: texts.TitlePinned, Words: fill(texts.CreasePin)},
+			{Kind: Sew, Title: texts.TitleSew, Words: fill(texts.CreaseSew)},
+			{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.CreaseOpen)},
+		}
+		step.Words = fill(texts.SentenceUpright)
+		return
+	}
+	step.Full = append(append(head,
+		Move{Kind: Lay, Title: texts.TitleLay, Words: fill(texts.Lay)},
+		Move{Kind: Test, Title: texts.TitleTest, Words: fill(texts.Test)}), tail...)
+	step.Brief = []Move{
+		{Kind: Folded, Title: texts.TitleFolded, Words: fill(texts.ShortFold) + loose},
+		{Kind: Lay, Title: texts.TitleLay, Words: fill(texts.ShortLay)},
+		{Kind: Test, Title: texts.TitleTest, Words: fill(texts.ShortTest)},
+		{Kind: Sew, Title: texts.TitleSew, Words: fill(texts.ShortSew)},
+		{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.ShortOpen)},
+	}
+	step.Words = fill(texts.SentenceNext)
+}
+
+// where says how a piece lies along its seam, and what is unusual about it.
+func (w *writer) where(step *Step) string {
+	l := step.Laid
+	text := l.Where
+	if a := allowance(w.Of.Of); l.Way == cloth.ByEdge && l.Past > a+geom.Hair/2 {
+		text += " " + texts.Fill(texts.LayOverEdge, "far", w.len(l.Past), "allowance", w.len(a), "patch", Label(step.Patch))
+	}
+	if step.Piece != nil && step.Piece.Pick.Slant != nil {
+		text += " " + texts.CutAtAngle
+	} else if l.Up {
+		text += " " + texts.LayTurned
+	}
+	return text
+}
+
+// Stitches is the line of stitches of a seam: the allowance past both its ends, or,
+// where an end lies on the section's outline, through the allowance there.
+func (s *Section) Stitches(seam geom.Segment, past float64) (line geom.Segment, outer [2]bool) {
+	line = seam
+	ends := [2]*geom.Point{&line.A, &line.B}
+	for i, out := range [2]geom.Point{seam.Dir().Scale(-1), seam.Dir()} {
+		at := *ends[i]
+		*ends[i] = at.Add(out.Scale(past))
+		for k := range s.Outline {
+			if s.Outline.Edge(k).Dist(at) <= geom.Hair {
+				outer[i] = true
+			}
+		}
+		if outer[i] {
+			if ray, ok := Ray(at, out, s.Cut); ok && ray.Len() < 6*past {
+				*ends[i] = ray.B
+			}
+		}
+	}
+	return line, outer
+}
+
+// past says how far the stitches go past the ends of a seam.
+func (w *writer) past(s *Section, seam geom.Segment) string {
+	_, outer := s.Stitches(seam, Past)
+	text := texts.PastBoth
+	switch {
+	case outer[0] && outer[1]:
+		text = texts.PastOuter
+	case outer[0] || outer[1]:
+		text = texts.PastOneOuter
+	}
+	return texts.Fill(text, "past", w.len(w.pastEnd()))
+}
+
+// Past is how far stitches go past the inner ends of a seam: 1/4 in, our choice
+// among what teachers publish (four stitches).
+const Past = geom.Inch / 4
+
+// pastEnd is Past as the block's unit has it.
+func (w *writer) pastEnd() float64 {
+	if w.Unit != geom.Inches {
+		return 6 * geom.Millimetre
+	}
+	return Past
+}
+
+// crossesWork says whether the line of a seam runs on through patches that are sewn already, so
+// that stitches cross the fold.
+func crossesWork(seam geom.Segment, on []*block.Patch) bool {
+	d := seam.Dir()
+	for _, p := range on {
+		least, most := 0.0, 0.0
+		for _, c := range p.Corners {
+			off := d.Cross(c.Sub(seam.A))
+			least, most = min(least, off), max(most, off)
+		}
+		if least < -geom.Hair && most > geom.Hair {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,130 @@
+package steps
+
+import (
+	"math"
+	"strconv"
+
+	"sewable/lang/block"
+	"sewable/lang/cloth"
+	"sewable/lang/draw/texts"
+	"sewable/lang/geom"
+)
+
+// Laid is how the piece of fabric for a patch is laid. Places are the block's.
+type Laid struct {
+	Open  geom.Polygon // where it lies flipped open, its allowance past the seam included
+	Flat  geom.Polygon // where it is laid; of a piece that is not flipped Open itself
+	Edge  string       // which edge goes to the seam
+	Past  float64      // how far that edge lies past the line
+	Way   cloth.Way
+	Where string        // where it goes along the seam, in a sentence
+	Reach *cloth.Reach  // the same where it is not simply centered on its line
+	Up    bool          // its print is kept upright
+	UpTo  geom.Point    // where the print's top goes, a direction in the block
+	Marks [3]geom.Point // where its ends and, between them, its middle come on the line; of one with Reach
+}
+
+// piece works out a step's piece.
+func (w *writer) piece(step *Step) {
+	step.Laid.Edge = texts.EdgeSquare
+	c, ok := cloth.Place(step.Patch, w.seams[step.Patch], w.how.At, w.how.Cloth)
+	if !ok {
+		return
+	}
+	pick := c.Pick
+	step.Piece, step.Cut = c, w.cut(pick)
+	l := &step.Laid
+	l.Open, l.Way, l.Past, l.Up = c.Outline(pick), pick.Laid.Way, pick.Laid.Past, pick.Keeps
+	l.UpTo = geom.TurnAbout(geom.Point{}, w.how.At.Up).Apply(geom.Point{Y: 1})
+	l.Flat = l.Open
+	if flat := c.Before(pick); flat != nil {
+		l.Flat = flat
+	}
+	if l.Way != cloth.ByEdge {
+		return
+	}
+	edge := pick.Laid.Edge()
+	long, short := max(pick.Along, pick.Across), min(pick.Along, pick.Across)
+	switch {
+	case pick.Slant != nil:
+		l.Edge = texts.EdgeSlanted
+	case pick.Form == cloth.HalfSquare || pick.Form == cloth.QuarterSquare:
+		l.Edge = texts.EdgeTriangle
+	case long-short < geom.Hair/2:
+	case edge > (long+short)/2:
+		l.Edge = texts.Fill(texts.EdgeLong, "size", w.len(edge))
+	default:
+		l.Edge = texts.Fill(texts.EdgeShort, "size", w.len(edge))
+	}
+	l.Where = texts.LayCentered
+	if r, ok := c.Reach(pick); ok {
+		l.Reach = &r
+		l.Marks[0], l.Marks[1], l.Marks[2], _ = c.Marks(pick)
+		l.Where = w.reach(r)
+	}
+}
+
+// reach says how far past an end of its line the edge of a piece goes.
+func (w *writer) reach(r cloth.Reach) string {
+	text, by := texts.LayReach, r.By
+	switch {
+	case math.Abs(by) < geom.Hair/2:
+		text = texts.LayEven
+	case by < 0:
+		text, by = texts.LayStop, -by
+	}
+	end := texts.Ends[r.End.String()]
+	switch r.Breadth {
+	case cloth.Wide:
+		end = texts.Fill(texts.WideEnd, "end", end)
+	case cloth.Narrow:
+		end = texts.Fill(texts.NarrowEnd, "end", end)
+	}
+	return texts.Fill(text, "reach", w.len(by), "end", end)
+}
+
+// cut is the size of a piece in words.
+func (w *writer) cut(o cloth.Offer) string {
+	switch o.Form {
+	case cloth.HalfSquare:
+		return texts.Fill(texts.SizeHalf, "side", w.len(o.Along))
+	case cloth.QuarterSquare:
+		return texts.Fill(texts.SizeQuarter, "side", w.len(o.Along))
+	case cloth.Strip:
+		return texts.Fill(texts.SizeStrip, "width", w.len(o.Across))
+	}
+	if o.Slant != nil {
+		return texts.Fill(texts.SizeSlanted, "size", w.size(o.Along, o.Across), "piece", w.size(o.Slant.Along, o.Slant.Across), "angle", degrees(o.Slant.Angle))
+	}
+	return w.size(o.Along, o.Across)
+}
+
+// degrees is an angle to the nearest degree.
+func degrees(a float64) string { return strconv.Itoa(int(math.Round(math.Abs(a)))) + "°" }
+
+// size is a rectangle: 4 × 2 1/4 in.
+func (w *writer) size(x, y float64) string { return Sides(x, y, w.Unit) }
+
+// Sides is the size of a rectangle in words, its unit once: 4 × 2 1/4 in, 3 in square.
+func Sides(x, y float64, u geom.Unit) string {
+	if x == y {
+		return texts.Fill(texts.SizeSquare, "side", geom.Format(x, u))
+	}
+	return texts.Fill(texts.Size, "x", geom.FormatNumber(geom.RoundTo(x, 1e-6), u), "y", geom.Format(y, u))
+}
+
+// allowance is the block's; 0 when there is none.
+func allowance(b *block.Block) float64 {
+	if b.Allowance == nil || b.Allowance.Broken {
+		return 0
+	}
+	return b.Allowance.Size.Float64()
+}
+
+// outer is the allowance on the block's edges.
+func outer(b *block.Block) float64 {
+	if b.OuterAllowance == nil || b.OuterAllowance.Broken {
+		return allowance(b)
+	}
+	return b.OuterAllowance.Size.Float64()
+}

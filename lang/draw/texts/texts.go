@@ -1,0 +1,258 @@
+package texts
+
+// Cautions come first on every first page.
+const (
+	CareTitle = "Take care"
+	CareKnife = "Rotary cutters are sharp: close the blade whenever you put it down, and cut away from yourself."
+	CareIron  = "Irons get hot: stand the iron on its heel, and unplug it when you leave."
+	CarePins  = "Needles and pins prick: take pins out before the needle reaches them, and count them when you are done."
+	CareTools = "Fine-point tweezers and seam rippers are sharp: work away from your eyes and hands, and keep them from children."
+	CareMaker = "Follow the makers' instructions for your machine, iron and cutter."
+)
+
+// Cautions are the usual ones, in this order.
+var Cautions = []string{CareKnife, CareIron, CarePins, CareTools, CareMaker}
+
+// What is true of every foundation.
+const (
+	AdviceTitle  = "Before you sew"
+	AdvicePrint  = "Print at 100% (\"actual size\"), without fitting to the page. Measure a printed square before you sew."
+	AdviceSides  = "The lines are on the printed side of the paper. The fabric goes on the blank side, so the lines are the mirror image of the finished block."
+	AdviceCrease = "Cut the foundations apart, {apart} outside the dashed line. Crease every stitching line first: " +
+		"the creases show on the blank side, and the paper tears off along them later."
+	AdviceStitch = "Set the stitch length to 1.5 mm (about 17 stitches to the inch); longer if the paper falls out while you sew. Do not backstitch."
+	AdvicePaper  = "Leave the paper in until the neighboring sections are joined."
+)
+
+// Advice is what is said before sewing, in this order.
+var Advice = []string{AdvicePrint, AdviceSides, AdviceCrease, AdviceStitch, AdvicePaper}
+
+// What the pictures show.
+const (
+	LegendTitle   = "Reading the pictures"
+	LegendRight   = "right side of the fabric"
+	LegendWrong   = "wrong side: lighter, with fine lines"
+	LegendBlank   = "blank side of the paper"
+	LegendPrinted = "printed side of the paper"
+	LegendStitch  = "stitches"
+	LegendUnder   = "edge of something underneath"
+	LegendAsShown = "Pictures marked \"printed side\" look at the lines, as you do when you stitch. All others look at the fabric."
+	OnPrinted     = "{move} · printed side"
+)
+
+// The moves of a first patch.
+const (
+	TitleLight = "Hold to the light"
+	Light      = "Place {fabric} on the blank side of the paper, right side up, and center it on {patch}. Hold it to the light: " +
+		"it must reach {allowance} past {patch} on every side. Fix it with a dab of washable glue."
+	TitleLightPrinted = "Against the light"
+	LightPrinted      = "From the printed side the light shows the fabric through the paper: {allowance} of it all around {patch}."
+)
+
+// The moves of every other patch, in full.
+const (
+	TitleFold = "Card and fold"
+	Fold      = "Lay a card on the printed side, its edge on the line that {patch} shares with {on}. Fold the paper back over the card."
+	FoldLoose = " Where stitches cross the fold, pull the paper free of them first."
+	TitleTrim = "Trim"
+	Trim      = "Lay the ruler's {allowance} line on the fold. Trim the fabric {allowance} past the fold, and leave the paper whole."
+	TitleLay  = "Lay"
+	Lay       = "Turn the work over. Place {fabric} right sides together on {on}, its {edge} on the trimmed edge. {where}"
+	TitleTest = "Flip test"
+	Test      = "Pin it on the line and flip it open: it must cover {patch} and {allowance} all around. Flip it back."
+	TitleSew  = "Stitch"
+	Sew       = "Unfold the paper. Stitch on the line from the printed side, {past}."
+	TitleBack = "The same, fabric side"
+	Back      = "The stitches hold {fabric} on {on}. Take the pin out."
+	TitleOpen = "Open and press"
+	Open      = "Flip {fabric} open over {patch} and press it dry: steam curls paper."
+	TitleDone = "The same"
+	Done      = "{patch} is covered, with {allowance} or more past its other edges."
+)
+
+// The moves of every other patch, in few words, with a picture each.
+const (
+	TitleFolded  = "Fold"
+	ShortFold    = "Fold the paper back on the line that {patch} shares with {on}. Trim {allowance} past the fold."
+	ShortLay     = "Right sides together on {on}, {edge} on the trimmed edge. {where}"
+	ShortTest    = "Pin on the line, flip: is {patch} covered, {allowance} all around?"
+	ShortSew     = "Unfold. Stitch on the line from the printed side, {past}."
+	ShortOpen    = "Flip open and press."
+	LayCentered  = "Center it on the line."
+	LayReach     = "Let it reach {reach} past the {end} end of the line."
+	LayStop      = "Let it stop {reach} before the {end} end of the line."
+	LayEven      = "Let it end with the {end} end of the line."
+	WideEnd      = "{end}, wide"
+	NarrowEnd    = "{end}, narrow"
+	LayTurned    = "Keep the print upright."
+	LayOverEdge  = "Its edge goes {far} past the line, not {allowance}: {patch} reaches past the end of its seam."
+	PastBoth     = "{past} past both ends"
+	PastOuter    = "through the allowance at both ends"
+	PastOneOuter = "through the allowance at the outer end, {past} past the other"
+)
+
+// A print that is kept upright on a slanted seam, laid without an edge to guide it.
+const (
+	TitleCrease = "Lay, fold, crease"
+	Crease      = "Lay {fabric} right side up over {patch}, the print upright, and centered on {patch} against the light. Fold it under along the line and crease it."
+	TitlePinned = "Flip and pin"
+	CreasePin   = "Flip it back on the crease, right sides together on {on}, and pin it."
+	CreaseSew   = "Stitch in the crease, on the line, from the printed side, {past}."
+	CreaseOpen  = "Trim the seam to {allowance}, flip open and press."
+	CutAtAngle  = "That edge is cut at an angle: the print is upright after the flip."
+)
+
+// Sizes.
+const (
+	Size        = "{x} × {y}"
+	SizeSquare  = "{side} square"
+	SizeHalf    = "half of a {side} square, cut corner to corner"
+	SizeQuarter = "a quarter of a {side} square, cut corner to corner twice"
+	SizeSlanted = "{size}, and from it {piece} with one edge at {angle} to the level of the print"
+	SizeStrip   = "a strip {width} wide"
+)
+
+// What is said of a patch that has no seam.
+const NoSeam = "{patch} cannot be sewn on here in one straight seam."
+
+// A step in a sentence, for where there are no pictures.
+const (
+	SentenceFirst = "Place {fabric} on the blank side of the paper, right side up, centered on {patch}. Hold it to the light: " +
+		"it must reach {allowance} past {patch} on every side. Fix it with a dab of washable glue."
+	SentenceNext = "Fold the paper back on the line that {patch} shares with {on}, and trim {allowance} past the fold. " +
+		"Place {fabric} right sides together, its {edge} on the trimmed edge. {where} Stitch on the line from the printed side, {past}. Flip open and press."
+	SentenceUpright = "Fold the paper back on the line that {patch} shares with {on}, and trim {allowance} past the fold. " +
+		"Lay {fabric} right side up over {patch}, the print upright; fold it under along the line, crease it, and flip it back. " +
+		"Stitch in the crease from the printed side, {past}. Trim the seam to {allowance}, flip open and press."
+)
+
+// The edges of a piece, as one says which one goes to the seam.
+const (
+	EdgeLong     = "long edge ({size})"
+	EdgeShort    = "short edge ({size})"
+	EdgeSquare   = "edge"
+	EdgeTriangle = "long edge"
+	EdgeSlanted  = "slanted edge"
+)
+
+// Ends are the ends of a line as one sees them who looks at the fabric side.
+var Ends = map[string]string{"upper": "upper", "lower": "lower", "left": "left-hand", "right": "right-hand"}
+
+// When a section is sewn.
+const (
+	TitleFinish   = "Trim section {section}"
+	TitleBaste    = "Baste"
+	Baste         = "Baste around the section inside the allowance, {baste} outside the solid outer line, so that nothing shifts."
+	TitleCut      = "Trim"
+	TitleBasteCut = "Baste and trim"
+	Cut           = "Lay the ruler's {allowance} line on the solid outer line and cut, on every side."
+	CutOuter      = "Lay the ruler's {allowance} line on the solid outer line and cut; on the edges of the block its {outer} line."
+	CutSize       = "Trimmed, section {section} measures {unfinished} ({finished} finished)."
+	CutWidest     = "Trimmed, section {section} measures {unfinished} at its widest ({finished} finished)."
+	JogSewn       = "Section {section} has {jogs} in its outline ({sizes}). Cut along each step, never straight across: what is cut off there is missing in the join."
+	JogAtJoin     = "The edge of {section} has a step of {size} here. Match it first, and sew each side of it to its own line."
+	JogOnPaper    = "step: do not cut across"
+	JogCautious   = "Cut along the step."
+	BriefFinish   = "Baste, then trim {allowance} outside the solid outer line."
+	BriefFinish2  = "Baste, then trim {allowance} outside the solid outer line, {outer} on the edges of the block."
+)
+
+// Joins.
+const (
+	TitleJoins   = "Join the sections"
+	TitlePin     = "Pin"
+	Pin          = "Right sides together, paper outside. Push an upright pin through both layers at each end{match}; then pin across the line beside each one, and take the upright pins out."
+	PinMatch     = " and at each match point"
+	TitleJoined  = "Joined"
+	JoinSew      = "Stitch on the line, then {press}. Trim the points that stick out past the edge, and tear the paper out of this allowance only."
+	BriefPin     = "Pin at each end{match}, right sides together, and stitch on the line; then {press}. Trim the points, and tear the paper out of this allowance only."
+	TitlePinSew  = "Pin, stitch, press"
+	TitleSewJoin = "Stitch and press"
+	PressOpen    = "press the seam open"
+	PressToward  = "press the seam toward {section}"
+)
+
+// Joins in sentences.
+const (
+	Join       = "Sew {a} to {b}, right sides together: {length}."
+	JoinPlain  = "Sew {a} to {b}, right sides together."
+	JoinPart   = "Sew {a} to {b} along part of their edge only, from the outer end to the mark, and leave the rest open."
+	JoinPart2  = " Step {step} finishes it."
+	JoinFinish = "Finish the seam between {a} and {b} that was left open."
+	JoinTurns  = " This seam turns a corner: sew to the corner, leave the needle down, turn, and sew on."
+	MatchEnds  = " Match the ends."
+	MatchMore  = " Match {list}."
+	TheEnds    = "the ends"
+	MatchSeam  = "the seam intersection"
+	MatchSeams = "the {count} seam intersections"
+	MatchNotch = "the notch"
+	MatchNamed = "the notch {name}"
+	SayOpen    = " Press open."
+	SayToward  = " Press toward {section}."
+	NoJoins    = "No join is written, so the sections cannot be sewn together."
+	NoJoinTo   = "No join reaches {section}, so the block cannot be sewn together."
+	NotFilled  = "The sections do not fill the block once, so they cannot be joined."
+	NoOrder    = "These sections cannot be sewn together: no order of the written joins works. In the written order, {joins} cannot be sewn."
+	JoinPair   = "{a} to {b}"
+)
+
+// The last moves.
+const (
+	TitleLast     = "Finish the block"
+	TitleMeasure  = "Measure"
+	TitlePaper    = "Take the paper out"
+	MeasureBlock  = "Measure the block before the paper comes out: {unfinished} unfinished, {finished} finished."
+	MeasureOff    = "Paper stretches and shrinks a little: go by your ruler, not by the print."
+	PaperOut      = "Take the paper out when the blocks are joined to their neighbors. Begin in the middle: crease along the stitches, hold them with a thumbnail and tear along the line. A damp sponge helps."
+	PaperTweezers = "Use tweezers for the corners."
+)
+
+// The sheets.
+const (
+	SheetSew         = "Sew {order}."
+	SheetJoin        = "Join {n}: {a} to {b}."
+	SheetFinish      = "Finish {n}: {a} to {b}."
+	SheetUpright     = "Keep the print of {patches} upright: its top toward the arrow."
+	SheetMirrored    = "MIRRORED"
+	SheetTurned      = "TURNED {degrees}°"
+	SheetEvery       = "every copy"
+	SheetCopies      = "print {times} times"
+	SheetFor         = "for {places}"
+	SheetSame        = "pages {from}–{to} are the same: {times} copies"
+	SheetPage        = "page {page} of {pages}"
+	SheetScale       = "print at 100%"
+	SheetMeasure     = "measure me"
+	SheetPart        = "Section {section}, part {part} of {parts}."
+	SheetPartLeft    = " Lay its left dotted line on the right one of part {part}."
+	SheetPartUpper   = " Lay its upper dotted line on the lower one of part {part}."
+	SheetPartCrosses = " Line up the crosses."
+	SampleTitle      = "Reading the sheets"
+	SampleStitch     = "thin: stitching line"
+	SampleOuter      = "thick: outer line, where the section is joined"
+	SampleCut        = "dashed: trimming line, {allowance} outside the thick line"
+	SampleCutOuter   = "dashed: trimming line, {allowance} outside the thick line, {outer} on the edge of the block"
+	SampleMarks      = "match point, and notch"
+	SampleGrain      = "straight grain; the arrow points to the top of the block"
+	SampleReach      = "where the piece's two ends and its middle come on its line; hold it to the light"
+	SampleJog        = "a step in the outline: cut along it, not across"
+)
+
+// The guide.
+const (
+	GuideOf      = "{block}, sewing guide"
+	GuideTitle   = "Sewing guide"
+	SectionWhole = "The foundation"
+	SectionLike  = "Section {section} is sewn like section {original}: turn its paper until both look alike. Only the letters differ."
+	StepLike     = "as {patch}"
+	SectionOrder = "Sew {order}."
+	SectionTitle = "Section {section}"
+	SectionNamed = "Section {section}, {title}"
+	FaultEmpty   = "This section has no patches yet."
+	FaultFlawed  = "This section cannot be sewn: its patches do not fill it once."
+	FaultOrder   = "This section cannot be sewn: no order of its patches works. The patches are shown by their numbers."
+	StepTitle    = "{patch}  {fabric}"
+	StepNote     = "Note: {note}"
+	CutPiece     = "cut {piece}"
+	JoinTitle    = "{n}. {a} to {b}"
+	FinishedSize = "{finished} finished, {unfinished} unfinished"
+)
