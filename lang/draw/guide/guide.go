@@ -63,6 +63,9 @@ func Parts(p sheet.Pattern, o Options) []Part {
 	if len(plan.Joins) > 0 || plan.NoJoins != "" {
 		parts = append(parts, joins(p, plan, o))
 	}
+	if !plan.Sewable {
+		return parts
+	}
 	last := Step{}
 	block := hands.NewBlock(plan, how(p))
 	for _, m := range plan.Last {

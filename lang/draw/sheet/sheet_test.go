@@ -363,7 +363,7 @@ func TestCutListAndWords(t *testing.T) {
 	}
 	words := strings.Join(all, " ")
 	for _, want := range []string{
-		"Homeward Sloop", "8 by 8 in finished", "Morning sky: 1/4 yd", "1 of 7 1/4 by 4 1/4 in: A2", "A2 Morning sky, 7 1/4 by 4 1/4 in",
+		"Homeward Sloop", "8 in square finished", "Morning sky: 1/4 yd", "1 of 7 1/4 by 4 1/4 in: A2", "A2 Morning sky, 7 1/4 × 4 1/4 in",
 		"1. Sew A to B, right sides together: 5 in.", "1 in", "25 mm", "close the blade",
 	} {
 		assert.Contains(t, words, want)
