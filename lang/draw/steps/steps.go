@@ -235,7 +235,7 @@ func labels(patches []*block.Patch) string {
 
 func (w *writer) section(s *sew.Section) Section {
 	out := Section{Of: s, Jogs: s.Jogs()}
-	if outline := s.Outline(); outline != nil {
+	if outline := s.Outline(); outline != nil && allowance(w.Of.Of) > 0 && outer(w.Of.Of) > 0 {
 		if fine, cut, ok := Cutting(w.Of.Of, outline); ok {
 			out.Outline, out.Cut = fine, cut
 		}

@@ -213,3 +213,23 @@ block "Pair" 4 by 2 {
 	p := steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options})
 	assert.Nil(t, p.Sections[1].Like)
 }
+
+// A block that has no allowance yet, as while it is typed, has its steps in words.
+func TestNoAllowance(t *testing.T) {
+	for _, line := range []string{"", "allowance"} {
+		f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `
+fabric a #ffffff
+block "Bare" 4 by 2 {
+  `+line+`
+  section A {
+    outline (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 1 a around (1/4, 1/4)
+    patch 2 a beyond (2, 0) (2, 2)
+  }
+}
+`)
+		p := steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options})
+		assert.Contains(t, p.Sections[0].Steps[1].Words, "Fold the paper back", line)
+		assert.Empty(t, p.Sections[0].Finish, line)
+	}
+}
