@@ -200,15 +200,15 @@ func (v *view) note(word string, at geom.Point, bold bool) {
 		for i := range 16 {
 			sin, cos := math.Sincos(float64(i)*math.Pi/8 + 0.4)
 			m := at.Add(geom.Point{X: cos * (far + wide*math.Abs(cos)), Y: sin * (far + high)})
-			box := geom.Box{Min: m.Sub(geom.Point{X: wide, Y: high}), Max: m.Add(geom.Point{X: wide, Y: high})}
-			if !v.free(box) {
+			t := &ink.Text{At: m.Add(geom.Point{Y: high - 2}), String: word, Size: LabelSize, Bold: bold, Colour: ink.Dark, Back: ink.White}
+			if !v.free(t.Bounds().Bounds().Grow(1.5)) {
 				continue
 			}
 			v.d.Layer("labels").Add(
 				&ink.Path{Chains: ink.Line(m, at), Stroke: ink.White, Width: 2.6},
 				&ink.Path{Chains: ink.Line(m, at), Stroke: ink.Dark, Width: 0.7},
 				dot(at, 1.6, ink.Dark))
-			v.text(&ink.Text{At: m.Add(geom.Point{Y: high - 2}), String: word, Size: LabelSize, Bold: bold, Colour: ink.Dark, Back: ink.White})
+			v.text(t)
 			return
 		}
 	}

@@ -41,7 +41,7 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 	assert.Contains(t, jib.Steps[0].Words, "Place Foam on the blank side of the paper, right side up, centered on A1.")
 	assert.Equal(t, "7 1/4 × 4 1/4 in", jib.Steps[1].Cut)
 	assert.Equal(t, "Fold the paper back on the line that A2 shares with A1, and trim 1/4 in past the fold. "+
-		"Place Morning sky right sides together, its long edge on the trimmed edge. Center it on the line. "+
+		"Place Morning sky right sides together, its long edge (7 1/4 in) on the trimmed edge. Let it reach 1 5/8 in past the upper, wide end of the line. "+
 		"Stitch on the line from the printed side, through the allowance at both ends. Flip open and press.", jib.Steps[1].Words)
 	assert.Contains(t, p.Sections[1].Steps[3].Words, "on the line that B4 shares with B1, B2 and B3")
 	assert.Equal(t, "1 to 6", p.Sections[2].Order())
