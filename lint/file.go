@@ -11,7 +11,6 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/geom"
 	"sewable/lang/near"
-	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -35,32 +34,26 @@ var PanicThrough bool
 // File checks one file that has been read: every rule that is not off, then
 // the accepts. The findings come in order of place.
 func File(f *block.File, rules []*Rule, settings *Settings) ([]Finding, []Failure) {
-	findings, failures, _ := FileWith(context.Background(), f, rules, settings, sew.Analyse, 1)
+	findings, failures, _ := FileWith(context.Background(), f, rules, settings, 1)
 	return findings, failures
 }
 
-// FileWith is File for an editor, which checks a file again after every edit:
-// sewing gives what is known of a block, so many workers take the rules between
-// them, and the work stops between two rules, with the context's cause, when the
-// context ends.
-func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Settings,
-	sewing func(*block.Block) *sew.Block, workers int,
-) ([]Finding, []Failure, error) {
-	return fileWith(ctx, f, rules, settings, sewing, workers, false)
+// FileWith is File for an editor, which checks a file again after every edit: so many
+// workers take the rules between them, and the work stops between two rules, with the
+// context's cause, when the context ends.
+func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Settings, workers int) ([]Finding, []Failure, error) {
+	return fileWith(ctx, f, rules, settings, workers, false)
 }
 
 // fileWith is FileWith; keep says that findings that are accepted stay, marked as such.
-func fileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Settings,
-	sewing func(*block.Block) *sew.Block, workers int, keep bool,
-) ([]Finding, []Failure, error) {
+func fileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Settings, workers int, keep bool) ([]Finding, []Failure, error) {
 	c := check{path: f.Source.Path}
-	together := &shared{analyse: sewing}
 	accepted := accepts(f.Tree, rules, settings)
 	pass := func(c *check, r *Rule, level Level) *Pass {
-		c.pass = Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, shared: together, keep: keep, out: c.pass.out[:0]}
+		c.pass = Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, keep: keep, out: c.pass.out[:0]}
 		return &c.pass
 	}
-	if len(f.References) < worthSharing {
+	if len(f.Source.Text) < worthSharing {
 		workers = 1
 	}
 	c.share(ctx, rules, workers, func(c *check, r *Rule) {
@@ -88,9 +81,9 @@ func fileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 	return c.findings, c.failures, nil
 }
 
-// worthSharing is the number of names used in a file from which on its rules are
-// shared out: the rules of a small file are done before a second worker begins.
-const worthSharing = 500
+// worthSharing is how many bytes a file has whose rules are shared out: the rules of a
+// small file are done before a second worker begins.
+const worthSharing = 25_000
 
 // share lets several workers take the rules between them. What is found is put
 // together in the order of the rules.

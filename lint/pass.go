@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"sewable/lang/block"
+	"sewable/lang/sew"
 	"sewable/lang/source"
 )
 
@@ -20,14 +21,19 @@ type Pass struct {
 	File     *block.File // nil for a rule about settings
 	Settings *Settings   // those that hold for the file
 
-	rule   *Rule
-	level  Level // of the rule, as set
-	src    *source.File
-	shared *shared
-	hides  []*Accepted // the accepts of the rule
-	keep   bool        // findings that are accepted
-	out    []*Report
+	rule  *Rule
+	level Level // of the rule, as set
+	src   *source.File
+	hides []*Accepted // the accepts of the rule
+	keep  bool        // findings that are accepted
+	out   []*Report
 }
+
+// Sewing is how a block is sewn: its divisions, seams, orders and joins.
+func (p *Pass) Sewing(b *block.Block) *sew.Block { return sew.Analyse(b) }
+
+// Used reports whether anything in the file refers to a named thing.
+func (p *Pass) Used(n *block.Named) bool { return p.File.Used(n) }
 
 // At is a place of the file that is linted, from a span of it.
 func (p *Pass) At(span source.Span) block.Place { return block.Place{File: p.src, Span: span} }

@@ -10,7 +10,6 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/files"
-	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -157,7 +156,7 @@ func Open(path string, o Options) *block.File {
 
 func (o Options) lint(f *block.File) ([]Finding, []Failure) {
 	s := o.Config.For(f.Source.Path).For(f.Unit)
-	found, failures, _ := fileWith(context.Background(), f, o.Rules, s, sew.Analyse, 1, o.Accepted)
+	found, failures, _ := fileWith(context.Background(), f, o.Rules, s, 1, o.Accepted)
 	return found, failures
 }
 

@@ -14,6 +14,7 @@ import (
 	"go.lsp.dev/protocol"
 	"go.lsp.dev/uri"
 
+	"sewable/lang/memo"
 	"sewable/lint"
 	"sewable/lsp/convert"
 	"sewable/lsp/session"
@@ -145,7 +146,7 @@ func kept[P any](do func(s *Server, ctx context.Context, d document, p *P) (any,
 		uri    string
 	}
 	return func(s *Server, ctx context.Context, d document, p *P) (any, error) {
-		return d.Recall(key{(*P)(nil), strings.Clone(string(d.uri))}, func() (any, error) {
+		return memo.Try(&d.Facts, key{(*P)(nil), strings.Clone(string(d.uri))}, func() (any, error) {
 			answer, err := do(s, ctx, d, p)
 			if err != nil {
 				return nil, err

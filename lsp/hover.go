@@ -17,11 +17,10 @@ func (d document) ask() *query.File {
 	s := d.Settings()
 	width, height := s.Printable()
 	return &query.File{
-		File:   d.Model(),
-		Sewing: d.Sewing,
-		Lex:    d.Lex,
-		Cloth:  s.Cutting(),
-		Paper:  query.Paper{Name: s.Paper.Name, Width: width, Height: height},
+		File:  d.Model(),
+		Lex:   d.Lex,
+		Cloth: s.Cutting(),
+		Paper: query.Paper{Name: s.Paper.Name, Width: width, Height: height},
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 	"sewable/lang/draw/svg"
 	"sewable/lang/draw/term"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 	"sewable/lang/query"
 )
 
@@ -52,8 +53,7 @@ func (s *Server) picture(d document, p *query.Picture) string {
 	if p == nil || shows == "none" {
 		return ""
 	}
-	text, _ := d.Recall(key{*p, shows}, func() (any, error) { return drawn(p, shows), nil })
-	return text.(string)
+	return memo.Of(&d.Facts, key{*p, shows}, func() string { return drawn(p, shows) })
 }
 
 func drawn(p *query.Picture, shows string) string {

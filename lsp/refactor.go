@@ -8,6 +8,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
+	"sewable/lang/memo"
 	"sewable/lang/query"
 	"sewable/lang/sew"
 	"sewable/lang/source"
@@ -69,10 +70,9 @@ func (d document) patchRewritings(f *query.File, c query.Cursor) []rewriting {
 		section *block.Section
 		patch   *block.Patch
 	}
-	all, _ := d.Recall(key{c.Section, c.Patch}, func() (any, error) {
-		return append(d.orders(sec, c.Patch), d.shapes(sec, c.Patch)...), nil
+	return memo.Of(&d.Facts, key{c.Section, c.Patch}, func() []rewriting {
+		return append(d.orders(sec, c.Patch), d.shapes(sec, c.Patch)...)
 	})
-	return all.([]rewriting)
 }
 
 // orders renumber a section: into an order that works, and so that a patch comes first.

@@ -150,7 +150,7 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 		if !slices.Contains(c.Setting, set.Name) && (named || len(f.Blocks) > 0) {
 			continue
 		}
-		d, err := draw.Setting(set, nil, c.options())
+		d, err := draw.Setting(set, c.options())
 		if err != nil {
 			return nil, err
 		}

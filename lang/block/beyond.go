@@ -1,93 +1,94 @@
 package block
 
-import (
-	"sewable/lang/geom"
-	"sewable/lang/syntax"
-)
+import "sewable/lang/geom"
 
-// shape works out the corners of every patch of a section.
-func (c *blockBuild) shape(sec *Section) {
+// shapesOfPatches works out the corners of every patch of a section.
+func (f *founder) shapesOfPatches() {
 	var around geom.Point
-	var bySeam *Patch // the first patch whose corners the outline has to give
-	for _, p := range sec.Patches {
-		n := p.Item.Node.(*syntax.Patch)
-		w := c.in(sec, p.Number)
-		switch p.Given {
+	var bySeam *Shape // the first patch whose corners the outline has to give
+	for _, s := range f.Shapes {
+		n := f.node(s)
+		f.turnTo(s)
+		switch s.Given {
 		case ByCorners:
-			if p.Corners = c.corners(c.scope, p.Item, n.Corners, w); p.Corners == nil {
-				sec.Broken = true
+			if s.Corners = (maker{f}).corners(n.Corners); s.Corners == nil {
+				f.broken = true
 			}
 			continue
 		case ByBeyond:
-			l, ok := c.line(c.scope, p.Item, *n.Beyond, w)
-			p.Line = l.segment()
+			l, ok := maker{f}.line(*n.Beyond)
+			s.Line = l.segment()
 			switch {
 			case !ok:
-				sec.Broken = true
-			case p.Line.Len() < geom.Hair:
-				c.unclear(sec, p, OnePoint)
-			case p.Number == 1:
-				c.problem(Problem{Kind: PatchNumber, At: p.ShapeAt().Span, Cause: NotBeyond, Number: 1}, w)
-				sec.Broken = true
+				f.broken = true
+			case s.Line.Len() < geom.Hair:
+				f.unclear(s, OnePoint)
+			case s.Number == 1:
+				f.fail(shapeSpan(n), Problem{Kind: PatchNumber, Cause: NotBeyond, Number: 1})
+				f.broken = true
 			}
 		case ByAround:
-			at, ok := c.point(c.scope, p.Item, n.Around, w)
+			at, ok := maker{f}.point(n.Around)
 			around = at.Point()
 			switch {
 			case !ok:
-				sec.Broken = true
-			case p.Number != 1:
-				c.problem(Problem{Kind: PatchNumber, At: p.ShapeAt().Span, Cause: NotAround, Number: p.Number}, w)
-				sec.Broken = true
+				f.broken = true
+			case s.Number != 1:
+				f.fail(shapeSpan(n), Problem{Kind: PatchNumber, Cause: NotAround, Number: s.Number})
+				f.broken = true
 			}
 		}
 		if bySeam == nil {
-			bySeam = p
+			bySeam = s
 		}
 	}
-	if bySeam == nil || sec.Broken {
+	if bySeam == nil || f.broken {
 		return
 	}
-	if sec.Outline == nil {
-		c.unclear(sec, bySeam, NoOutline)
+	if f.Outline == nil {
+		f.unclear(bySeam, NoOutline)
 		return
 	}
-	if _, _, at, crosses := geom.Crossing(sec.Outline); crosses {
-		c.problem(Problem{Kind: CrossedOutline, At: sec.OutlineAt.Span, Point: at}, c.in(sec, 0))
-		sec.Broken = true
+	if _, _, at, crosses := geom.Crossing(f.Outline); crosses {
+		f.patch, f.broken = 0, true
+		f.record(whole(f.outlineAt), Problem{Kind: CrossedOutline, Point: at})
 		return
 	}
-	c.cutBack(sec, around)
+	f.cutBack(around)
 }
+
+// turnTo makes a patch the one that is worked out.
+func (f *founder) turnTo(s *Shape) { f.statement, f.patch = s.statement, s.Number }
 
 // unclear records that a patch's seam cannot be placed; the section's shapes
 // are then unknown.
-func (c *blockBuild) unclear(sec *Section, p *Patch, cause Cause) {
-	sec.Broken = true
-	c.problem(Problem{Kind: UnclearSeam, At: p.ShapeAt().Span, Cause: cause}, c.in(sec, p.Number))
+func (f *founder) unclear(s *Shape, cause Cause) {
+	f.broken = true
+	f.turnTo(s)
+	f.fail(shapeSpan(f.node(s)), Problem{Kind: UnclearSeam, Cause: cause})
 }
 
 // cutBack finds the shapes of patches given by their seams, as the language
 // defines it: from the last patch to the second, each takes its part of what
 // is left of the outline, and what remains is patch 1. (A first patch with
 // corners keeps them; the division shows whether they are what remains.)
-func (c *blockBuild) cutBack(sec *Section, around geom.Point) {
-	first := sec.Patches[0]
-	rest := sec.Outline.Weld()
+func (f *founder) cutBack(around geom.Point) {
+	first := f.Shapes[0]
+	rest := f.Outline.Weld()
 	if first.Given == ByAround && rest.Contains(around) != geom.Inside {
-		c.unclear(sec, first, AroundOutside)
+		f.unclear(first, AroundOutside)
 		return
 	}
-	for k := len(sec.Patches) - 1; k > 0; k-- {
-		p := sec.Patches[k]
+	for k := len(f.Shapes) - 1; k > 0; k-- {
+		p := f.Shapes[k]
 		if p.Given == ByCorners {
 			left, ok := takeOff(rest, p.Corners)
 			switch {
 			case !ok:
-				c.unclear(sec, p, NotInRest)
+				f.unclear(p, NotInRest)
 				return
 			case len(left) != 1:
-				c.unclear(sec, p, LeavesTwo)
+				f.unclear(p, LeavesTwo)
 				return
 			}
 			rest = left[0]
@@ -95,7 +96,7 @@ func (c *blockBuild) cutBack(sec *Section, around geom.Point) {
 		}
 		chord, cause := chosen(geom.Chords(rest, p.Line.A, p.Line.B), p.Line)
 		if cause != 0 {
-			c.unclear(sec, p, cause)
+			f.unclear(p, cause)
 			return
 		}
 		keep, take := geom.Split(rest, chord)
@@ -104,7 +105,7 @@ func (c *blockBuild) cutBack(sec *Section, around geom.Point) {
 				keep, take = take, keep
 			}
 			if keep.Contains(around) != geom.Inside { // it lies on the line itself
-				c.unclear(sec, p, CutsFirst)
+				f.unclear(p, CutsFirst)
 				return
 			}
 		} else {
@@ -112,7 +113,7 @@ func (c *blockBuild) cutBack(sec *Section, around geom.Point) {
 				keep, take = take, keep
 			}
 			if !holds(keep, first.Corners) {
-				c.unclear(sec, p, CutsFirst)
+				f.unclear(p, CutsFirst)
 				return
 			}
 		}

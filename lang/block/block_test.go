@@ -5,7 +5,6 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"testing"
 
@@ -13,7 +12,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sewable/lang/geom"
-	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
 
@@ -318,18 +316,6 @@ func TestSettingProblems(t *testing.T) {
 	f = open(t, head+"setting \"S\" {\nfill \"T\" turned 270\n}\nsetting \"S\" {\nfill \"T\" turned -90\n}\n")
 	require.Len(t, f.Problems, 1)
 	assert.Equal(t, DuplicateName, f.Problems[0].Kind)
-}
-
-// A section whose cut could not be worked out is built again after an edit: its trouble
-// may have been told at another section.
-func TestEditAfterAFailedCut(t *testing.T) {
-	const text = "fabric sky\nblock \"T\" 4 by 4 {\nsection A {\npatch 1 sky (0, 0) (4, 0) (4, 2) (0, 2) cut w by 7\n}\nsection B {\npatch 1 sky (0, 2) (4, 2) (4, 4) (0, 4) cut w by 7\n}\n}\n"
-	reader := syntax.NewEditorReader()
-	l := NewLoader(reader, nil)
-	before := l.OpenText("x.block", text)
-	edited := reader.Parse(source.New("x.block", strings.Replace(text, "cut w", "cut 4", 1)))
-	require.Len(t, l.Build(edited).Problems, 1)
-	assert.Equal(t, l.Build(edited).Problems, l.BuildAfter(edited, before).Problems)
 }
 
 // What a line that cannot be read would have declared is not missed.

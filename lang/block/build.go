@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -17,7 +18,8 @@ type builder struct {
 	file     *File
 	scope    *scope
 	unknowns map[unknownKey]int // index of the problem of a name
-	swaps    []swapsOf          // colourways whose swaps are still to be resolved
+	nearest  map[unknownKey]string
+	swaps    []swapsOf // colourways whose swaps are still to be resolved
 }
 
 // where says which block, section and patch a problem belongs to.
@@ -33,17 +35,15 @@ type swapsOf struct {
 	where where
 }
 
-func build(l *Loader, tree *syntax.Tree, before *File) *File {
+func build(l *Loader, tree *syntax.Tree, m *memo.Store) *File {
 	b := &builder{
 		loader:   l,
-		file:     &File{Tree: tree, Source: tree.File, Unit: geom.Inches, before: before, loader: l},
+		file:     &File{Tree: tree, Source: tree.File, Unit: geom.Inches, Memo: m, loader: l},
 		scope:    newScope(nil),
 		unknowns: map[unknownKey]int{},
+		nearest:  map[unknownKey]string{},
 	}
 	b.file.Partial = len(tree.Errors) > 0
-	if before != nil {
-		b.file.References = make([]Reference, 0, len(before.References)+8)
-	}
 	b.declareFile()
 	for _, l := range b.file.Lets { // in file order: of two that need each other the first is told
 		b.settleLet(b.scope.lets[l.Name])
@@ -53,7 +53,7 @@ func build(l *Loader, tree *syntax.Tree, before *File) *File {
 	}
 	b.swaps = nil
 	slices.SortStableFunc(b.file.Problems, func(p, q Problem) int { return p.At.Start - q.At.Start })
-	b.file.before = nil
+	m.Turn()
 	return b.file
 }
 
@@ -225,7 +225,7 @@ func (b *builder) allowance(s *scope, it *syntax.Item, n *syntax.Allowance, all,
 			Related: []Place{(*slot).At}}, w)
 		return
 	}
-	size, ok := b.length(s, it, n.Size, w)
+	size, ok := b.at(s, it, w).length(n.Size)
 	*slot = &Allowance{Size: size, Outer: n.Outer, At: b.place(it.Stmt), Item: it, Broken: !ok}
 }
 
@@ -241,7 +241,7 @@ func (b *builder) fabricDecl(s *scope, it *syntax.Item, n *syntax.Fabric, w wher
 		return nil
 	}
 	if n.Width != nil {
-		f.Width, _ = b.size(s, it, n.Width, w)
+		f.Width, _ = b.at(s, it, w).size(n.Width)
 	}
 	return f
 }
@@ -303,25 +303,18 @@ func (b *builder) block(blk *Block, n *syntax.Block) {
 	w := where{Block: blk.Name}
 	s := newScope(b.scope)
 	it := blk.Item
-	width, okW := b.size(s, it, n.Width, w)
-	height, okH := b.size(s, it, n.Height, w)
+	width, okW := b.at(s, it, w).size(n.Width)
+	height, okH := b.at(s, it, w).size(n.Height)
 	blk.Width, blk.Height = width, height
 	if !okW || !okH || it.Close == nil {
 		blk.Broken = true
 	}
 	c := blockBuild{builder: b, blk: blk, scope: s, where: w}
-	wrong := len(b.file.Problems)
 	c.declare()
 	c.frame()
 	c.sections()
 	c.copies()
 	c.joins()
-	for _, p := range b.file.Problems[wrong:] {
-		if sec := s.sections[p.Section]; sec != nil {
-			sec.anew = true
-		}
-	}
-	blk.sections = s.sections
 	for _, sec := range blk.Sections {
 		blk.Broken = blk.Broken || sec.Broken
 	}

@@ -2,6 +2,7 @@ package block
 
 import (
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 	"sewable/lang/syntax"
 )
 
@@ -71,21 +72,21 @@ func (c *blockBuild) readCopy(m *copies) {
 
 // transform works out how a copy is placed.
 func (c *blockBuild) transform(m *copies) (geom.Transform, bool) {
-	it, t := m.item, m.node.Transform
+	t, at := m.node.Transform, c.at(c.scope, m.item, c.where)
 	switch {
 	case t.Mirrored != nil:
-		l, ok := c.line(c.scope, it, *t.Mirrored, c.where)
+		l, ok := at.line(*t.Mirrored)
 		if !ok {
 			return geom.Transform{}, false
 		}
 		place, ok := geom.MirrorAcross(l.P.Point(), l.Q.Point())
-		return place, ok || c.noValue(it.Abs(t.Mirrored.Span), OneEndedLine, "", c.where)
+		return place, ok || at.noValue(t.Mirrored.Span, OneEndedLine, "")
 	case t.Turned != nil:
-		angle, okA := c.ratio(c.scope, it, t.Turned, c.where)
-		about, okP := c.point(c.scope, it, t.About, c.where)
+		angle, okA := at.ratio(t.Turned)
+		about, okP := at.point(t.About)
 		return geom.TurnAbout(about.Point(), angle.Float64()), okA && okP
 	case t.Moved != nil:
-		by, ok := c.pair(c.scope, it, t.Moved, c.where)
+		by, ok := at.pair(t.Moved)
 		return geom.MoveBy(by.Point()), ok
 	}
 	return geom.Transform{}, true
@@ -129,36 +130,29 @@ func (c *blockBuild) placeCopy(m *copies, sec, of *Section) {
 		return
 	}
 	sec.CopyOf, sec.Placed, sec.Title = of, m.place, of.Title
-	if of.Outline != nil {
-		sec.Outline = m.place.ApplyTo(of.Outline)
-	}
-	sec.Patches = make([]*Patch, len(of.Patches))
-	made := make([]Patch, len(of.Patches))
-	shapes := c.placedBefore(sec)
-	if shapes == nil {
-		shapes = make([]*Shape, len(of.Patches))
-		room := make([]Shape, len(of.Patches))
-		for i, p := range of.Patches {
-			shapes[i], room[i] = &room[i], *p.Shape
-			room[i].Corners = m.place.ApplyTo(p.Corners)
-			room[i].Line = geom.Segment{A: m.place.Apply(p.Line.A), B: m.place.Apply(p.Line.B)}
+	at := placing{of.Foundation, m.place}
+	f := memo.In[placing, *Foundation](c.file.Memo).Get(at, nil, func() *Foundation { return of.placed(m.place) })
+	next := 0
+	c.fill(sec, f, func(*Shape) *Fabric {
+		fabric := of.Patches[next].Fabric
+		next++
+		if to, ok := m.swap[fabric]; ok {
+			return to
 		}
+		return fabric
+	})
+	for i, p := range sec.Patches {
+		p.Of = of.Patches[i]
 	}
-	for i, p := range of.Patches {
-		q := &made[i]
-		*q = *p
-		q.Section, q.Of, q.Shape = sec, p, shapes[i]
-		if to, ok := m.swap[p.Fabric]; ok {
-			q.Fabric = to
-		}
-		sec.Patches[i] = q
+	for i, n := range sec.Notches {
+		n.Of = of.Notches[i]
 	}
-	for _, n := range of.Notches {
-		k := *n
-		k.Section, k.Of, k.Point = sec, n, m.place.Apply(n.Point)
-		sec.Notches = append(sec.Notches, &k)
-	}
-	sec.Notes = of.Notes
+}
+
+// placing is a section at another place.
+type placing struct {
+	of    *Foundation
+	place geom.Transform
 }
 
 // joins reads the joins in written order. A join among sections that were

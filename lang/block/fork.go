@@ -24,10 +24,10 @@ func (l *Loader) Fork(read func(path string) (string, error), changed func(abs s
 		}
 		kept[abs] = false // a file that comes back to itself is read anew
 		e := loads[abs]
-		if e == nil || !e.settled.Load() || changed(abs) {
+		if e == nil || e.file.Load() == nil || changed(abs) {
 			return false
 		}
-		for _, u := range e.file.Uses {
+		for _, u := range e.file.Load().Uses {
 			if u.File == nil || !keep(files.Absolute(u.File.Source.Path)) {
 				return false
 			}

@@ -9,6 +9,7 @@ import (
 	"sync/atomic"
 
 	"sewable/lang/files"
+	"sewable/lang/memo"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -31,8 +32,7 @@ type loaded struct {
 	tree      *syntax.Tree
 	cause     Cause // why there is no tree
 	buildOnce sync.Once
-	file      *File
-	settled   atomic.Bool // tree and file are there to stay, see Fork
+	file      atomic.Pointer[File] // nil until it is built
 }
 
 // NewLoader returns a Loader. The read function gives a file's text, so that
@@ -69,6 +69,10 @@ func (l *Loader) OpenText(path, text string) *File {
 
 // Build makes the model of a tree.
 func (l *Loader) Build(tree *syntax.Tree) *File { return build(l, tree, nil) }
+
+// BuildIn is Build for a text that is read again and again as it changes: what the model is made of
+// is remembered in a store, and taken from there. The model is the one that Build makes.
+func (l *Loader) BuildIn(m *memo.Store, tree *syntax.Tree) *File { return build(l, tree, m) }
 
 // entry is the record of a used file, read on first asking.
 func (l *Loader) entry(abs string) *loaded {
@@ -114,11 +118,8 @@ func (l *Loader) use(from, path string) (*File, Cause) {
 	if e.tree == nil {
 		return nil, e.cause
 	}
-	e.buildOnce.Do(func() {
-		e.file = build(l, e.tree, nil)
-		e.settled.Store(true)
-	})
-	return e.file, 0
+	e.buildOnce.Do(func() { e.file.Store(build(l, e.tree, nil)) })
+	return e.file.Load(), 0
 }
 
 // resolve gives the absolute path that a `use` means, or why it may not be followed.

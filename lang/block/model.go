@@ -11,7 +11,10 @@
 package block
 
 import (
+	"iter"
+
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -71,15 +74,70 @@ type File struct {
 	Settings   []*Setting
 	Notes      []Note
 
-	References []Reference // every use of a name, in no set order
-	Problems   []Problem   // what could not be resolved, in file order
+	Problems []Problem // what could not be resolved, in file order
 
 	// Partial: a statement could not be read, so that a name that seems unused
 	// may be used there.
 	Partial bool
 
-	before *File   // while the model is made: that of the text before an edit
-	loader *Loader // that made it
+	// Memo is where results are remembered beyond this model; nil: nowhere. Facts are those of
+	// this model alone.
+	Memo  *memo.Store
+	Facts memo.Facts
+
+	references []Reference // but for those in sections
+	loader     *Loader     // that made it
+}
+
+// References are all uses of names, in no set order.
+func (f *File) References() []Reference {
+	return memo.Of(&f.Facts, referencesKey{}, func() []Reference {
+		n := len(f.references)
+		for s := range f.typed() {
+			n += len(s.uses)
+		}
+		out := append(make([]Reference, 0, n), f.references...)
+		for s := range f.typed() {
+			for _, u := range s.uses {
+				out = append(out, Reference{s.span(u.at), s.names[u.question]})
+			}
+		}
+		return out
+	})
+}
+
+// Used reports whether anything in the file refers to a named thing.
+func (f *File) Used(n *Named) bool {
+	return memo.Of(&f.Facts, usedKey{}, func() map[*Named]bool {
+		used := map[*Named]bool{}
+		for _, r := range f.references {
+			used[r.To] = true
+		}
+		for s := range f.typed() {
+			for _, n := range s.names {
+				used[n] = true
+			}
+		}
+		return used
+	})[n]
+}
+
+type (
+	referencesKey struct{}
+	usedKey       struct{}
+)
+
+// typed are the sections of all blocks that are typed out.
+func (f *File) typed() iter.Seq[*Section] {
+	return func(yield func(*Section) bool) {
+		for _, b := range f.Blocks {
+			for _, s := range b.Sections {
+				if s.names != nil && !yield(s) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // With is the model that another text of the file would have.
@@ -167,7 +225,7 @@ type Block struct {
 	// nothing can be said of how the block goes together.
 	Broken bool
 
-	sections map[string]*Section // by name
+	Facts memo.Facts // of this model of the block
 }
 
 // Undivided reports whether the block is a drawing, in patches or in lines, that has no
@@ -194,13 +252,13 @@ type NamedSeam struct {
 // Section is a foundation.
 type Section struct {
 	Named
-	Block     *Block
-	Title     string
-	Outline   geom.Polygon // as typed, placed; nil when left out (it is then the union of the patches)
-	OutlineAt Place
-	Patches   []*Patch // by number; complete and correct unless Broken
-	Notches   []*Notch
-	Notes     []Note
+	Block       *Block
+	Title       string
+	*Foundation // what its statements say
+	OutlineAt   Place
+	Patches     []*Patch // by number; complete and correct unless Broken
+	Notches     []*Notch
+	Notes       []Note
 
 	// A copy has the section it was copied from, straight from the
 	// statement, and the placing: Placed(original corner) = copy's corner.
@@ -211,8 +269,7 @@ type Section struct {
 	// Broken: a statement that shapes it could not be read or resolved.
 	Broken bool
 
-	uses [2]int // from and to which of the file's References it was worked out
-	anew bool   // something is wrong with it: it is not to be taken over
+	names []*Named // what its statements look up, by question
 }
 
 // Original is the section that was typed out: s itself unless it is a copy.
@@ -243,8 +300,8 @@ type Patch struct {
 	file *source.File
 }
 
-// Shape is what a patch is apart from its name, cloth and place in the text. An edit
-// that leaves it alone leaves it as it is, so it holds nothing of the model.
+// Shape is what a patch is apart from its name, cloth and place in the text. It is a part of a
+// Foundation, and holds nothing of the model.
 type Shape struct {
 	Number  int
 	Given   Given
@@ -252,6 +309,8 @@ type Shape struct {
 	Line    geom.Segment // for ByBeyond: as given
 	Cut     *Cut         // the designer's own cut size, or nil
 	Note    string
+
+	statement, fabric int32 // of its section; the question for its fabric
 }
 
 // Cut is the designer's own cut size, in hairs.

@@ -74,20 +74,34 @@ func names[T any](s *scope, in func(*scope) map[string]T) []string {
 	return all
 }
 
+// silent reports whether a name of some sort that means nothing is not to be reported: it may be
+// one that was lost.
+func (s *scope) silent(what, name string) bool {
+	return s.isLost(name) || s.anyLost() && (what == "fabric" || what == "let" || what == "block" || what == "colourway")
+}
+
+// nearest is the name that was probably meant, worked out once.
+func nearest[T any](b *builder, s *scope, what, name string, in func(*scope) map[string]T) string {
+	key := unknownKey{s, what, name}
+	n, ok := b.nearest[key]
+	if !ok {
+		n = near.Nearest(name, names(s, in))
+		b.nearest[key] = n
+	}
+	return n
+}
+
 // unknown records that a name means nothing, once for each name and sort:
 // further uses become related places of the first.
-func (b *builder) unknown(s *scope, at source.Span, what, name string, known []string, w where) {
-	if s.isLost(name) || s.anyLost() && (what == "fabric" || what == "let" || what == "block" || what == "colourway") {
-		return
-	}
-	key := unknownKey{s, what, name}
-	if first, ok := b.unknowns[key]; ok {
-		p := &b.file.Problems[first]
-		p.Related = append(p.Related, b.place(at))
+func (b *builder) unknown(s *scope, p Problem, w where) {
+	key := unknownKey{s, p.What, p.Name}
+	if i, ok := b.unknowns[key]; ok {
+		first := &b.file.Problems[i]
+		first.Related = append(first.Related, b.place(p.At))
 		return
 	}
 	b.unknowns[key] = len(b.file.Problems)
-	b.problem(Problem{Kind: UnknownName, At: at, What: what, Name: name, Near: near.Nearest(name, known)}, w)
+	b.problem(p, w)
 }
 
 type unknownKey struct {
@@ -98,17 +112,15 @@ type unknownKey struct {
 
 // use records a reference.
 func (b *builder) use(at source.Span, to *Named) {
-	b.file.References = append(b.file.References, Reference{At: at, To: to})
+	b.file.references = append(b.file.references, Reference{At: at, To: to})
 }
 
 // fabric resolves the name of a fabric; nil when there is none.
 func (b *builder) fabric(s *scope, it *syntax.Item, n syntax.Name, w where) *Fabric {
-	f, ok := find(s, n.Text, fabricsOf)
-	if !ok {
-		b.unknown(s, it.Abs(n.Span), "fabric", n.Text, names(s, fabricsOf), w)
+	if !b.at(s, it, w).fabric(n) {
 		return nil
 	}
-	b.use(it.Abs(n.Span), &f.Named)
+	f, _ := find(s, n.Text, fabricsOf)
 	return f
 }
 
@@ -116,11 +128,18 @@ func (b *builder) fabric(s *scope, it *syntax.Item, n syntax.Name, w where) *Fab
 func (b *builder) section(s *scope, it *syntax.Item, n syntax.Name, w where) *Section {
 	sec, ok := find(s, n.Text, sectionsOf)
 	if !ok {
-		b.unknown(s, it.Abs(n.Span), "section", n.Text, names(s, sectionsOf), w)
+		b.missing(s, it.Abs(n.Span), "section", n.Text, nearest(b, s, "section", n.Text, sectionsOf), w)
 		return nil
 	}
 	b.use(it.Abs(n.Span), &sec.Named)
 	return sec
+}
+
+// missing reports a name that means nothing, unless it may be one that was lost.
+func (b *builder) missing(s *scope, at source.Span, what, name, near string, w where) {
+	if !s.silent(what, name) {
+		b.unknown(s, Problem{Kind: UnknownName, At: at, What: what, Name: name, Near: near}, w)
+	}
 }
 
 // declare puts a name into a table unless the place already has one, or its

@@ -1,10 +1,8 @@
 package block
 
 import (
-	"cmp"
-	"slices"
-
 	"sewable/lang/geom"
+	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
 
@@ -20,9 +18,8 @@ type blockBuild struct {
 	own   []*Section // typed out, with their statements
 	moves []*copies  // copy statements, in written order
 	byOf  map[*Section]*copies
-	old   map[string]*Section // see takenOver
-	names map[*Named]*Named   // what is now what was meant before the edit
-	cloth map[*Fabric]*Fabric // the same of fabrics
+
+	answers map[question]known
 }
 
 func (c *blockBuild) in(sec *Section, patch int) where {
@@ -87,7 +84,7 @@ func (c *blockBuild) pointDecl(it *syntax.Item, n *syntax.PointDef) {
 	if c.clashes(pointsOf, seamsOf, p.Named) {
 		return
 	}
-	c.scope.points[p.Name] = &pointDef{point: p, form: n.Value}
+	c.scope.points[p.Name] = &pointDef{point: p, form: n.Value, where: c.where}
 	c.blk.Points = append(c.blk.Points, p)
 }
 
@@ -96,7 +93,7 @@ func (c *blockBuild) seamDecl(it *syntax.Item, n *syntax.SeamDef) {
 	if c.clashes(pointsOf, seamsOf, m.Named) {
 		return
 	}
-	c.scope.seams[m.Name] = &seamDef{seam: m, def: n}
+	c.scope.seams[m.Name] = &seamDef{seam: m, def: n, where: c.where}
 	c.blk.Seams = append(c.blk.Seams, m)
 }
 
@@ -122,7 +119,7 @@ func (c *blockBuild) sectionDecl(it *syntax.Item, n syntax.Name) *Section {
 	}
 	sec := &c.room[0]
 	c.room = c.room[1:]
-	sec.Named, sec.Block = c.named(KindSection, it, n), c.blk
+	sec.Named, sec.Block, sec.Foundation = c.named(KindSection, it, n), c.blk, &noFoundation
 	if !declare(c.builder, c.scope, sectionsOf, func(x *Section) *Named { return &x.Named }, sec, c.where) {
 		c.blk.Broken = true
 	}
@@ -138,10 +135,10 @@ func (c *blockBuild) frame() {
 		b.settleLet(s.lets[l.Name])
 	}
 	for _, p := range blk.Points {
-		b.settlePoint(s, s.points[p.Name], c.where)
+		b.settlePoint(s, s.points[p.Name])
 	}
 	for _, m := range blk.Seams {
-		b.settleSeam(s, s.seams[m.Name], c.where)
+		b.settleSeam(s, s.seams[m.Name])
 	}
 	blk.Outline = rectangle(blk.Width.Float64(), blk.Height.Float64())
 	blk.OutlineAt = b.place(blk.Item.Stmt)
@@ -151,8 +148,9 @@ func (c *blockBuild) frame() {
 		case *syntax.Allowance:
 			b.allowance(s, it, n, &blk.Allowance, &blk.OuterAllowance, c.where)
 		case *syntax.Notch:
-			if notch := c.notch(it, n, nil); notch != nil {
-				blk.Notches = append(blk.Notches, notch)
+			if at, ok := b.at(s, it, c.where).point(n.Point); ok {
+				blk.Notches = append(blk.Notches, &Notch{Name: n.Name.Text, Point: at.Point(),
+					At: b.place(it.Stmt), NameAt: b.place(it.Abs(n.Name.Span)), Item: it})
 			}
 		case *syntax.Outline:
 			if outline != nil {
@@ -170,7 +168,7 @@ func (c *blockBuild) frame() {
 
 func (c *blockBuild) blockOutline(it *syntax.Item, n *syntax.Outline) {
 	blk := c.blk
-	poly := c.corners(c.scope, it, n.Corners, c.where)
+	poly := c.at(c.scope, it, c.where).corners(n.Corners)
 	if poly == nil {
 		blk.Broken = true
 		return
@@ -191,146 +189,85 @@ func blockBox(b *Block) geom.Box {
 }
 
 func (c *blockBuild) loose(it *syntax.Item, n *syntax.Patch) {
-	p := &Patch{Shape: new(Shape)}
-	c.patch(p, it, n, c.where)
+	p := &Patch{Shape: new(Shape), Item: it, file: c.file.Source}
+	m := c.at(c.scope, it, c.where)
+	m.shape(p.Shape, n)
+	p.Fabric, _ = find(c.scope, n.Fabric.Text, fabricsOf)
 	if n.Number != nil {
-		c.problem(Problem{Kind: PatchNumber, At: it.Abs(n.Number.Span), Cause: NumberOnLoose, Number: n.Number.Value}, c.where)
+		m.fail(n.Number.Span, Problem{Kind: PatchNumber, Cause: NumberOnLoose, Number: n.Number.Value})
 	}
 	if p.Given != ByCorners {
-		c.problem(Problem{Kind: UnclearSeam, At: p.ShapeAt().Span, Cause: NoOutline}, c.where)
+		m.fail(shapeSpan(n), Problem{Kind: UnclearSeam, Cause: NoOutline})
 		return
 	}
-	p.Corners = c.corners(c.scope, it, n.Corners, c.where)
+	p.Corners = m.corners(n.Corners)
 	c.blk.Loose = append(c.blk.Loose, p)
 }
 
-func (c *blockBuild) notch(it *syntax.Item, n *syntax.Notch, sec *Section) *Notch {
-	w := c.where
-	if sec != nil {
-		w = c.in(sec, 0)
-	}
-	at, ok := c.point(c.scope, it, n.Point, w)
-	if !ok {
-		return nil
-	}
-	return &Notch{Name: n.Name.Text, Point: at.Point(), Section: sec, At: c.place(it.Stmt), NameAt: c.place(it.Abs(n.Name.Span)), Item: it}
-}
+// noFoundation is that of a section that is not worked out.
+var noFoundation = Foundation{outlineAt: -1, Geometry: &Geometry{}}
 
 // sections works out the sections that are typed out.
 func (c *blockBuild) sections() {
-	c.old = c.takenOver()
+	c.answers = map[question]known{}
 	for _, sec := range c.own {
-		if !c.takeOver(sec, c.old[sec.Name]) {
-			c.section(sec)
+		f := c.foundation(sec.Item)
+		sec.Broken = f.broken
+		c.file.Partial = c.file.Partial || f.partial
+		sec.names = make([]*Named, f.trace.Len())
+		for i := range sec.names {
+			sec.names[i] = c.known(f.trace.Question(i)).named
+		}
+		c.fill(sec, f, func(s *Shape) *Fabric { return c.known(f.trace.Question(int(s.fabric))).fabric })
+		for _, p := range f.problems {
+			c.sectionProblem(sec, p)
 		}
 	}
 }
 
-// section works one section out: its statements, then the shapes of its patches.
-func (c *blockBuild) section(sec *Section) {
-	w := c.in(sec, 0)
-	sec.OutlineAt = sec.At
-	sec.Broken = sec.Item.Close == nil
-	var outline *syntax.Item
-	from := len(c.file.References)
-	made := make([]Patch, len(sec.Item.Body))
-	shapes := make([]Shape, len(sec.Item.Body)) // apart: after an edit others have them too
-	for i, it := range sec.Item.Body {
-		if it.Kind == syntax.Unreadable || it.Kind == syntax.Opens {
-			c.file.Partial = true
-			sec.Broken = sec.Broken || it.Word != "note"
-		}
-		switch n := it.Node.(type) {
-		case *syntax.Outline:
-			if outline != nil {
-				c.problem(Problem{Kind: DuplicateName, At: it.Stmt, What: "outline", Name: "outline",
-					Related: []Place{c.place(outline.Stmt)}}, w)
-				continue
-			}
-			outline = it
-			sec.OutlineAt = c.place(it.Stmt)
-			if sec.Outline = c.corners(c.scope, it, n.Corners, w); sec.Outline == nil {
-				sec.Broken = true
-			}
-		case *syntax.Notch:
-			if notch := c.notch(it, n, sec); notch != nil {
-				sec.Notches = append(sec.Notches, notch)
-			} else {
-				sec.Broken = true // its partner would look alone
-			}
-		case *syntax.Note:
-			sec.Notes = append(sec.Notes, c.note(it, n))
-		case *syntax.Patch:
-			if n.Number == nil { // the reader reports it
-				sec.Broken = true
-				continue
-			}
-			p := &made[i]
-			p.Section, p.Shape = sec, &shapes[i]
-			c.patch(p, it, n, c.in(sec, n.Number.Value))
-			sec.anew = sec.anew || n.Cut != nil && p.Cut == nil // the cause may have been told elsewhere
-			sec.Patches = append(sec.Patches, p)
-		}
+// fill gives a section, typed out or copied, its foundation and what follows from it at its place.
+func (c *blockBuild) fill(sec *Section, f *Foundation, fabric func(*Shape) *Fabric) {
+	sec.Foundation, sec.OutlineAt = f, sec.At
+	items := sec.Original().Item.Body
+	if f.outlineAt >= 0 && sec.CopyOf == nil {
+		sec.OutlineAt = c.place(items[f.outlineAt].Stmt)
 	}
-	c.number(sec)
-	c.shape(sec)
-	sec.uses = [2]int{from, len(c.file.References)}
-}
-
-// patch reads what a patch says of itself; its shape comes later.
-func (c *blockBuild) patch(p *Patch, it *syntax.Item, n *syntax.Patch, w where) {
-	p.Fabric, p.Item, p.file = c.fabric(c.scope, it, n.Fabric, w), it, c.file.Source
-	if n.Number != nil {
-		p.Number = n.Number.Value
+	for _, n := range f.notes {
+		sec.Notes = append(sec.Notes, Note{n.text, c.place(items[n.statement].Stmt)})
 	}
-	switch {
-	case n.Beyond != nil:
-		p.Given = ByBeyond
-	case n.Around != nil:
-		p.Given = ByAround
+	for _, n := range f.notches {
+		it := items[n.statement]
+		sec.Notches = append(sec.Notches, &Notch{Name: n.name, Point: n.point, Section: sec, Item: it,
+			At: c.place(it.Stmt), NameAt: c.place(it.Abs(n.nameAt))})
 	}
-	if n.Note != nil {
-		p.Note = n.Note.Value
-	}
-	if n.Cut != nil {
-		p.Cut = c.cut(it, n.Cut, w)
+	sec.Patches = make([]*Patch, len(f.Shapes))
+	made := make([]Patch, len(f.Shapes))
+	for i, s := range f.Shapes {
+		made[i] = Patch{Section: sec, Fabric: fabric(s), Item: items[s.statement], Shape: s, file: c.file.Source}
+		sec.Patches[i] = &made[i]
 	}
 }
 
-func (c *blockBuild) cut(it *syntax.Item, n *syntax.Cut, w where) *Cut {
-	cut := &Cut{Form: n.Form}
-	along, ok := c.size(c.scope, it, n.Along, w)
-	cut.Along = along
-	if n.Across != nil {
-		across, okAcross := c.size(c.scope, it, n.Across, w)
-		cut.Across = across
-		ok = ok && okAcross
+// sectionProblem records a problem of a section where it is.
+func (c *blockBuild) sectionProblem(sec *Section, said sectionProblem) {
+	p := said.Problem
+	p.At = sec.span(said.at)
+	for _, m := range said.related {
+		p.Related = append(p.Related, c.place(sec.span(m)))
 	}
-	if !ok {
-		return nil
-	}
-	return cut
-}
-
-// number puts the patches into sewing order and reports numbers that are
-// there twice or missing: at most one finding a section, at the first.
-func (c *blockBuild) number(sec *Section) {
-	numberAt := func(p *Patch) Place { return c.place(p.Item.Abs(p.node().Number.Span)) }
-	slices.SortStableFunc(sec.Patches, func(p, q *Patch) int { return cmp.Compare(p.Number, q.Number) })
-	if sec.Broken { // the missing number may stand on a line that cannot be read
+	w := c.in(sec, p.Patch)
+	if p.Kind == UnknownName {
+		c.unknown(c.scope, p, w)
 		return
 	}
-	for i, p := range sec.Patches {
-		if p.Number == i+1 {
-			continue
-		}
-		sec.Broken = true
-		problem := Problem{Kind: PatchNumber, At: numberAt(p).Span, Cause: NumberMissing, Number: i + 1}
-		if i > 0 && sec.Patches[i-1].Number == p.Number {
-			problem.Cause, problem.Number = NumberTwice, p.Number
-			problem.Related = []Place{numberAt(sec.Patches[i-1])}
-		}
-		c.problem(problem, c.in(sec, p.Number))
-		return
+	c.problem(p, w)
+}
+
+// span is where a mark is in the file.
+func (s *Section) span(m mark) source.Span {
+	it := s.Item.Body[m.statement]
+	if m.Span == wholeStatement {
+		return it.Stmt
 	}
+	return it.Abs(m.Span)
 }

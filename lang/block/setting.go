@@ -3,6 +3,7 @@ package block
 import (
 	"math"
 
+	"sewable/lang/near"
 	"sewable/lang/syntax"
 )
 
@@ -71,7 +72,7 @@ func (b *builder) settingFabric(set *Setting, it *syntax.Item, n syntax.Name, w 
 }
 
 func (b *builder) strip(set *Setting, it *syntax.Item, width syntax.Expr, fabric syntax.Name, w where) *Strip {
-	size, ok := b.size(b.scope, it, width, w)
+	size, ok := b.at(b.scope, it, w).size(width)
 	f := b.settingFabric(set, it, fabric, w)
 	if !ok || f == nil {
 		set.Broken = true
@@ -86,16 +87,17 @@ func (b *builder) cell(set *Setting, it *syntax.Item, n syntax.Cell, w where) Ce
 	blk, ok := find(b.scope, n.Block.Value, blocksOf)
 	if !ok {
 		set.Broken = true
-		b.unknown(b.scope, cell.At.Span, "block", n.Block.Value, names(b.scope, blocksOf), w)
+		b.missing(b.scope, cell.At.Span, "block", n.Block.Value, nearest(b, b.scope, "block", n.Block.Value, blocksOf), w)
 		return cell
 	}
 	b.use(cell.At.Span, &blk.Named)
 	cell.Block = blk
 	if n.Turned != nil {
-		turned, ok := b.ratio(b.scope, it, n.Turned, w)
+		m := b.at(b.scope, it, w)
+		turned, ok := m.ratio(n.Turned)
 		cell.Turned = turned
 		if ok && math.Mod(turned.Float64(), 90) != 0 {
-			ok = b.noValue(it.Abs(n.Turned.At()), NotAQuarter, "", w)
+			ok = m.noValue(n.Turned.At(), NotAQuarter, "")
 		}
 		set.Broken = set.Broken || !ok
 	}
@@ -110,7 +112,7 @@ func (b *builder) cell(set *Setting, it *syntax.Item, n syntax.Cell, w where) Ce
 			for _, c := range Colourways(blk) {
 				known = append(known, c.Name)
 			}
-			b.unknown(b.scope, at, "colourway", n.Colourway.Text, append(known, names(b.scope, colourwaysOf)...), w)
+			b.missing(b.scope, at, "colourway", n.Colourway.Text, near.Nearest(n.Colourway.Text, append(known, names(b.scope, colourwaysOf)...)), w)
 			return cell
 		}
 		b.use(at, &cell.Colourway.Named)

@@ -122,37 +122,28 @@ func (v evaluator) combine(op byte, x, y Value) (Value, Cause) {
 
 // value works an expression out. When it fails, the problem has been
 // recorded (or what it hangs on is a problem already).
-func (b *builder) value(s *scope, it *syntax.Item, e syntax.Expr, w where) (Value, bool) {
+func (m maker) value(e syntax.Expr) (Value, bool) {
 	if n, ok := e.(*syntax.Number); ok && n.Unit == syntax.Bare { // by far the most
-		return Value{Num: n.Value, Unit: b.file.Unit}, true
+		return Value{Num: n.Value, Unit: m.unit()}, true
 	}
 	return evaluator{
-		unit: b.file.Unit,
-		name: func(n syntax.Name) (Value, bool) { return b.let(s, it, n, w) },
-		fail: func(at source.Span, cause Cause) { b.noValue(it.Abs(at), cause, "", w) },
+		unit: m.unit(),
+		name: func(n syntax.Name) (Value, bool) {
+			v, ok := m.named(n, aLet)
+			if !ok {
+				return Value{}, false
+			}
+			return v.(Value), true
+		},
+		fail: func(at source.Span, cause Cause) { m.noValue(at, cause, "") },
 	}.value(e)
-}
-
-// let gives the value of a name.
-func (b *builder) let(s *scope, it *syntax.Item, n syntax.Name, w where) (Value, bool) {
-	at := it.Abs(n.Span)
-	d, ok := find(s, n.Text, letsOf)
-	if !ok {
-		b.unknown(s, at, "let", n.Text, names(s, letsOf), w)
-		return Value{}, false
-	}
-	b.use(at, &d.let.Named)
-	if d.state == busy {
-		b.noValue(at, RefersToItself, n.Text, w)
-	}
-	return d.let.Value, b.settleLet(d)
 }
 
 // settleLet works a let out, once.
 func (b *builder) settleLet(d *letDef) bool {
 	if d.state == fresh {
 		d.state = busy
-		v, ok := b.value(d.scope, d.let.Item, d.expr, d.where)
+		v, ok := b.at(d.scope, d.let.Item, d.where).value(d.expr)
 		d.let.Broken = !ok
 		if d.state = failed; ok {
 			d.let.Value, d.state = v, done
@@ -165,39 +156,33 @@ func (b *builder) settleLet(d *letDef) bool {
 const maxLength = 10000 * geom.Inch
 
 // length works an expression out as a length in hairs, of either sign.
-func (b *builder) length(s *scope, it *syntax.Item, e syntax.Expr, w where) (geom.Num, bool) {
-	v, ok := b.value(s, it, e, w)
+func (m maker) length(e syntax.Expr) (geom.Num, bool) {
+	v, ok := m.value(e)
 	if !ok {
 		return geom.Num{}, false
 	}
 	n := v.Hairs()
 	if f := n.Float64(); !n.IsFinite() || f > maxLength || f < -maxLength {
-		b.problem(Problem{Kind: OverLimit, At: it.Abs(e.At())}, w)
+		m.fail(e.At(), Problem{Kind: OverLimit})
 		return geom.Num{}, false
 	}
 	return n, true
 }
 
 // size works an expression out as a length that is more than nothing.
-func (b *builder) size(s *scope, it *syntax.Item, e syntax.Expr, w where) (geom.Num, bool) {
-	n, ok := b.length(s, it, e, w)
+func (m maker) size(e syntax.Expr) (geom.Num, bool) {
+	n, ok := m.length(e)
 	if ok && n.Sign() <= 0 {
-		return n, b.noValue(it.Abs(e.At()), NotALength, "", w)
+		return n, m.noValue(e.At(), NotALength, "")
 	}
 	return n, ok
 }
 
 // ratio works an expression out as a plain number: a ratio or an angle.
-func (b *builder) ratio(s *scope, it *syntax.Item, e syntax.Expr, w where) (geom.Num, bool) {
-	v, ok := b.value(s, it, e, w)
+func (m maker) ratio(e syntax.Expr) (geom.Num, bool) {
+	v, ok := m.value(e)
 	if ok && v.Length {
-		return geom.Num{}, b.noValue(it.Abs(e.At()), NotARatio, "", w)
+		return geom.Num{}, m.noValue(e.At(), NotARatio, "")
 	}
 	return v.Num, ok
-}
-
-// noValue records that something cannot be worked out; it is always false.
-func (b *builder) noValue(at source.Span, cause Cause, name string, w where) bool {
-	b.problem(Problem{Kind: NoValue, At: at, Cause: cause, Name: name}, w)
-	return false
 }

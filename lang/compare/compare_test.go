@@ -213,7 +213,7 @@ func TestReletteringIsFoundInRandomBlocks(t *testing.T) {
 		for _, s := range f.Blocks[0].Sections {
 			edits = append(edits, edit.Edit{At: s.At.Span, New: to[s.Name]})
 		}
-		for _, r := range f.References {
+		for _, r := range f.References() {
 			if r.To.Kind == block.KindSection {
 				edits = append(edits, edit.Edit{At: r.At, New: to[r.To.Name]})
 			}

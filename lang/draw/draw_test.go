@@ -357,7 +357,7 @@ setting "Quilt" {
 	for i, set := range settings {
 		quilt, err := cloth.QuiltOf(set)
 		require.NoError(t, err)
-		d, err := draw.Setting(set, nil, draw.Options{})
+		d, err := draw.Setting(set, draw.Options{})
 		require.NoError(t, err)
 		m, err := png.Paint(d, 400)
 		require.NoError(t, err)

@@ -19,14 +19,11 @@ const SettingSize = 800.0
 const MostPatches = 100_000
 
 // Setting is a picture of a whole quilt. The error says what a quilter has to
-// mend first. sewing gives what sewing makes of a block; nil works it out.
-func Setting(set *block.Setting, sewing func(*block.Block) *sew.Block, o Options) (*ink.Drawing, error) {
+// mend first.
+func Setting(set *block.Setting, o Options) (*ink.Drawing, error) {
 	quilt, err := cloth.QuiltOf(set)
 	if err != nil {
 		return nil, err
-	}
-	if sewing == nil {
-		sewing = remembered()
 	}
 	if o.Size <= 0 {
 		o.Size = SettingSize
@@ -65,7 +62,7 @@ func Setting(set *block.Setting, sewing func(*block.Block) *sew.Block, o Options
 	for _, c := range lay.cells {
 		p.looks.swap = swaps(c.Colourway)
 		p.placed = c.placed
-		b := sewing(c.Block)
+		b := sew.Analyse(c.Block)
 		for _, s := range c.Block.Sections {
 			p.patches(s.Patches)
 		}
@@ -83,17 +80,6 @@ func Setting(set *block.Setting, sewing func(*block.Block) *sew.Block, o Options
 		p.key()
 	}
 	return p.d, nil
-}
-
-// remembered works sewing out, once for each block.
-func remembered() func(*block.Block) *sew.Block {
-	known := make(map[*block.Block]*sew.Block)
-	return func(b *block.Block) *sew.Block {
-		if known[b] == nil {
-			known[b] = sew.Analyse(b)
-		}
-		return known[b]
-	}
 }
 
 // piece draws a piece of the quilt that belongs to no block.

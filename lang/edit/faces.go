@@ -114,7 +114,7 @@ func (w *planWriter) ahead(found *faces.Subdivision, line geom.Segment) (at geom
 }
 
 func (w *planWriter) named(m *block.NamedSeam) bool {
-	return slices.ContainsFunc(w.f.References, func(r block.Reference) bool { return r.To == &m.Named })
+	return w.f.Used(&m.Named)
 }
 
 // dropSeams takes out the seams that nothing names. What a comment says at the end of

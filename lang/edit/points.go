@@ -78,7 +78,7 @@ func InlinePoint(f *block.File, p *block.NamedPoint) ([]Edit, bool) {
 	text := f.Source.Text
 	at := p.Item.Abs(def.Value.At())
 	edits := []Edit{{p.Item.Raw, ""}}
-	for _, r := range f.References {
+	for _, r := range f.References() {
 		if r.To != &p.Named {
 			continue
 		}

@@ -121,7 +121,7 @@ func (c *Cursor) findName(f *File) {
 	hit := func(at source.Span) bool {
 		return at.Contains(c.Offset) && (c.Named == nil || at.Start == c.Offset)
 	}
-	for _, r := range f.References {
+	for _, r := range f.References() {
 		if hit(r.At) {
 			c.Named, c.NameAt = r.To, r.At
 		}

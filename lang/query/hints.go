@@ -141,7 +141,7 @@ func (f *File) value(e syntax.Expr, it *syntax.Item) (block.Value, bool) {
 	switch e := e.(type) {
 	case *syntax.Ref:
 		at := it.Abs(e.Span)
-		for _, r := range f.References {
+		for _, r := range f.References() {
 			if r.At == at {
 				if l, ok := find(f.File, r.To).value.(*block.Let); ok && !l.Broken {
 					return l.Value, true

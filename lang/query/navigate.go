@@ -103,7 +103,7 @@ func IsShared(n *block.Named) bool {
 func References(f *block.File, k Key, declaration bool) []source.Span {
 	var out []source.Span
 	var known *block.Named // that has the key
-	for _, r := range f.References {
+	for _, r := range f.References() {
 		if r.To == known || r.To.At.Start == k.Start && KeyOf(r.To) == k { // the path costs more
 			known = r.To
 			out = append(out, r.At)
@@ -122,7 +122,7 @@ func References(f *block.File, k Key, declaration bool) []source.Span {
 // referencesIn are the places of the file where one of its things is used.
 func referencesIn(f *block.File, n *block.Named) []source.Span {
 	var out []source.Span
-	for _, r := range f.References {
+	for _, r := range f.References() {
 		if r.To == n {
 			out = append(out, r.At)
 		}

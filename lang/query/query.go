@@ -29,15 +29,17 @@ import (
 // File is a file and what is known about it.
 type File struct {
 	*block.File
-	Sewing func(*block.Block) *sew.Block
-	Lex    func() [][]syntax.Piece // the tokens of every line; nil: they are cut when they are needed
-	Cloth  cloth.Options           // how cut sizes are offered
-	Paper  Paper
+	Lex   func() [][]syntax.Piece // the tokens of every line; nil: they are cut when they are needed
+	Cloth cloth.Options           // how cut sizes are offered
+	Paper Paper
 
 	// Errors is how many errors are to be fixed before a block can be called sewable. It is asked only where
 	// nothing else is wrong; nil: nobody looked.
 	Errors func(*block.Block) int
 }
+
+// Sewing is how a block is sewn.
+func (f *File) Sewing(b *block.Block) *sew.Block { return sew.Analyse(b) }
 
 // Paper is what can be printed on one sheet, in hairs.
 type Paper struct {

@@ -11,7 +11,6 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/query"
-	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lint/linttest"
@@ -37,13 +36,7 @@ func TestMatch(t *testing.T) {
 
 func file(text string) *query.File {
 	l := block.NewLoader(syntax.NewReader(), func(string) (string, error) { return linttest.Palette, nil })
-	sewing := map[*block.Block]*sew.Block{}
-	return &query.File{File: l.OpenText("/generated/a.block", text), Sewing: func(b *block.Block) *sew.Block {
-		if sewing[b] == nil {
-			sewing[b] = sew.Analyse(b)
-		}
-		return sewing[b]
-	}}
+	return &query.File{File: l.OpenText("/generated/a.block", text)}
 }
 
 // Whatever is typed and wherever the cursor stands, every question has an answer, spans

@@ -101,7 +101,7 @@ func plainKind(k syntax.Kind, first byte) (TokenKind, bool) {
 
 // Names are the names of the file that mean something, in order, once each.
 func Names(f *File) []Token {
-	out := make([]Token, 0, len(f.References)+64)
+	out := make([]Token, 0, len(f.References())+64)
 	for _, b := range f.Blocks {
 		for _, n := range allNotches(b) {
 			out = append(out, Token{n.NameAt.Span, TokenNotch, true})
@@ -110,7 +110,7 @@ func Names(f *File) []Token {
 	for n := range declared(f.File) {
 		out = append(out, Token{n.At.Span, tokenOf[n.Kind], true})
 	}
-	for _, r := range f.References {
+	for _, r := range f.References() {
 		out = append(out, Token{r.At, tokenOf[r.To.Kind], false})
 	}
 	slices.SortStableFunc(out, func(a, b Token) int { return a.At.Start - b.At.Start })

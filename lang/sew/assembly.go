@@ -8,67 +8,58 @@ import (
 )
 
 // An assembly is how the sections of a block go together: the division of the
-// block into its sections, and its joins as steps over that division.
+// block into its sections, and its joins as steps over that division. It is made of these
+// outlines and steps, and knows sections and joins by number.
 type assembly struct {
-	division *Division // nil when nothing can be said
-	steads   []stead
+	division *Division      // nil when nothing can be said
 	outlines []geom.Polygon // of the sections, and the block's own
 	steps    []JoinStep
 	sewn     *Sewn // nil when the division is flawed
 }
 
-// assemble works out the assembly, once.
+// assemble works out the assembly.
 func (b *Block) assemble() *assembly {
-	b.once.Do(func() {
-		a := &assembly{}
-		b.lock.Lock()
-		before := b.before.assembly
-		b.lock.Unlock()
-		defer func() {
-			b.whole = a
-			b.lock.Lock()
-			b.worked.assembly, b.before.assembly = a, nil
-			b.lock.Unlock()
-		}()
-		if b.Of.Broken || len(b.Sections) == 0 || len(b.Sections) != len(b.Of.Sections) {
-			return
+	if b.Of.Broken || len(b.Sections) == 0 || len(b.Sections) != len(b.Of.Sections) {
+		return &assembly{}
+	}
+	steps := make([]JoinStep, len(b.Of.Joins))
+	for i, j := range b.Of.Joins {
+		pa, okA := b.index[j.A]
+		pb, okB := b.index[j.B]
+		if !okA || !okB {
+			return &assembly{}
 		}
-		steps := make([]JoinStep, len(b.Of.Joins))
-		for i, j := range b.Of.Joins {
-			pa, okA := b.index[j.A]
-			pb, okB := b.index[j.B]
-			if !okA || !okB {
-				return
-			}
-			steps[i] = JoinStep{pa, pb, JoinKind(j.Kind)}
-		}
-		again := before != nil && before.division != nil && slices.Equal(steps, before.steps)
-		if again && b.standAs(before.steads) && samePolygon(b.Of.Outline, before.outlines[len(b.Sections)]) {
-			a = before
-			return
-		}
+		steps[i] = JoinStep{pa, pb, JoinKind(j.Kind)}
+	}
+	return remember(b, b.arranged(), hashOf(steps), func(a *assembly) bool { return slices.Equal(a.steps, steps) }, func() *assembly {
 		outlines := make([]geom.Polygon, len(b.Sections), len(b.Sections)+1)
 		for i, s := range b.Sections {
 			if outlines[i] = s.Outline(); outlines[i] == nil {
-				return
+				return &assembly{steps: steps}
 			}
 		}
-		a.steads, a.outlines, a.steps = b.steads(), append(outlines, b.Of.Outline), steps
-		if again && slices.EqualFunc(a.outlines, before.outlines, samePolygon) {
-			a.division, a.sewn = before.division, before.sewn
-			return
+		outlines = append(outlines, b.Of.Outline)
+		var corners []geom.Point
+		for _, o := range outlines {
+			corners = append(corners, o...)
 		}
-		a.division = Divide(b.Of.Outline, outlines)
-		if !a.division.Flawed() {
-			a.sewn = a.division.Sew(a.steps)
+		type outlined struct{}
+		same := func(a *assembly) bool {
+			return slices.Equal(a.steps, steps) && slices.EqualFunc(a.outlines, outlines, samePolygon)
 		}
+		return remember(b, outlined{}, hashOf(corners), same, func() *assembly {
+			a := &assembly{outlines: outlines, steps: steps, division: Divide(b.Of.Outline, outlines[:len(b.Sections)])}
+			if !a.division.Flawed() {
+				a.sewn = a.division.Sew(steps)
+			}
+			return a
+		})
 	})
-	return b.whole
 }
 
 // Division is the division of the block into its sections: part i is
 // Sections[i]. It is nil when a section is broken, or its outline unclear.
-func (b *Block) Division() *Division { return b.assemble().division }
+func (b *Block) Division() *Division { return b.whole().division }
 
 // Together are the sections for part numbers.
 func (b *Block) Together(parts []int) []*Section {
@@ -110,7 +101,7 @@ type JoinFinding struct {
 // JoinFlaws are what is wrong with the joins in their written order. There are
 // none when the sections do not fill the block.
 func (b *Block) JoinFlaws() []JoinFinding {
-	a := b.assemble()
+	a := b.whole()
 	if a.sewn == nil {
 		return nil
 	}
@@ -132,7 +123,7 @@ func (b *Block) JoinFlaws() []JoinFinding {
 // flaw; the others are too many. It is nil when no order works, and then a bent
 // join is a matter of shape, not of order.
 func (b *Block) ReorderedJoins() []*block.Join {
-	a := b.assemble()
+	a := b.whole()
 	if a.sewn == nil {
 		return nil
 	}
@@ -153,7 +144,7 @@ type Pair struct{ A, B *Section }
 // StraightJoins are joins, all straight, that would put the block together,
 // whatever joins were written. ok is false when there are none.
 func (b *Block) StraightJoins() (joins []Pair, ok bool) {
-	a := b.assemble()
+	a := b.whole()
 	if a.sewn == nil {
 		return nil, false
 	}

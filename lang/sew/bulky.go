@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 )
 
 // A Lump is a point of the assembled block that many seam lines leave.
@@ -20,7 +21,7 @@ type Lump struct {
 func (b *Block) Lumps(least int) []Lump {
 	type atLeast int
 	var out []Lump
-	for _, l := range RecallAll(b, atLeast(least), func() []lump { return b.lumps(least) }) {
+	for _, l := range memo.Of(b.Facts(), atLeast(least), func() []lump { return b.lumps(least) }) {
 		out = append(out, Lump{l.at, l.lines, b.Together(l.parts)})
 	}
 	return out

@@ -49,7 +49,7 @@ func (d *Division) JoinWaits(steps []JoinStep, order []int) map[int][]int {
 // does, in numbers that count the joins from 1 as written; joins too many are
 // left out. It is nil when there is none, or nothing can be said.
 func (b *Block) JoinOrder() []int {
-	a := b.assemble()
+	a := b.whole()
 	if a.sewn == nil {
 		return nil
 	}
@@ -78,7 +78,7 @@ func (a *assembly) joinOrder() []int {
 // JoinWaits says what each join of JoinOrder waits for, in its numbers. It is
 // nil when there is no such order.
 func (b *Block) JoinWaits() map[int][]int {
-	a := b.assemble()
+	a := b.whole()
 	if a.sewn == nil {
 		return nil
 	}

@@ -7,29 +7,23 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 )
 
 // marks are the joins and notches of a block, with what marks them.
 type marks struct {
-	joins []*JoinLine
-	laid  *laid
-
-	once    sync.Once
-	notches []*NotchPlace
+	joins   []*JoinLine
+	laid    *laid
+	notches func() []*NotchPlace
 }
 
-// laid is what marks are made of, without the model: it outlives an edit, as a whole or
-// join by join.
+// laid is what marks are made of, without the model: of an assembly, the shapes along its joins, and
+// notches.
 type laid struct {
-	sewn    *Sewn
-	steads  []stead
 	shapes  []*JoinShape
 	notches []notchKey
 	marks   [][]Mark // of each join, notches included
-	facts   facts    // see RecallJoins
-
-	mu         sync.Mutex
-	confusions []*confusion // of each join, see Mistakables; nil where not known yet
+	facts   memo.Facts
 }
 
 // notchKey is all that makes a notch.
@@ -39,75 +33,52 @@ type notchKey struct {
 	point geom.Point
 }
 
+// mark finds the joins and what marks them.
 func (b *Block) mark() *marks {
-	b.marksOnce.Do(func() {
-		b.lock.Lock()
-		before := b.before.laid
-		b.lock.Unlock()
-		b.marks = b.lay(before)
-		b.lock.Lock()
-		b.worked.laid, b.before.laid = b.marks.laid, nil
-		b.lock.Unlock()
+	m := &marks{}
+	m.notches = sync.OnceValue(func() []*NotchPlace {
+		if len(m.laid.notches) == 0 {
+			return nil
+		}
+		return b.placeNotches(m.joins)
 	})
-	return b.marks
-}
-
-// lay finds the joins and what marks them; before is that of the block before an edit,
-// or nil.
-func (b *Block) lay(before *laid) *marks {
-	a := b.assemble()
+	a := b.whole()
 	if a.sewn == nil {
-		return &marks{laid: new(laid)}
+		m.laid = new(laid)
+		return m
 	}
-	if before != nil && before.sewn != a.sewn {
-		before = nil
+	notches := slices.Collect(b.notchKeys())
+	type of struct {
+		*arrangement
+		*assembly
 	}
-	sameNotches := before != nil && b.hasNotches(before.notches)
-	if sameNotches && b.standAs(before.steads) {
-		return &marks{joins: b.joinLines(a, func(_ *JoinSeam, i int) *JoinShape { return before.shapes[i] }, before.marks), laid: before}
-	}
-	l := &laid{sewn: a.sewn, steads: b.steads()}
-	// same says that all shapes along a join are what they were.
-	same := func(j *JoinShape) bool {
-		return !slices.ContainsFunc(j.spans, func(sp span) bool { return l.steads[sp.part] != before.steads[sp.part] })
-	}
-	m := &marks{laid: l}
-	m.joins = b.joinLines(a, func(seam *JoinSeam, i int) *JoinShape {
-		if before != nil && same(before.shapes[i]) {
-			return before.shapes[i]
+	same := func(l *laid) bool { return slices.Equal(l.notches, notches) }
+	m.laid = remember(b, of{b.arranged(), a}, hashOf(notches), same, func() *laid {
+		m.joins = b.joinLines(a, b.shape)
+		m.laid = &laid{notches: notches}
+		on := map[*JoinLine][]*NotchPlace{}
+		for _, n := range m.notches() {
+			if n.Where == OnJoin {
+				on[n.Join] = append(on[n.Join], n)
+			}
 		}
-		return b.shape(seam)
-	}, nil)
-	for _, j := range m.joins {
-		l.shapes = append(l.shapes, j.JoinShape)
-	}
-	l.notches = slices.Collect(b.notchKeys())
-	l.confusions = make([]*confusion, len(l.shapes))
-	l.marks = make([][]Mark, len(l.shapes))
-	on := map[*JoinLine][]*NotchPlace{}
-	for _, n := range m.places(b) {
-		if n.Where == OnJoin {
-			on[n.Join] = append(on[n.Join], n)
+		for _, j := range m.joins {
+			m.laid.shapes = append(m.laid.shapes, j.JoinShape)
+			m.laid.marks = append(m.laid.marks, j.marks(on[j]))
 		}
-	}
-	if sameNotches {
-		before.mu.Lock()
-		defer before.mu.Unlock()
+		return m.laid
+	})
+	if m.joins == nil {
+		m.joins = b.joinLines(a, func(_ *JoinSeam, i int) *JoinShape { return m.laid.shapes[i] })
 	}
 	for i, j := range m.joins {
-		if sameNotches && before.shapes[i] == j.JoinShape {
-			l.marks[i], l.confusions[i] = before.marks[i], before.confusions[i]
-		} else {
-			l.marks[i] = j.marks(on[j])
-		}
-		j.Marks = l.marks[i]
+		j.Marks = m.laid.marks[i]
 	}
 	return m
 }
 
-// joinLines are the joins that lie along a line, each with its shape, and its marks where
-// they are known.
-func (b *Block) joinLines(a *assembly, shape func(seam *JoinSeam, i int) *JoinShape, marks [][]Mark) []*JoinLine {
+// joinLines are the joins that lie along a line, each with its shape.
+func (b *Block) joinLines(a *assembly, shape func(seam *JoinSeam, i int) *JoinShape) []*JoinLine {
 	seams := make([]*JoinSeam, 0, len(a.sewn.Seams))
 	along := 0
 	for i := range a.sewn.Seams {
@@ -129,22 +100,9 @@ func (b *Block) joinLines(a *assembly, shape func(seam *JoinSeam, i int) *JoinSh
 	}
 	for i, seam := range seams {
 		lines[i] = JoinLine{Join: b.Of.Joins[seam.Step], A: together(seam.A), B: together(seam.B), JoinShape: shape(seam, i)}
-		if marks != nil {
-			lines[i].Marks = marks[i]
-		}
 		out[i] = &lines[i]
 	}
 	return out
-}
-
-// places finds the notches of the block, once.
-func (m *marks) places(b *Block) []*NotchPlace {
-	m.once.Do(func() {
-		if len(m.laid.notches) > 0 {
-			m.notches = b.placeNotches(m.joins)
-		}
-	})
-	return m.notches
 }
 
 func (b *Block) notchKeys() iter.Seq[notchKey] {
@@ -164,16 +122,4 @@ func (b *Block) notchKeys() iter.Seq[notchKey] {
 		}
 		each(-1, b.Of.Notches)
 	}
-}
-
-// hasNotches reports whether the block has these notches and no others.
-func (b *Block) hasNotches(keys []notchKey) bool {
-	i := 0
-	for key := range b.notchKeys() {
-		if i == len(keys) || keys[i] != key {
-			return false
-		}
-		i++
-	}
-	return i == len(keys)
 }

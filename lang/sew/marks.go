@@ -7,6 +7,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 )
 
 // A JoinLine is one sewn join and what marks it. Places along it are measured
@@ -18,8 +19,8 @@ type JoinLine struct {
 	*JoinShape
 }
 
-// A JoinShape is how a join lies. It knows sections by number only, and so outlives
-// an edit of other shapes.
+// A JoinShape is how a join lies. It is made of an assembly and of the shapes along the join, and
+// knows sections by number only.
 type JoinShape struct {
 	Alone  [2]bool      // whether the unit on that side is one section
 	Line   []geom.Point // its ends, and the corners where it bends
@@ -27,7 +28,9 @@ type JoinShape struct {
 	Bent   bool      // an inset join, or a wrong one
 	Ends   []SeamEnd // seam ends that meet it from either side, between its ends, in order
 
-	spans []span
+	spans  []span
+	steads []stead // of the section of each span
+	facts  memo.Facts
 }
 
 // Side is a side of a join.
@@ -158,15 +161,28 @@ func (n *NotchPlace) Apart(partner *NotchPlace) float64 { return math.Abs(n.At -
 
 // JoinLines are the joins of the block as sewn, with their marks. There are none
 // when the sections do not fill the block.
-func (b *Block) JoinLines() []*JoinLine { return b.mark().joins }
+func (b *Block) JoinLines() []*JoinLine { return b.marks().joins }
 
 // Notches are all notches of unbroken sections and of the block, with their
 // places. There are none when the sections do not fill the block.
-func (b *Block) Notches() []*NotchPlace { return b.mark().places(b) }
+func (b *Block) Notches() []*NotchPlace { return b.marks().notches() }
 
-// shape lays a join out along its line and finds the seam ends on it.
-func (b *Block) shape(seam *JoinSeam) *JoinShape {
-	d := b.assemble().division
+// shape is the shape of a join of the assembly.
+func (b *Block) shape(seam *JoinSeam, _ int) *JoinShape {
+	same := func(j *JoinShape) bool {
+		for i, sp := range j.spans {
+			if j.steads[i] != b.Sections[sp.part].stead() {
+				return false
+			}
+		}
+		return true
+	}
+	return remember(b, seam, 0, same, func() *JoinShape { return b.layOut(seam) })
+}
+
+// layOut lays a join out along its line and finds the seam ends on it.
+func (b *Block) layOut(seam *JoinSeam) *JoinShape {
+	d := b.whole().division
 	j := &JoinShape{Alone: [2]bool{seam.Parts[0] == 1, seam.Parts[1] == 1}, Bent: !seam.Contact.OK()}
 	legs := seam.Contact.Legs
 	j.Line = append(j.Line, legs[0].A)
@@ -200,6 +216,9 @@ func (b *Block) shape(seam *JoinSeam) *JoinShape {
 			legs = legs[1:]
 			from = passed
 		}
+	}
+	for _, sp := range j.spans {
+		j.steads = append(j.steads, b.Sections[sp.part].stead())
 	}
 	j.findEnds(b.Sections)
 	return j
@@ -247,6 +266,14 @@ func (j *JoinShape) nearest(p geom.Point) (at, off float64) {
 
 // marks puts a join's marks in order.
 func (j *JoinShape) marks(notches []*NotchPlace) []Mark {
+	if len(notches) > 0 {
+		return j.markedBy(notches)
+	}
+	type bare struct{}
+	return memo.Of(&j.facts, bare{}, func() []Mark { return j.markedBy(nil) })
+}
+
+func (j *JoinShape) markedBy(notches []*NotchPlace) []Mark {
 	out := []Mark{
 		{Kind: JoinEnd, At: 0, Point: j.Line[0]},
 		{Kind: JoinEnd, At: j.Length, Point: j.Line[len(j.Line)-1]},

@@ -3,9 +3,11 @@ package sew
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 )
 
 // A Mistakable is a join that could as well be sewn on another edge of one of
@@ -22,13 +24,10 @@ type Mistakable struct {
 // only straight joins along a whole edge; each section of a join is told once.
 func (b *Block) Mistakables() []Mistakable {
 	var out []Mistakable
-	m := b.mark()
-	for i, j := range m.joins {
-		for side, c := range m.confusion(i) {
-			s := j.A
-			if Side(side) == SideB {
-				s = j.B
-			}
+	for i, c := range b.confusions() {
+		j := b.JoinLines()[i]
+		for side, c := range c {
+			s := j.side(Side(side))
 			for _, other := range c.others {
 				if !s[0].looksAlike(other, c.edge) {
 					out = append(out, Mistakable{j, s[0], c.edge, other})
@@ -47,30 +46,59 @@ type confusion [2]struct {
 	others []geom.Segment
 }
 
-// confusion is that of join i. It knows no model, and is kept with the join.
-func (m *marks) confusion(i int) *confusion {
-	m.laid.mu.Lock()
-	c := m.laid.confusions[i]
-	m.laid.mu.Unlock()
-	if c != nil {
-		return c
-	}
-	c = new(confusion)
-	j := m.joins[i]
+// confusions are those of all joins.
+func (b *Block) confusions() []*confusion {
+	type all struct{}
+	return memo.Of(b.JoinFacts(), all{}, func() (out []*confusion) {
+		for _, j := range b.JoinLines() {
+			out = append(out, b.confusion(j))
+		}
+		return out
+	})
+}
+
+// confusion is that of a join. Beside the shapes along it, it is made of the notches on them.
+func (b *Block) confusion(j *JoinLine) *confusion {
+	type with struct{ notches [2]string }
+	var key with
 	for _, side := range []Side{SideA, SideB} {
-		if j.Bent || !j.Alone[side] {
-			continue
+		if j.Alone[side] {
+			key.notches[side] = notchText(j.side(side)[0].Of.Notches) + notchText(b.Of.Notches)
 		}
-		s := j.A[0]
-		if side == SideB {
-			s = j.B[0]
-		}
-		c[side].edge, c[side].others = j.alikeEdges(side, s)
 	}
-	m.laid.mu.Lock()
-	m.laid.confusions[i] = c
-	m.laid.mu.Unlock()
-	return c
+	return memo.Of(&j.facts, key, func() *confusion {
+		c := new(confusion)
+		for _, side := range []Side{SideA, SideB} {
+			if !j.Bent && j.Alone[side] {
+				c[side].edge, c[side].others = j.alikeEdges(side, j.side(side)[0])
+			}
+		}
+		return c
+	})
+}
+
+// side are the sections of one side of the join.
+func (j *JoinLine) side(side Side) []*Section {
+	if side == SideB {
+		return j.B
+	}
+	return j.A
+}
+
+// notchText is all that makes notches, as a text.
+func notchText(notches []*block.Notch) string {
+	if len(notches) == 0 {
+		return ""
+	}
+	var text []byte
+	for _, n := range notches {
+		text = append(text, n.Name...)
+		for _, x := range []float64{n.Point.X, n.Point.Y} {
+			text = strconv.AppendFloat(append(text, ' '), x, 'g', -1, 64)
+		}
+		text = append(text, '\n')
+	}
+	return string(text)
 }
 
 // alikeEdges are a section's edge on the join and its edges that are like it.

@@ -29,6 +29,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 )
 
 // A Block is what sewing makes of a block. Everything is worked out when it is
@@ -42,21 +43,22 @@ type Block struct {
 
 	index     map[*block.Section]int // in Sections
 	originals []*Section
-	known     []stead // of Sections, when they are those of a block before; see steads
-	facts     *facts  // of all shapes together, see RecallAll
 
-	once      sync.Once
-	whole     *assembly
-	marksOnce sync.Once
-	marks     *marks
-
-	lock   sync.Mutex // of the following, for whoever may not wait for them
-	worked worked     // as far as there is something
-	before worked     // of the block before an edit
+	arranged func() *arrangement
+	whole    func() *assembly
+	marks    func() *marks
 }
 
-// Analyse looks at a block. It costs next to nothing until something is asked.
-func Analyse(b *block.Block) *Block { return AnalyseAfter(b, nil) }
+// Analyse looks at a block. It costs next to nothing until something is asked, and a block is
+// looked at once.
+func Analyse(b *block.Block) *Block {
+	type analysed struct{}
+	return memo.Of(&b.Facts, analysed{}, func() *Block {
+		out := arrange(b)
+		out.arranged, out.whole, out.marks = sync.OnceValue(out.arrangement), sync.OnceValue(out.assemble), sync.OnceValue(out.mark)
+		return out
+	})
+}
 
 // arrange lists the sections of a block, each with its original.
 func arrange(b *block.Block) *Block {
@@ -88,6 +90,10 @@ func arrange(b *block.Block) *Block {
 			s.original.Copies++
 			copies++
 		}
+	}
+	for _, s := range out.Sections {
+		type solved struct{}
+		s.solution = memo.Of(&s.original.Of.Geometry.Facts, solved{}, func() *solution { return new(solution) })
 	}
 	out.originals = out.Sections
 	if copies > 0 {
@@ -126,9 +132,8 @@ type Section struct {
 	ends       []geom.Point
 }
 
-// A solution is what was worked out of a section's shapes. It counts parts and
-// knows no patches, so that a section with the same shapes, in the same block after
-// an edit elsewhere, can share it.
+// A solution is what was worked out of a section's shapes, on which it hangs. It counts
+// parts and knows no patches: all models with these shapes share it.
 type solution struct {
 	divideOnce sync.Once
 	division   *Division
@@ -150,7 +155,7 @@ type solution struct {
 	around     geom.Rectangle
 	borderOnce sync.Once
 	border     geom.Polygon
-	facts      facts
+	facts      memo.Facts
 }
 
 // legs are the seams of a section that has an order, by part.
@@ -170,11 +175,7 @@ func (s *Section) Original() *Section { return s.original }
 func (s *Section) Division() *Division {
 	o := s.original
 	o.divideOnce.Do(func() {
-		parts := make([]geom.Polygon, len(o.Of.Patches))
-		for i, p := range o.Of.Patches {
-			parts[i] = p.Corners
-		}
-		o.division = Divide(o.Of.Outline, parts)
+		o.division = Divide(o.Of.Outline, o.Of.Geometry.Corners)
 	})
 	return o.division
 }

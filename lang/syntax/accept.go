@@ -26,7 +26,6 @@ func (b *builder) addAccept(item *Item, at source.Span) {
 	if !ok {
 		return
 	}
-	b.remarkable++
 	b.tree.Accepts = append(b.tree.Accepts, &Accept{
 		Rule:   b.text[at.Start+rule.Start : at.Start+rule.End],
 		Reason: reason, At: at, RuleAt: rule.Shift(at.Start), Scope: item.Raw,

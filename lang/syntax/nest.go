@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"sewable/lang/memo"
 	"sewable/lang/source"
 )
 
@@ -24,8 +25,8 @@ type frame struct {
 	indent     int
 	bare       bool // opened without a brace
 	statements int
-	first      int // its piece
-	remarkable int // as it was before it
+	first      int     // its piece
+	remarks    remarks // before it
 }
 
 type builder struct {
@@ -33,16 +34,14 @@ type builder struct {
 	work   *workbench
 	text   string
 	pieces []*piece
-	keep   bool // readings are kept in the pieces
 	tree   *Tree
 	at     int // where the piece that is nested begins
 
-	again          []whole // what may be taken over, in order, see again.go
-	before         int     // remarkable before this piece
-	items          []Item  // room for items
-	remarkable     int     // how much has been met that is not to be taken over
-	region         int     // where the next region begins
-	missing, extra int     // closing braces of this region
+	kept           *memo.Table[sectionAt, *sectionItems] // nil: nothing is remembered
+	before         remarks                               // before this piece
+	items          []Item                                // room for items
+	region         int                                   // where the next region begins
+	missing, extra int                                   // closing braces of this region
 	tooDeep        int
 	complained     bool // of a brace on this line
 	large          []largeNumber
@@ -51,17 +50,16 @@ type builder struct {
 func (b *builder) build() {
 	w := b.work
 	w.pending, w.frames = w.pending[:0], w.frames[:0]
-	for i := 0; i < len(b.pieces); {
+	for i := 0; i < len(b.pieces); i++ {
 		if i == b.region {
 			b.enterRegion(i)
 		}
-		if n := b.takeOver(i); n > 0 {
-			i += n
+		if n := b.remembered(i); n > 0 {
+			i += n - 1
 			continue
 		}
 		b.piece(i, b.pieces[i])
 		b.at += b.pieces[i].length
-		i++
 	}
 	b.popAll("the end of the file")
 	b.tree.Items = append([]*Item(nil), w.pending...) // nil when empty, however often the bench was used
@@ -125,18 +123,18 @@ func (b *builder) place() Place {
 }
 
 func (b *builder) piece(i int, p *piece) {
-	b.before = b.remarkable
 	if !p.partial {
 		b.complained = false
-	} else {
-		b.remarkable++
 	}
-	if len(b.items) == 0 {
-		b.items = make([]Item, len(b.pieces)-i)
+	b.before = b.remarks()
+	item := b.item(i)
+	item.Raw, item.Stmt, item.Extra = source.Span{Start: b.at, End: b.at + p.length}, p.stmt.Shift(b.at), &noExtra
+	if p.comment.Len() > 0 || p.opens() {
+		item.Extra = &Extra{}
 	}
-	item := &b.items[0]
-	b.items = b.items[1:]
-	item.Raw, item.Stmt, item.Comment = source.Span{Start: b.at, End: b.at + p.length}, p.stmt.Shift(b.at), p.comment.Shift(b.at)
+	if p.comment.Len() > 0 {
+		item.Comment = p.comment.Shift(b.at)
+	}
 	item.brace = int32(p.brace + 1)
 	b.noteAccept(item, p)
 	switch p.kind {
@@ -155,7 +153,6 @@ func (b *builder) piece(i int, p *piece) {
 func (b *builder) add(item *Item) { b.work.pending = append(b.work.pending, item) }
 
 func (b *builder) fail(item *Item, f *fault) {
-	b.remarkable++
 	b.tree.Errors = append(b.tree.Errors, &Error{
 		At: f.at.Shift(item.Stmt.Start), Kind: f.kind, Message: f.message, Detail: f.detail, Name: f.name, Item: item,
 	})
@@ -170,10 +167,11 @@ func (b *builder) statement(i int, p *piece, item *Item) {
 	stmt := b.text[item.Stmt.Start:item.Stmt.End]
 	found := p.found
 	if found == nil || p.place != place {
+		if b.kept != nil && len(stmt) > b.reader.long {
+			stmt = strings.Clone(stmt) // what is kept holds on to no file
+		}
 		found = b.reader.read(b.work, place, stmt)
-		if !b.keep || len(stmt) > b.reader.long { // one that is longer holds on to the text
-			b.remarkable++
-		} else {
+		if b.kept != nil {
 			if p.found != nil { // another text may have it, as it is
 				own := *p
 				p = &own
@@ -191,7 +189,6 @@ func (b *builder) statement(i int, p *piece, item *Item) {
 	}
 	if found.largest > 0 {
 		b.large = append(b.large, largeNumber{item, found.largest, found.largestAt})
-		b.remarkable++
 	}
 	failed := found.fault != nil
 	if failed {
@@ -249,8 +246,7 @@ func (b *builder) open(i int, p *piece, item *Item, body Place) {
 		}
 	}
 	b.work.frames = append(b.work.frames, frame{
-		item: item, place: body, base: len(b.work.pending), indent: p.indent(), bare: p.brace < 0,
-		first: i, remarkable: b.before,
+		item: item, place: body, base: len(b.work.pending), indent: p.indent(), bare: p.brace < 0, first: i, remarks: b.before,
 	})
 }
 
@@ -307,7 +303,7 @@ func (b *builder) close(i int, p *piece, item *Item) {
 	top.item.Close = item
 	b.endBody(top, len(b.work.pending))
 	b.layout(p, item)
-	b.note(top, i)
+	b.remember(top, i)
 }
 
 // bodyGoesOn reports whether what follows a closing brace still belongs to the

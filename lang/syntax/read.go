@@ -1,7 +1,6 @@
 package syntax
 
 import (
-	"hash/maphash"
 	"strings"
 	"sync"
 	"unicode"
@@ -9,6 +8,7 @@ import (
 
 	"github.com/alecthomas/participle/v2/lexer"
 
+	"sewable/lang/memo"
 	"sewable/lang/source"
 )
 
@@ -31,32 +31,27 @@ func Parse(f *source.File) *Tree { return NewReader().Parse(f) }
 // A Reader is safe for concurrent use. The nodes of its trees are shared and
 // must not be changed.
 type Reader struct {
-	seed   maphash.Seed
-	shards [16]shard
-	most   int // statements of a shard's generation
-	long   int // bytes: a longer statement is not remembered
+	readings *memo.Table[typed, *reading]
+	long     int // bytes: a longer statement is not remembered
 }
 
-// shard is a part of the memory: two generations, of which the older is
-// forgotten when the younger is full.
-type shard struct {
-	sync.Mutex
-	young, old map[memoryKey]*reading
-}
-
-type memoryKey struct {
+// typed is all that the reading of a statement depends on.
+type typed struct {
 	place Place
 	text  string
 }
 
+// maxReadings is about how many statements a Reader remembers.
+const maxReadings = 4096
+
 // NewReader returns a Reader for a run over files: it remembers the short
 // statements, which are the ones that stand in many files.
-func NewReader() *Reader { return &Reader{seed: maphash.MakeSeed(), most: 128, long: 32} }
+func NewReader() *Reader { return &Reader{memo.NewTable[typed, *reading](maxReadings), 32} }
 
 // NewEditorReader returns a Reader for files that are read again and again: it
 // remembers all but very long statements, some thousands of them. What a text keeps from the one
-// before it (see ParseAfter) needs no memory.
-func NewEditorReader() *Reader { return &Reader{seed: maphash.MakeSeed(), most: 128, long: 1024} }
+// before it (see ParseIn) needs no memory.
+func NewEditorReader() *Reader { return &Reader{memo.NewTable[typed, *reading](maxReadings), 1024} }
 
 // reading is what came of a statement: a node, a fault, or both. Spans are
 // relative to the statement.
@@ -92,45 +87,55 @@ func (r *Reader) Parse(f *source.File) *Tree {
 	}
 	w.pieces = scan(w.pieces[:0], f.Text)
 	w.each = each(w.each[:0], w.pieces)
-	tree := r.nest(w, f, w.each, nil, false)
+	tree := r.nest(w, f, w.each, nil)
 	if cap(w.pieces) > 1<<16 {
 		w.pieces, w.each = nil, nil
 	}
 	return tree
 }
 
-// ParseAfter is Parse for a text that is edited: what of it stood in the text before,
-// whose tree is given, is taken from there. The tree is the one that Parse would make; a nil
-// tree before, or one that Parse made, is no help.
-func (r *Reader) ParseAfter(f *source.File, before *Tree) *Tree {
+// ParseIn is Parse for a text that is read again and again as it changes: what it was cut into
+// is remembered in a store, and only what an edit touched is cut and read again. The
+// tree is the one that Parse makes.
+func (r *Reader) ParseIn(m *memo.Store, f *source.File) *Tree {
 	if e := unfit(f.Text); e != nil {
 		return unread(f, e)
 	}
-	var pieces []*piece
-	if before == nil || before.pieces == nil {
-		before = nil
-		pieces = each(nil, scan(nil, f.Text))
-	} else {
-		pieces = rescan(before.pieces, before.File.Text, f.Text)
-	}
 	w := workbenches.Get().(*workbench)
 	defer workbenches.Put(w)
-	tree := r.nest(w, f, pieces, before, true)
-	tree.pieces = pieces
+	var tree *Tree
+	memo.In[lastOf, cut](m).Replace(lastOf(f.Path), func(before cut) cut {
+		now := cut{text: f.Text}
+		if before.pieces == nil {
+			now.pieces = each(nil, scan(nil, f.Text))
+		} else {
+			now.pieces = rescan(before.pieces, before.text, f.Text)
+		}
+		tree = r.nest(w, f, now.pieces, memo.In[sectionAt, *sectionItems](m))
+		return now
+	})
 	return tree
 }
 
+// cut is a text with its pieces, and what was read of each; lastOf is the file whose text it was.
+type (
+	cut struct {
+		text   string
+		pieces []*piece
+	}
+	lastOf string
+)
+
 // unread is the tree of a text that cannot be read at all.
 func unread(f *source.File, e *Error) *Tree {
-	item := &Item{Kind: Unreadable, Raw: source.Span{Start: 0, End: len(f.Text)}}
+	item := &Item{Kind: Unreadable, Raw: source.Span{Start: 0, End: len(f.Text)}, Extra: &noExtra}
 	e.Item = item
 	return &Tree{File: f, Items: []*Item{item}, Errors: []*Error{e}}
 }
 
-// nest makes a tree of pieces.
-func (r *Reader) nest(w *workbench, f *source.File, pieces []*piece, before *Tree, keep bool) *Tree {
-	b := &builder{reader: r, work: w, text: f.Text, pieces: pieces, keep: keep, tree: &Tree{File: f}}
-	b.expect(before)
+// nest makes a tree of pieces; with kept, others come after it.
+func (r *Reader) nest(w *workbench, f *source.File, pieces []*piece, kept *memo.Table[sectionAt, *sectionItems]) *Tree {
+	b := &builder{reader: r, work: w, text: f.Text, pieces: pieces, kept: kept, tree: &Tree{File: f}}
 	b.build()
 	clear(w.pending[:cap(w.pending)]) // hold on to no tree
 	return b.tree
@@ -143,37 +148,14 @@ func (r *Reader) read(w *workbench, place Place, text string) *reading {
 		*found = readStatement(w, place, text)
 		return found
 	}
-	s := &r.shards[maphash.String(r.seed, text)%uint64(len(r.shards))]
-	key := memoryKey{place, text}
-	s.Lock()
-	found := s.young[key]
-	if found == nil {
-		if found = s.old[key]; found != nil {
-			s.remember(key, found, r.most)
-		}
-	}
-	s.Unlock()
-	if found != nil {
+	key := typed{place, text}
+	if found, ok := r.readings.Find(key, nil); ok {
 		return found
 	}
 	key.text = strings.Clone(text) // the names of the node are parts of it
-	found = new(reading)
+	found := new(reading)
 	*found = readStatement(w, place, key.text)
-	s.Lock()
-	s.remember(key, found, r.most)
-	s.Unlock()
-	return found
-}
-
-func (s *shard) remember(key memoryKey, r *reading, most int) {
-	if len(s.young) >= most {
-		s.young, s.old = s.old, s.young
-		clear(s.young)
-	}
-	if s.young == nil {
-		s.young = make(map[memoryKey]*reading)
-	}
-	s.young[key] = r
+	return r.readings.Keep(key, nil, found)
 }
 
 // inchMark is the offset of the first quote that stands right behind a number, as people

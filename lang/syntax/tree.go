@@ -10,7 +10,6 @@
 //	fit.go        is it text, and not too long?
 //	scan.go       cuts it into pieces: blank lines, comments, statements, braces
 //	nest.go       nests the pieces by their braces, mending what is missing
-//	again.go      after an edit, takes sections over from the tree before
 //	read.go       has each statement read once, and remembers what came of it
 //	firstword.go  chooses the form of statement, from the table in words.go
 //	token.go, number.go, lexer.go   cut the statement into tokens
@@ -34,10 +33,6 @@ type Tree struct {
 	Errors []*Error
 	// Accepts holds every `// accept rule: reason` comment of the file in order.
 	Accepts []*Accept
-
-	// For the reading of the next text, see Reader.ParseAfter.
-	pieces []*piece
-	wholes []whole
 }
 
 // Item is one thing that stands on lines of its own. The items of a tree,
@@ -50,6 +45,13 @@ type Item struct {
 	// Node is nil for blanks, comments and what cannot be read. It is set in spite of
 	// an Error when only the place, a brace or a section's name is at fault.
 	Node Statement
+	// Word is the first word of the statement, even of an unreadable one.
+	Word string
+	*Extra
+}
+
+// Extra is what few items have. It is never nil.
+type Extra struct {
 	// Comment is the comment that ends the line (for a comment item, the
 	// comment itself), from // to before the line break; empty if none.
 	Comment source.Span
@@ -57,9 +59,9 @@ type Item struct {
 	Body []*Item
 	// Close is the closing line of an Opens item; nil when the brace is missing.
 	Close *Item
-	// Word is the first word of the statement, even of an unreadable one.
-	Word string
 }
+
+var noExtra Extra
 
 // ItemKind tells items apart.
 type ItemKind uint8

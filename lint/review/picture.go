@@ -127,7 +127,7 @@ func quiltPictures(q *Quilt) pictures {
 		if s == nil {
 			return nil
 		}
-		d, err := draw.Setting(s, nil, draw.Options{Size: draw.DefaultSize * part})
+		d, err := draw.Setting(s, draw.Options{Size: draw.DefaultSize * part})
 		if err != nil {
 			return nil // said among the lines
 		}

@@ -121,19 +121,11 @@ func (s *side) open(path string) (*opened, error) {
 		return nil, err
 	}
 	o := &opened{path: path, model: f}
-	known := make(map[*block.Block]*sew.Block)
 	for _, b := range f.Blocks {
-		known[b] = sew.Analyse(b)
-		o.blocks = append(o.blocks, known[b])
-	}
-	analyse := func(b *block.Block) *sew.Block {
-		if known[b] == nil {
-			return sew.Analyse(b) // of a used file
-		}
-		return known[b]
+		o.blocks = append(o.blocks, sew.Analyse(b))
 	}
 	settings := s.config.For(s.tree.Abs(path)).For(f.Unit)
-	o.findings, o.failures, err = lint.FileWith(context.Background(), f, s.rules, settings, analyse, 1)
+	o.findings, o.failures, err = lint.FileWith(context.Background(), f, s.rules, settings, 1)
 	s.fromRoot(o.findings)
 	return o, err
 }

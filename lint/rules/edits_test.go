@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sewable/lang/block"
+	"sewable/lang/memo"
 	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
@@ -78,28 +79,20 @@ block "Boom" 5 by 4 {
 		}
 		r := rand.New(rand.NewPCG(uint64(n), 3))
 		texts := []string{string(text)}
-		var tree *syntax.Tree
-		var model *block.File
-		var named map[string]*sew.Block
+		m := memo.New()
 		for range 60 {
 			now := texts[len(texts)-1]
-			tree = reader.ParseAfter(source.New(path, now), tree)
-			model = loader.BuildAfter(tree, model)
-			sewing, before := map[*block.Block]*sew.Block{}, named
-			named = map[string]*sew.Block{}
-			for _, b := range model.Blocks {
-				sewing[b] = sew.AnalyseAfter(b, before[b.Name])
-				named[b.Name] = sewing[b]
-			}
+			m.Turn()
+			model := loader.BuildIn(m, reader.ParseIn(m, source.New(path, now)))
 			if r.IntN(4) > 0 { // else a text that nobody asked about
 				settings := config.For(path).For(model.Unit)
-				got, _, err := lint.FileWith(t.Context(), model, All, settings, func(b *block.Block) *sew.Block { return sewing[b] }, 1)
+				got, _, err := lint.FileWith(t.Context(), model, All, settings, 1)
 				require.NoError(t, err)
 				fresh := loader.Build(syntax.NewReader().Parse(source.New(path, now)))
 				want, _ := lint.File(fresh, All, settings)
 				require.Equal(t, want, got, now)
 				for i, b := range fresh.Blocks {
-					require.Equal(t, joined(sew.Analyse(b)), joined(sewing[model.Blocks[i]]), now)
+					require.Equal(t, joined(sew.Analyse(b)), joined(sew.Analyse(model.Blocks[i])), now)
 				}
 			}
 			edits := [][]slip{touches[:3], touches, slips}[r.IntN(3)]

@@ -7,6 +7,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -95,7 +96,7 @@ func nearMisses(p *lint.Pass) {
 // almostMatched are, of every join of a block, the seam ends that almost meet.
 func almostMatched(b *sew.Block, limit float64) [][]sew.EndPair {
 	type within float64
-	return sew.RecallJoins(b, within(limit), func() [][]sew.EndPair {
+	return memo.Of(b.JoinFacts(), within(limit), func() [][]sew.EndPair {
 		var out [][]sew.EndPair
 		for _, j := range b.JoinLines() {
 			out = append(out, j.AlmostMatched(limit))

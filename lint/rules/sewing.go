@@ -5,6 +5,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/english"
+	"sewable/lang/memo"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -40,7 +41,7 @@ func soundSections(p *lint.Pass) iter.Seq[*sew.Section] {
 // that is a matter of their corners, and of the key, alone: it is asked once for
 // all edits that leave the section's shapes as they are.
 func patchesWhere(s *sew.Section, key any, holds func(*block.Patch) bool) []*block.Patch {
-	return s.Patches(sew.Recall(s, key, func() []int {
+	return s.Patches(memo.Of(s.Facts(), key, func() []int {
 		var parts []int
 		for i, patch := range s.Of.Patches {
 			if holds(patch) {

@@ -5,7 +5,8 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
-	"sewable/lang/sew"
+	"sewable/lang/memo"
+
 	"sewable/lint"
 )
 
@@ -58,7 +59,7 @@ func shortSeams(p *lint.Pass) {
 			_, wide := patchWidth(patch.Corners, limit.small)
 			return !wide
 		}
-		short := sew.Recall(s, limit, func() []int {
+		short := memo.Of(s.Facts(), limit, func() []int {
 			var short []int
 			for i, seam := range s.Seams() {
 				if seam.Len() < limit.least-geom.Hair/2 && !narrow(seam.Patch) && !slices.ContainsFunc(seam.On, narrow) {

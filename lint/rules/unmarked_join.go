@@ -3,6 +3,7 @@ package rules
 import (
 	"sewable/lang/edit"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 	"sewable/lang/sew"
 	"sewable/lint"
 )
@@ -77,6 +78,6 @@ func suggestNotch(p *lint.Pass, r *lint.Report, b *sew.Block, j *sew.JoinLine) {
 		return
 	}
 	type freeNotch struct{}
-	name := sew.RecallJoins(b, freeNotch{}, func() string { return edit.FreeNotch(edit.NotchNames(b.Of)) })
+	name := memo.Of(b.JoinFacts(), freeNotch{}, func() string { return edit.FreeNotch(edit.NotchNames(b.Of)) })
 	r.Suggest("Add the notch "+name, lint.InsertAfter(p.At(j.Join.Item.Stmt), "\n  "+edit.Notch(b.Of, j, name)))
 }

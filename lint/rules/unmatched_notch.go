@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"sewable/lang/block"
+	"sewable/lang/memo"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -125,7 +126,7 @@ func wrongNotches(p *lint.Pass, b *sew.Block) []wrongNotch {
 	limit := notchLimit(p, b.Of)
 	var wrong []wrongNotch
 	type wrongWithin float64
-	for _, i := range sew.RecallJoins(b, wrongWithin(limit), func() []int {
+	for _, i := range memo.Of(b.JoinFacts(), wrongWithin(limit), func() []int {
 		var wrong []int
 		for i, n := range b.Notches() {
 			if notchTrouble(p, n, limit) != "" {

@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"sync"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
@@ -14,7 +13,6 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/files"
 	"sewable/lang/query"
-	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
 )
@@ -148,37 +146,21 @@ func (f *follower) read(ctx context.Context) error {
 	}
 	f.watchUses(model)
 	settings := config.For(model.Source.Path).For(model.Unit)
-	sewing := remembered()
-	findings, _, err := lint.FileWith(ctx, model, f.Rules, settings, sewing, 1)
+	findings, _, err := lint.FileWith(ctx, model, f.Rules, settings, 1)
 	if err != nil {
 		return err
 	}
-	f.page.Show(Moment{File: Ask(model, sewing, settings), Findings: findings})
+	f.page.Show(Moment{File: Ask(model, settings), Findings: findings})
 	return nil
 }
 
 // Ask is a file as package query sees it, with the settings that hold for it.
-func Ask(f *block.File, sewing func(*block.Block) *sew.Block, s *lint.Settings) *query.File {
+func Ask(f *block.File, s *lint.Settings) *query.File {
 	width, height := s.Printable()
 	return &query.File{
-		File:   f,
-		Sewing: sewing,
-		Cloth:  s.Cutting(),
-		Paper:  query.Paper{Name: s.Paper.Name, Width: width, Height: height},
-	}
-}
-
-// remembered works out how a block is sewn, once for each.
-func remembered() func(*block.Block) *sew.Block {
-	var mu sync.Mutex
-	known := map[*block.Block]*sew.Block{}
-	return func(b *block.Block) *sew.Block {
-		mu.Lock()
-		defer mu.Unlock()
-		if known[b] == nil {
-			known[b] = sew.Analyse(b)
-		}
-		return known[b]
+		File:  f,
+		Cloth: s.Cutting(),
+		Paper: query.Paper{Name: s.Paper.Name, Width: width, Height: height},
 	}
 }
 

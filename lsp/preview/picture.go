@@ -46,7 +46,7 @@ func (at *scene) draw(i int, l Look, marked *[]int) (*ink.Drawing, error) {
 	s := at.subjects[i]
 	o := draw.Options{Grey: l.Grey, Size: pictureSize, MarksOnly: true}
 	if s.setting != nil {
-		return draw.Setting(s.setting, s.file.Sewing, o)
+		return draw.Setting(s.setting, o)
 	}
 	o.Colourway = block.ColourwayOf(s.block, l.Colourway)
 	if l.Printed {

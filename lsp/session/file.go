@@ -5,9 +5,11 @@ import (
 	"iter"
 	"runtime"
 	"sync"
+	"sync/atomic"
 
 	"sewable/lang/block"
 	"sewable/lang/files"
+	"sewable/lang/memo"
 	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lint"
@@ -18,32 +20,20 @@ type File struct {
 	Path string
 	Doc  *Document // nil when the file is not open
 
-	world
-	text   *source.File // when it is not open
-	before *File        // of the snapshot before: most of its sewing still holds
+	// Facts are what was worked out of this text.
+	Facts memo.Facts
 
-	model struct {
-		sync.Once
-		of *block.File
-	}
-	lex    lexed
-	sewing struct {
-		sync.Mutex
-		of map[*block.Block]*sew.Block
-	}
-	lint struct {
+	world
+	text *source.File // when it is not open
+
+	reading sync.Once
+	model   atomic.Pointer[block.File] // nil until somebody asks
+	lint    struct {
 		sync.Mutex
 		done     bool
 		findings []lint.Finding
 		failures []lint.Failure
 	}
-	recalled struct {
-		sync.Mutex
-		of map[any]any
-	}
-	// state is the model once there is one, for whoever may not wait for it.
-	mu    sync.Mutex
-	state *block.File
 }
 
 // Text is the text of the file.
@@ -54,88 +44,33 @@ func (f *File) Text() *source.File {
 	return f.text
 }
 
-// Model is the file's model.
-func (f *File) Model() *block.File {
-	f.model.Do(func() {
-		f.model.of = f.read(f.previous().known())
-		f.mu.Lock()
-		f.state = f.model.of
-		f.mu.Unlock()
-	})
-	return f.model.of
-}
-
-// read makes the model; before is that of the text before the edit, or nil.
-func (f *File) read(before *block.File) *block.File {
-	switch {
-	case f.Doc == nil:
-		return f.loader.Build(f.of.scan.Load().Parse(f.Text()))
-	case before == nil:
-		return f.loader.Build(f.of.reader.ParseAfter(f.Text(), nil))
-	}
-	return f.loader.BuildAfter(f.of.reader.ParseAfter(f.Text(), before.Tree), before)
-}
-
-// known is the model, if there is one already.
-func (f *File) known() *block.File {
-	if f == nil {
+// Memory is what is remembered of the document, whatever its text; nil when it is not open.
+func (f *File) Memory() *memo.Store {
+	if f.Doc == nil {
 		return nil
 	}
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	return f.state
+	return f.Doc.memory
 }
 
-// previous is the file of the text before the edit, if it had a model.
-func (f *File) previous() *File {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	return f.before
+// Model is the file's model.
+func (f *File) Model() *block.File {
+	f.reading.Do(func() {
+		f.Memory().Turn()
+		f.model.Store(f.read(f.Text()))
+	})
+	return f.model.Load()
 }
 
-// settled is f when it has a model, else what f itself would have built on.
-func (f *File) settled() *File {
-	model := f.known()
-	if model == nil {
-		return f.previous()
+func (f *File) read(text *source.File) *block.File {
+	if f.Doc == nil {
+		return f.loader.Build(f.of.scan.Load().Parse(text))
 	}
-	for _, b := range model.Blocks {
-		f.Sewing(b) // takes over what the text before had, asked for or not
-	}
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	f.before = nil // one step back is enough
-	f.recalled.Lock()
-	f.recalled.of = nil // nobody asks for this text any more
-	f.recalled.Unlock()
-	return f
-}
-
-// Recall gives what work makes of the file. It is done once under a key, as long as it
-// succeeds.
-func (f *File) Recall(key any, work func() (any, error)) (any, error) {
-	f.recalled.Lock()
-	known, ok := f.recalled.of[key]
-	f.recalled.Unlock()
-	if ok {
-		return known, nil
-	}
-	made, err := work()
-	if err != nil {
-		return nil, err
-	}
-	f.recalled.Lock()
-	defer f.recalled.Unlock()
-	if f.recalled.of == nil {
-		f.recalled.of = map[any]any{}
-	}
-	f.recalled.of[key] = made
-	return made, nil
+	return f.loader.BuildIn(f.Memory(), f.of.reader.ParseIn(f.Memory(), text))
 }
 
 // holds reports whether the file stays as it is when some files change.
 func (f *File) holds(changed func(path string) bool) bool {
-	model := f.known()
+	model := f.model.Load()
 	return model != nil && !changed(f.Path) && !draws(model, changed, map[*block.File]bool{})
 }
 
@@ -202,37 +137,8 @@ func (f *File) Settings() *lint.Settings {
 	return f.config.For(f.Text().Path).For(f.Model().Unit)
 }
 
-// Sewing is how a block of the file is sewn. What the text before an edit had
-// worked out of a section that is still the same is taken over.
-func (f *File) Sewing(b *block.Block) *sew.Block {
-	f.sewing.Lock()
-	defer f.sewing.Unlock()
-	s := f.sewing.of[b]
-	if s == nil {
-		if f.sewing.of == nil {
-			f.sewing.of = map[*block.Block]*sew.Block{}
-		}
-		s = sew.AnalyseAfter(b, f.sewnBefore(b))
-		f.sewing.of[b] = s
-	}
-	return s
-}
-
-// sewnBefore is the sewing of the same block in the text before the edit.
-func (f *File) sewnBefore(b *block.Block) *sew.Block {
-	before := f.previous()
-	if before == nil {
-		return nil
-	}
-	before.sewing.Lock()
-	defer before.sewing.Unlock()
-	for old, s := range before.sewing.of {
-		if old.Name == b.Name {
-			return s
-		}
-	}
-	return nil
-}
+// Sewing is how a block of the file is sewn.
+func (f *File) Sewing(b *block.Block) *sew.Block { return sew.Analyse(b) }
 
 // Findings are what the rules say, as the command says it. A context that ends
 // ends the work between two rules.
@@ -247,10 +153,10 @@ func (f *File) Findings(ctx context.Context) ([]lint.Finding, []lint.Failure, er
 		return nil, nil, context.Cause(ctx)
 	}
 	workers := runtime.GOMAXPROCS(0)
-	if f.previous() != nil {
+	if f.Doc != nil && f.Doc.edited {
 		workers = 1 // little is to be done, and what the editor asks next is to be done beside it
 	}
-	findings, failures, err := lint.FileWith(ctx, model, f.of.rules, f.Settings(), f.Sewing, workers)
+	findings, failures, err := lint.FileWith(ctx, model, f.of.rules, f.Settings(), workers)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -266,6 +172,5 @@ func (f *File) LintOptions() lint.Options {
 
 // Read gives the model that another text of the file would have.
 func (f *File) Read(text string) *block.File {
-	now := f.Model()
-	return f.loader.BuildAfter(f.of.reader.ParseAfter(source.New(f.Text().Path, text), now.Tree), now)
+	return f.read(source.New(f.Text().Path, text))
 }

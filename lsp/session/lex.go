@@ -3,42 +3,34 @@ package session
 import (
 	"slices"
 	"strings"
-	"sync"
 
+	"sewable/lang/memo"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
 
-// lexed is the tokens of a text, line by line.
-type lexed struct {
-	sync.Mutex
-	lines [][]syntax.Piece // nil until they are cut
-}
+// lexed is a text with the tokens of its lines; lastLexed is the file whose text it was.
+type (
+	lexed struct {
+		text  string
+		lines [][]syntax.Piece
+	}
+	lastLexed string
+)
 
 // Lex gives the tokens of every line of the file. After an edit only the lines that differ are
-// cut anew.
+// cut again.
 func (f *File) Lex() [][]syntax.Piece {
-	before := f.previous()
-	f.lex.Lock()
-	defer f.lex.Unlock()
-	if f.lex.lines != nil {
-		return f.lex.lines
-	}
-	text := f.Text().Text
-	if before != nil {
-		if old := before.lexedAlready(); old != nil {
-			f.lex.lines = relex(before.Text().Text, old, text)
-			return f.lex.lines
-		}
-	}
-	f.lex.lines = syntax.Lines(text)
-	return f.lex.lines
-}
-
-func (f *File) lexedAlready() [][]syntax.Piece {
-	f.lex.Lock()
-	defer f.lex.Unlock()
-	return f.lex.lines
+	type lines struct{}
+	return memo.Of(&f.Facts, lines{}, func() [][]syntax.Piece {
+		text := f.Text().Text
+		return memo.In[lastLexed, lexed](f.Memory()).Replace(lastLexed(f.Path), func(before lexed) lexed {
+			if before.lines == nil {
+				return lexed{text, syntax.Lines(text)}
+			}
+			return lexed{text, relex(before.text, before.lines, text)}
+		}).lines
+	})
 }
 
 // relex cuts the lines of a text that are not those of the old one.

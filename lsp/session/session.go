@@ -20,6 +20,7 @@ import (
 	"sync/atomic"
 
 	"sewable/lang/block"
+	"sewable/lang/memo"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -41,6 +42,9 @@ type Document struct {
 	URI     string // as the editor names it
 	Version int32
 	Text    *source.File
+
+	memory *memo.Store // of the document, whatever its text
+	edited bool        // another text was there before
 }
 
 // New returns a session with nothing open.
@@ -64,7 +68,14 @@ func (s *Session) Snapshot() *Snapshot { return s.current.Load() }
 
 // Open notes that the editor has a document.
 func (s *Session) Open(d *Document) *Snapshot {
-	return s.next(func(docs map[string]*Document) { docs[d.Path] = d }, only(d.Path))
+	return s.next(func(docs map[string]*Document) {
+		if was := docs[d.Path]; was != nil {
+			d.memory, d.edited = was.memory, true
+		} else {
+			d.memory = memo.New()
+		}
+		docs[d.Path] = d
+	}, only(d.Path))
 }
 
 // Change gives an open document another text; edit makes it from the present
@@ -136,7 +147,7 @@ func (s *Session) next(change func(map[string]*Document), changed func(path stri
 		case docs[path] == f.Doc && f.holds(changed):
 			next.files[path] = f
 		default:
-			next.files[path] = &File{Path: path, Doc: docs[path], world: next.world, before: f.settled()}
+			next.files[path] = &File{Path: path, Doc: docs[path], world: next.world}
 		}
 	}
 	s.current.Store(next)

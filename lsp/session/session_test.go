@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lang/memo"
 	"sewable/lang/source"
 	"sewable/lint/linttest"
 	"sewable/lint/rules"
@@ -103,7 +104,7 @@ func TestMemoryDoesNotGrow(t *testing.T) {
 			_, _, err := f.Findings(context.Background())
 			require.NoError(t, err)
 			f.Lex()
-			_, _ = f.Recall(n, func() (any, error) { return make([]byte, 1000), nil })
+			memo.Of(&f.Facts, n, func() []byte { return make([]byte, 1000) })
 		}
 		runtime.GC()
 		runtime.GC()

@@ -9,21 +9,19 @@ import (
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
 
+	"sewable/lang/memo"
 	"sewable/lang/source"
 )
 
-// checkAfter reads texts one after another, each with the help of the tree before it,
+// checkAfter reads texts one after another, each with what is remembered of those before it,
 // and holds every tree to what reading the text alone gives.
 func checkAfter(t failer, texts []string) bool {
-	reader := NewEditorReader()
-	var tree *Tree
+	reader, m := NewEditorReader(), memo.New()
 	for _, text := range texts {
 		f := source.New("x.block", text)
-		tree = reader.ParseAfter(f, tree)
-		alone, after := *Parse(f), *tree
-		after.pieces, after.wholes = nil, nil
+		alone, after := Parse(f), reader.ParseIn(m, f)
 		if !reflect.DeepEqual(alone, after) {
-			t.Errorf("the tree after an edit is another one: %q\n%s\n%s", texts, errorList(&alone)+nesting(&alone), errorList(&after)+nesting(&after))
+			t.Errorf("the tree after an edit is another one: %q\n%s\n%s", texts, errorList(alone)+nesting(alone), errorList(after)+nesting(after))
 			return false
 		}
 	}
@@ -106,31 +104,10 @@ func FuzzReadingAfterAnEdit(f *testing.F) {
 // long forgotten.
 func TestAReadingOutlivesItsReader(t *testing.T) {
 	text := sloop(t)
-	before := NewEditorReader().ParseAfter(source.New("x.block", text), nil)
-	after := NewEditorReader().ParseAfter(source.New("x.block", "\n"+text), before)
+	m := memo.New()
+	before := NewEditorReader().ParseIn(m, source.New("x.block", text))
+	after := NewEditorReader().ParseIn(m, source.New("x.block", "\n"+text))
 	known := map[Statement]bool{}
 	Walk(before.Items, func(item *Item) bool { known[item.Node] = true; return true })
 	Walk(after.Items, func(item *Item) bool { assert.True(t, known[item.Node]); return true })
-}
-
-// A section above an edit is the same items; they hold no older tree in memory.
-func TestSectionsAreShared(t *testing.T) {
-	text := randomBlocks(1, 3)
-	reader := NewEditorReader()
-	after := func(text string, before *Tree) *Tree { return reader.ParseAfter(source.New("x.block", text), before) }
-	section := func(tree *Tree) (first *Item) {
-		Walk(tree.Items, func(item *Item) bool {
-			if _, ok := item.Node.(*Section); ok && first == nil {
-				first = item
-			}
-			return true
-		})
-		return first
-	}
-	first := after(text, nil)
-	second := after(text+"\n", first)
-	third := after(text+"\n\n", second)
-	assert.NotSame(t, section(first), section(second), "in one array with all others")
-	assert.Same(t, section(second), section(third))
-	assert.NotSame(t, section(third), section(after("\n"+text, third)))
 }

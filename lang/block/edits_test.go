@@ -1,7 +1,6 @@
 package block
 
 import (
-	"cmp"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -14,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"sewable/lang/memo"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
@@ -44,33 +44,35 @@ block "Mole" 6 by 6 {
 }
 `
 
-// models are those of texts that follow each other: each made with the help of the one before
-// it, and as Build makes it of the same tree.
-func models(t require.TestingT, dir string, texts []string) (after, alone *File) {
-	reader := syntax.NewEditorReader()
+// models are those of texts that follow each other: the last with what is remembered of those
+// before it, and as a fresh reading gives it.
+func models(dir string, texts []string) (after, alone *File) {
+	reader, m := syntax.NewEditorReader(), memo.New()
 	l := NewLoader(reader, nil).Within(dir)
-	var tree *syntax.Tree
 	for _, text := range texts {
-		tree = reader.ParseAfter(source.New(filepath.ToSlash(filepath.Join(dir, "a.block")), text), tree)
-		if after == nil {
-			after = l.Build(tree)
-			continue
-		}
-		after = l.BuildAfter(tree, after)
+		f := source.New(filepath.ToSlash(filepath.Join(dir, "a.block")), text)
+		m.Turn()
+		after = l.BuildIn(m, reader.ParseIn(m, f))
+		alone = l.Build(syntax.Parse(f))
 	}
-	alone = l.Build(tree)
-	for _, f := range []*File{after, alone} {
-		f.References = append([]Reference(nil), f.References...) // in no set order, nor is room kept
-		slices.SortFunc(f.References, func(a, b Reference) int {
-			return cmp.Or(a.At.Start-b.At.Start, cmp.Compare(a.To.Kind, b.To.Kind))
-		})
-		for _, b := range f.Blocks {
-			for _, s := range b.Sections {
-				s.uses = [2]int{}
-			}
-		}
-	}
+	after.Memo = nil
 	return after, alone
+}
+
+// sameModels holds two models to each other, to the last place.
+func sameModels(t require.TestingT, want, got *File, texts []string) {
+	require.Equal(t, want.Problems, got.Problems)
+	refs, others := want.References(), got.References()
+	require.Len(t, others, len(refs))
+	for i, r := range refs {
+		require.Equal(t, r.At, others[i].At)
+		require.Equal(t, r.To.At, others[i].To.At)
+		require.Equal(t, want.Used(r.To), got.Used(others[i].To))
+	}
+	want.Facts, got.Facts = memo.Facts{}, memo.Facts{} // they hold names by their addresses
+	if !reflect.DeepEqual(want, got) {
+		require.FailNow(t, "the model is another one after\n"+strings.Join(texts, "----\n"))
+	}
 }
 
 func folder(t testing.TB) string {
@@ -98,11 +100,8 @@ func TestModelAfterEdits(t *testing.T) {
 				now, texts = lines, append(texts, mole)
 			}
 		}
-		after, alone := models(t, dir, texts)
-		require.Equal(t, alone.Problems, after.Problems)
-		if !reflect.DeepEqual(alone, after) {
-			t.Fatalf("the model is another one after\n%s", strings.Join(texts, "----\n"))
-		}
+		after, alone := models(dir, texts)
+		sameModels(t, alone, after, texts)
 	})
 }
 
@@ -112,8 +111,11 @@ func TestShapesAreTakenOver(t *testing.T) {
 	dir := folder(t)
 	loader := NewLoader(syntax.NewEditorReader(), nil).Within(dir)
 	text := mole
-	tree := loader.reader.ParseAfter(source.New(filepath.Join(dir, "a.block"), text), nil)
-	f := loader.Build(tree)
+	m := memo.New()
+	read := func() *File {
+		return loader.BuildIn(m, loader.reader.ParseIn(m, source.New(filepath.Join(dir, "a.block"), text)))
+	}
+	f := read()
 	gone := make(chan bool)
 	runtime.SetFinalizer(f.Source, func(*source.File) { close(gone) })
 	shapes := func() (out []*Shape) {
@@ -130,8 +132,7 @@ func TestShapesAreTakenOver(t *testing.T) {
 	} {
 		require.Contains(t, text, edit.old)
 		text = strings.Replace(text, edit.old, edit.new, 1)
-		tree = loader.reader.ParseAfter(source.New(filepath.Join(dir, "a.block"), text), tree)
-		f = loader.BuildAfter(tree, f)
+		f = read()
 		for i, s := range shapes() {
 			assert.Same(t, first[i], s, "after %q, shape %d", edit.new, i)
 		}
