@@ -2,6 +2,7 @@ package cloth
 
 import (
 	"math"
+	"slices"
 
 	"sewable/lang/geom"
 )
@@ -60,7 +61,18 @@ type Shape struct {
 	need      []float64 // past edge i
 	seamEdge  []bool    // edge i is part of the seam
 	under     []bool    // corner i lies off the seam, on its line or below
+	strips    []strip   // where the edges at a corner need different widths
 	box       geom.Box  // of Corners
+	ends      [2]float64
+	ended     bool // ends are worked out: see extent
+}
+
+// strip is the outer end of what has to be reached past an edge, at one of its corners, where
+// the other edge there needs less: as far out as the edge needs, and no further than the
+// corner along the other.
+type strip struct {
+	edge, corner int
+	at           geom.Point
 }
 
 // NewShape is a patch on its seam. need is what a piece has to reach past each edge of
@@ -69,7 +81,7 @@ func NewShape(patch geom.Polygon, on Seam, allowance float64, need []float64) *S
 	n := len(patch)
 	s := &Shape{
 		Frame:   FrameOf(patch, on.Segment),
-		Corners: make(geom.Polygon, n), sewn: on.Sewn, allowance: allowance, need: need,
+		Corners: make(geom.Polygon, n), sewn: on.Sewn, allowance: allowance, need: slices.Clone(need),
 		seamEdge: make([]bool, n), under: make([]bool, n),
 	}
 	s.from, s.to = s.At(on.Line.A).X, s.At(on.Line.B).X
@@ -77,10 +89,30 @@ func NewShape(patch geom.Polygon, on Seam, allowance float64, need []float64) *S
 		at := s.At(c)
 		s.Corners[i] = at
 		s.under[i] = at.Y <= geom.Hair && on.Dist(c) > geom.Hair
-		s.seamEdge[i] = s.sewn && on.Holds(patch.Edge(i))
+		if s.seamEdge[i] = s.sewn && on.Holds(patch.Edge(i)); s.seamEdge[i] {
+			s.need[i] = allowance
+		}
 	}
 	s.box = s.Corners.Bounds()
+	s.findStrips()
 	return s
+}
+
+func (s *Shape) findStrips() {
+	n := len(s.Corners)
+	out := 1.0
+	if s.Corners.Area() < 0 {
+		out = -1
+	}
+	for i := range s.Corners {
+		for _, pair := range [2][2]int{{i, (i + n - 1) % n}, {(i + n - 1) % n, i}} {
+			edge, other := pair[0], pair[1]
+			if s.need[edge] > s.need[other] {
+				d := s.Corners.Edge(edge).Dir()
+				s.strips = append(s.strips, strip{edge, i, s.Corners[i].Add(geom.Point{X: d.Y, Y: -d.X}.Scale(out * s.need[edge]))})
+			}
+		}
+	}
 }
 
 // Width is how far the patch reaches along its seam, Height above and below it.
@@ -94,14 +126,15 @@ func (s *Shape) Height() float64 { return s.box.Height() }
 // seam side counts only past corners that lie off the seam, on its line or below.
 func (s *Shape) counts(corner int, seamSide bool) bool { return !seamSide || s.under[corner] }
 
-// needAt is what a piece has to reach past a corner: the most that an edge
-// there needs. Seam edges need nothing of a piece that is laid by its edge.
-// ok is false when no edge at the corner needs anything.
+// needAt is what a piece has to reach past a corner, whichever way: the least that an edge
+// there needs; what the other needs more it needs square to itself, see strip. Seam edges
+// need nothing of a piece that is laid by its edge. ok is false when no edge at the corner needs
+// anything.
 func (s *Shape) needAt(corner int, byEdge bool) (need float64, ok bool) {
 	n := len(s.Corners)
 	for _, edge := range [2]int{corner, (corner + n - 1) % n} {
-		if e, counted := s.needPast(edge, byEdge); counted {
-			need, ok = max(need, e), true
+		if e, counted := s.needPast(edge, byEdge); counted && (!ok || e < need) {
+			need, ok = e, true
 		}
 	}
 	return need, ok
@@ -109,14 +142,10 @@ func (s *Shape) needAt(corner int, byEdge bool) (need float64, ok bool) {
 
 // needPast is what a piece has to reach past an edge.
 func (s *Shape) needPast(edge int, byEdge bool) (need float64, counted bool) {
-	switch {
-	case !s.seamEdge[edge]:
-		return s.need[edge], true
-	case byEdge:
+	if byEdge && s.seamEdge[edge] {
 		return 0, false
-	default:
-		return s.allowance, true
 	}
+	return s.need[edge], true
 }
 
 // limit is how far in a side of a piece may lie: the greatest h for which the
@@ -130,6 +159,11 @@ func (s *Shape) limit(n geom.Point, by laying, e slip, o geom.Point, more float6
 			continue
 		}
 		least = min(least, e.worst(n, c, o)-need)
+	}
+	for _, t := range s.strips {
+		if _, ok := s.needPast(t.edge, by != anySide); ok && s.counts(t.corner, by == seamSide) {
+			least = min(least, e.worst(n, t.at, o))
+		}
 	}
 	return least - more
 }

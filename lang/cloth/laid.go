@@ -72,16 +72,15 @@ func (s *Shape) onPatch(edge float64) place {
 
 // extent is from where to where along its seam a piece has to reach without any error.
 func (s *Shape) extent() (from, to float64) {
-	from, to = math.Inf(1), math.Inf(-1)
-	for i, c := range s.Corners {
-		if need, ok := s.needAt(i, true); ok {
-			from, to = min(from, c.X-need), max(to, c.X+need)
+	if !s.ended {
+		s.ended = true
+		s.ends[0] = s.limit(geom.Point{X: 1}, otherSide, slip{}, geom.Point{}, 0)
+		s.ends[1] = -s.limit(geom.Point{X: -1}, otherSide, slip{}, geom.Point{}, 0)
+		if s.ends[0] > s.ends[1] { // every edge lies on the seam
+			s.ends = [2]float64{s.box.Min.X, s.box.Max.X}
 		}
 	}
-	if from > to {
-		from, to = s.box.Min.X, s.box.Max.X
-	}
-	return from, to
+	return s.ends[0], s.ends[1]
 }
 
 // byEdge lays an outline by its first side.
@@ -176,16 +175,28 @@ func (s *Shape) Margins(piece Laid, p Placement) []Margin {
 	if p.off() {
 		e = s.slip(piece, p)
 	}
+	byEdge := piece.Way == ByEdge
 	reach := make([]float64, n)
-	for i := range s.Corners {
-		reach[i] = s.reach(piece, i, e)
+	for i, c := range s.Corners {
+		reach[i] = s.reach(piece, c, i, e)
 	}
 	all := make([]Margin, 0, n)
 	for i := range s.Corners {
-		if need, counted := s.needPast(i, piece.Way == ByEdge); counted {
-			one, other := reach[i], reach[(i+1)%n]
-			all = append(all, Margin{min(one, other) - need, i, need, max(one, other) - need})
+		need, counted := s.needPast(i, byEdge)
+		if !counted {
+			continue
 		}
+		var at [2]float64 // at the ends of the edge
+		for k, corner := range [2]int{i, (i + 1) % n} {
+			least, _ := s.needAt(corner, byEdge)
+			at[k] = reach[corner] - least
+			for _, t := range s.strips {
+				if t.edge == i && t.corner == corner {
+					at[k] = min(at[k], s.reach(piece, t.at, corner, e))
+				}
+			}
+		}
+		all = append(all, Margin{min(at[0], at[1]), i, need, max(at[0], at[1])})
 	}
 	return all
 }
@@ -204,15 +215,15 @@ func (s *Shape) Margin(piece Laid, p Placement) Margin {
 	return least
 }
 
-// reach is how far inside a piece's outline a corner is at worst.
-func (s *Shape) reach(piece Laid, corner int, e slip) float64 {
+// reach is how far inside a piece's outline a place at a corner is at worst.
+func (s *Shape) reach(piece Laid, at geom.Point, corner int, e slip) float64 {
 	least := math.Inf(1)
 	for i := range piece.Outline {
 		if s.counts(corner, piece.Way == ByEdge && i == 0) {
 			side := piece.Outline.Edge(i)
 			d := side.Dir()
 			n := geom.Point{X: -d.Y, Y: d.X}
-			least = min(least, e.worst(n, s.Corners[corner], piece.Middle)-n.Dot(side.A))
+			least = min(least, e.worst(n, at, piece.Middle)-n.Dot(side.A))
 		}
 	}
 	return least

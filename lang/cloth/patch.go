@@ -104,6 +104,15 @@ func (p *PlacedPiece) Ways() Ways {
 	return out
 }
 
+// Covering is the least size of the form of the designer's cut, in whole steps, that covers
+// wherever the piece lands. Its first size lies along the seam.
+func (p *PlacedPiece) Covering() Offer {
+	if f := p.Own.Form; f == HalfSquare || f == QuarterSquare {
+		return p.shape.TriangleOffer(f, p.options)
+	}
+	return p.shape.RectangleOffer(p.options)
+}
+
 // EdgeMargin is what a piece has to spare past one edge of its patch, from
 // corner Edge to the next: laid without error, and at worst.
 type EdgeMargin struct {

@@ -33,10 +33,24 @@ func (m simulation) fails(more float64) bool {
 	} else { // the ends of the box of the patch with its allowance swing so far at most
 		u := m.piece.Outline.Edge(0).Dir()
 		lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
-		for i, c := range m.shape.Corners {
-			need := m.needAround(i)
-			for k, x := range [2]float64{u.Dot(c), u.Cross(c)} {
-				lo[k], hi[k] = min(lo[k], x-need), max(hi[k], x+need)
+		for i := range m.shape.Corners {
+			edge, need := m.shape.Corners.Edge(i), m.shape.need[i]
+			if m.shape.seamEdge[i] {
+				need = m.shape.allowance
+			}
+			out := geom.Point{X: edge.Dir().Y, Y: -edge.Dir().X}
+			if m.shape.Corners.Area() < 0 {
+				out = out.Scale(-1)
+			}
+			for _, c := range [2]geom.Point{edge.A, edge.B} {
+				for _, q := range [2]struct {
+					at   geom.Point
+					more float64
+				}{{c.Add(out.Scale(need)), 0}, {c, m.leastAround(c)}} {
+					for k, x := range [2]float64{u.Dot(q.at), u.Cross(q.at)} {
+						lo[k], hi[k] = min(lo[k], x-q.more), max(hi[k], x+q.more)
+					}
+				}
 			}
 		}
 		long := max(hi[0]-lo[0], hi[1]-lo[1]) / 2
@@ -66,18 +80,20 @@ func (m simulation) fails(more float64) bool {
 	return false
 }
 
-// needAround is what has to be reached past a corner of a patch that a piece is laid on by eye.
-func (m simulation) needAround(i int) float64 {
-	n := len(m.shape.Corners)
-	need := 0.0
-	for _, e := range [2]int{i, (i + n - 1) % n} {
-		if m.shape.seamEdge[e] {
-			need = max(need, m.shape.allowance)
-		} else {
-			need = max(need, m.shape.need[e])
+// leastAround is what has to be reached past an end of an edge in every direction, by a
+// piece that is laid by eye: what the lesser of its two edges needs.
+func (m simulation) leastAround(at geom.Point) float64 {
+	least := math.Inf(1)
+	for i := range m.shape.Corners {
+		if e := m.shape.Corners.Edge(i); e.A == at || e.B == at {
+			need := m.shape.need[i]
+			if m.shape.seamEdge[i] {
+				need = m.shape.allowance
+			}
+			least = min(least, need)
 		}
 	}
-	return need
+	return least
 }
 
 func (m simulation) uncovered(whole, open geom.Polygon, more float64) bool {
@@ -91,12 +107,28 @@ func (m simulation) uncovered(whole, open geom.Polygon, more float64) bool {
 			need = m.shape.allowance
 		}
 		edge := m.shape.Corners.Edge(i)
+		out := geom.Point{X: edge.Dir().Y, Y: -edge.Dir().X}
+		if m.shape.Corners.Area() < 0 {
+			out = out.Scale(-1)
+		}
 		for k := 0; k <= 4; k++ {
-			at, piece := edge.At(float64(k)/4), open
+			at, piece, around := edge.At(float64(k)/4), open, need
 			if k == 0 && m.shape.under[i] || k == 4 && m.shape.under[(i+1)%n] {
 				piece = whole
 			}
-			if !m.covers(piece, at, need+more) {
+			// All round a place that is what the lesser of the edges there needs; past the edge
+			// itself, all that it needs.
+			for _, other := range [2]int{(i + n - 1) % n, (i + 1) % n} {
+				if m.shape.seamEdge[other] && m.piece.Way == ByEdge || other == (i+1)%n && k == 0 || other != (i+1)%n && k == 4 {
+					continue
+				}
+				least := m.shape.need[other]
+				if m.shape.seamEdge[other] {
+					least = m.shape.allowance
+				}
+				around = min(around, least)
+			}
+			if !m.covers(piece, at, around+more) || !m.covers(piece, at.Add(out.Scale(need)), max(more, 0)) {
 				return true
 			}
 		}

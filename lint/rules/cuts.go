@@ -3,7 +3,6 @@ package rules
 import (
 	"sewable/lang/block"
 	"sewable/lang/cloth"
-	"sewable/lang/geom"
 	"sewable/lang/syntax"
 	"sewable/lint"
 )
@@ -41,15 +40,11 @@ func anyCut(s *block.Section) bool {
 // no allowance at all.
 func noneLeft(cut *cloth.Offer) bool { return cut.Nominal.Least <= -cut.Nominal.Need }
 
-// leastCut is the least cut of the same form that would cover, up to the next
-// eighth of an inch or millimetre, as it is typed.
-func leastCut(p *lint.Pass, piece *cloth.PlacedPiece) string {
-	step := geom.Inch / 8
-	if p.Unit() != geom.Inches {
-		step = geom.Millimetre
-	}
-	cut := piece.Own
-	return typedCut(p, piece.Cut.Form, geom.RoundUp(cut.LeastAlong, step), geom.RoundUp(cut.LeastAcross, step))
+// coveringCut is the least cut of the same form that covers wherever the piece lands, as it is
+// typed.
+func coveringCut(p *lint.Pass, piece *cloth.PlacedPiece) string {
+	covers := piece.Covering()
+	return typedCut(p, piece.Cut.Form, covers.Along, covers.Across)
 }
 
 // typedCut is a cut of a form as it is typed; of a square its side is along.

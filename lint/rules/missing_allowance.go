@@ -60,8 +60,8 @@ func missingAllowances(p *lint.Pass) {
 	eachCut(p, func(piece *cloth.PlacedPiece) {
 		if noneLeft(piece.Own) {
 			p.Insist(piece.CutAt(), "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
-				lint.Label(piece.Patch), leastCut(p, piece)).Patch(piece.Patch).
-				Suggest("Change the cut to the least that covers", lint.Replace(piece.CutAt(), leastCut(p, piece)))
+				lint.Label(piece.Patch), coveringCut(p, piece)).Patch(piece.Patch).
+				Suggest("Change the cut to the least that covers with ordinary error", lint.Replace(piece.CutAt(), coveringCut(p, piece)))
 		}
 	})
 }

@@ -33,7 +33,7 @@ block "Horizon" 4 by 4 {
   allowance 1/4
   section A {
     patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
-    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4) cut 4 1/2 by 2 1/2
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4) cut 5 by 2 3/4
   }
 }
 `,
@@ -50,7 +50,7 @@ func shortCuts(p *lint.Pass) {
 		}
 		edge := piece.Corners.Edge(cut.Nominal.Edge)
 		r := p.Report(piece.CutAt(), "The piece for %s is %s past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
-			lint.Label(piece.Patch), geom.FormatMargin(cut.Nominal.Least, p.Unit()), p.Point(edge.A), p.Point(edge.B), leastCut(p, piece)).Patch(piece.Patch).Line(edge)
-		r.Suggest("Change the cut to the least that covers", lint.Replace(piece.CutAt(), leastCut(p, piece)))
+			lint.Label(piece.Patch), geom.FormatMargin(cut.Nominal.Least, p.Unit()), p.Point(edge.A), p.Point(edge.B), coveringCut(p, piece)).Patch(piece.Patch).Line(edge)
+		r.Suggest("Change the cut to the least that covers with ordinary error", lint.Replace(piece.CutAt(), coveringCut(p, piece)))
 	})
 }
