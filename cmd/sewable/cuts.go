@@ -82,7 +82,7 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 		for _, fault := range wanted.faults {
 			fmt.Fprintf(s.out, "CANNOT BE SEWN. %s\n", fault)
 		}
-		return cutlist.Patches(s.out, wanted.patches(c.options(o.Config)), wanted.unit)
+		return c.patches(s, wanted, o.Config)
 	}
 	list, err := c.list(wanted, o.Config)
 	if err != nil {
@@ -108,8 +108,8 @@ func (c cutsCmd) check() error {
 	switch ext := c.ext(); {
 	case c.Units != "" && !unit:
 		return fmt.Errorf("--units is in, mm or cm, and not %q", c.Units)
-	case c.Patches && (c.Labels || c.Format != "text"):
-		return errors.New("--patches is text, and neither labels nor another format goes with it")
+	case c.Patches && (c.Labels || c.Format != "text" && c.Format != "json"):
+		return errors.New("--patches is text or JSON, without --labels")
 	case c.Out != "" && !c.Labels:
 		return errors.New("-o is where --labels go; a cut list is printed")
 	case c.Out != "" && ext != ".pdf" && ext != ".csv":
@@ -123,6 +123,19 @@ func (c cutsCmd) check() error {
 
 // ext says what kind of file the labels go to.
 func (c cutsCmd) ext() string { return strings.ToLower(filepath.Ext(c.Out)) }
+
+// patches writes how the piece of each patch is cut and laid.
+func (c cutsCmd) patches(s streams, w *cutOrder, config *lint.Config) error {
+	pieces, err := w.patches(c.options(config))
+	if err != nil {
+		fmt.Fprintf(s.err, "sewable: %s\n", err)
+		return errFound
+	}
+	if c.Format == "json" {
+		return cutlist.PatchesJSON(s.out, pieces, w.unit)
+	}
+	return cutlist.Patches(s.out, pieces, w.unit)
+}
 
 // labels writes the labels.
 func (c cutsCmd) labels(s streams, list *cloth.List, w *cutOrder) error {
@@ -377,25 +390,40 @@ func (c cutsCmd) options(config *lint.Config) func(*block.File) cloth.Options {
 	}
 }
 
-// patches are those of all blocks that are cut, each block once and in its own fabrics.
-func (w *cutOrder) patches(options func(*block.File) cloth.Options) (out []cutlist.BlockPatches) {
-	seen := make(map[*block.Block]bool)
-	add := func(b *block.Block) {
-		if b == nil || seen[b] {
+// patches are the pieces of all blocks that are cut, for each place of the quilt where they
+// are other pieces: of a colourway, mirrored, and turned where a print is kept upright.
+func (w *cutOrder) patches(options func(*block.File) cloth.Options) ([]cutlist.BlockPatches, error) {
+	var out []cutlist.BlockPatches
+	seen := make(map[cloth.Placed]bool)
+	sewn := make(map[*block.Block]*sew.Block)
+	add := func(at cloth.Placed) {
+		if at.Block == nil {
 			return
 		}
-		seen[b] = true
-		one := cutlist.BlockPatches{Block: b.Name}
-		one.Patches = cloth.Pieces(sew.Analyse(b), cloth.Placed{}, options(b.File))
-		out = append(out, one)
-	}
-	for _, p := range w.blocks {
-		add(p.Block)
-	}
-	for _, set := range w.settings {
-		for _, c := range set.Cells {
-			add(c.Block)
+		if sewn[at.Block] == nil {
+			sewn[at.Block] = sew.Analyse(at.Block)
+		}
+		at.Count = 0
+		pieces := cloth.Pieces(sewn[at.Block], at, options(at.Block.File))
+		if !slices.ContainsFunc(pieces, func(p *cloth.PlacedPiece) bool { return p.Pick.Keeps }) {
+			at.Up, at.Turned = 0, 0 // turned, it is cut and laid the same
+		}
+		if !seen[at] {
+			seen[at] = true
+			out = append(out, cutlist.BlockPatches{Block: at.Block.Name, At: at, Patches: pieces})
 		}
 	}
-	return out
+	for _, p := range w.blocks {
+		add(p)
+	}
+	for _, set := range w.settings {
+		q, err := cloth.QuiltOf(set)
+		if err != nil {
+			return nil, err
+		}
+		for _, p := range q.Blocks {
+			add(p)
+		}
+	}
+	return out, nil
 }

@@ -182,7 +182,7 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam) {
 			if piece.Pick.Keeps {
 				use.Turned = p.Turned
 			}
-			g.add(piece.Fabric, pieceOf(piece.Pick), use)
+			g.add(piece.Fabric, PieceOf(piece.Pick), use)
 		}
 	}
 }
@@ -245,8 +245,8 @@ func (g *gathering) bundle(f *block.Fabric) *bundle {
 	return b
 }
 
-// pieceOf is how an offer is cut.
-func pieceOf(o Offer) Piece {
+// PieceOf is how an offer is cut.
+func PieceOf(o Offer) Piece {
 	return Piece{Form: o.Form, Along: o.Along, Across: o.Across, Keeps: o.Keeps, Slant: o.Slant}
 }
 

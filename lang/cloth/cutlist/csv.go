@@ -17,13 +17,13 @@ func CSV(out io.Writer, l *cloth.List) error {
 	w := words{l.Unit}
 	n := strconv.Itoa
 	c.Write([]string{"fabric", "title", "usable width", "buy", "unit", "strips", "strip width", "segments", "segment length",
-		"rows", "row height", "in a row", "along", "across", "form", "for"})
+		"rows", "row height", "in a row", "along", "across", "form", "for", "then"})
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		start := []string{guard(f.Fabric.Name), guard(f.Fabric.Title), w.number(f.Width), w.buy(f.Buy), l.Unit.String()}
 		row := func(rest ...string) { c.Write(append(start[:len(start):len(start)], rest...)) }
 		for _, x := range f.Whole {
-			row(n(x.Count), w.number(x.Height), "", "", "", "", "", "", "", x.What, guard(x.Of))
+			row(n(x.Count), w.number(x.Height), "", "", "", "", "", "", "", x.What, guard(x.Of), "")
 		}
 		for _, s := range f.Plan.Strips {
 			for _, g := range s.Segments {
@@ -31,7 +31,7 @@ func CSV(out io.Writer, l *cloth.List) error {
 					for _, u := range r.Runs {
 						p := &f.Pieces[u.Wanted]
 						row(n(s.Count), w.number(s.Height), n(g.Count), w.number(g.Length), n(r.Count), w.number(r.Height),
-							n(u.Count), w.number(p.Along), w.number(p.Across), p.Form.String(), guard(uses(p)))
+							n(u.Count), w.number(p.Along), w.number(p.Across), p.Form.String(), guard(uses(p)), w.cutting(p))
 					}
 				}
 			}
@@ -46,14 +46,17 @@ func LabelsCSV(out io.Writer, l *cloth.List) error {
 	c := csv.NewWriter(out)
 	w := words{l.Unit}
 	n := strconv.Itoa
-	c.Write([]string{"number", "kit", "block", "colourway", "mirrored", "copy", "label", "fabric", "title", "along", "across", "unit", "form"})
+	c.Write([]string{"number", "kit", "block", "colourway", "mirrored", "copy", "label", "fabric", "title", "along", "across", "unit", "form", "turned", "then"})
 	for lab := range l.Labels() {
-		mirrored := ""
+		mirrored, turned := "", ""
 		if lab.Use.Mirrored {
 			mirrored = "mirrored"
 		}
+		if lab.Use.Turned != 0 {
+			turned = Turned(lab.Use.Turned)
+		}
 		c.Write([]string{n(lab.Number), n(lab.Kit), guard(lab.Use.Block), guard(lab.Use.Way), mirrored, n(lab.Copy), guard(lab.Use.Label),
-			guard(lab.Fabric.Name), guard(lab.Fabric.Title), w.number(lab.Piece.Along), w.number(lab.Piece.Across), l.Unit.String(), lab.Piece.Form.String()})
+			guard(lab.Fabric.Name), guard(lab.Fabric.Title), w.number(lab.Piece.Along), w.number(lab.Piece.Across), l.Unit.String(), lab.Piece.Form.String(), turned, w.cutting(lab.Piece)})
 	}
 	c.Flush()
 	return c.Error()

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"sewable/lang/cloth"
@@ -51,21 +52,35 @@ func (w words) size(p *cloth.Piece) string {
 	return w.by(p.Along, p.Across)
 }
 
-// cutting is what is done to a square after it is cut.
-func cutting(p *cloth.Piece) string {
-	switch p.Form {
-	case cloth.HalfSquare:
+// cutting is what is done to a square or rectangle after it is cut.
+func (w words) cutting(p *cloth.Piece) string {
+	switch {
+	case p.Form == cloth.HalfSquare:
 		return "cut once corner to corner"
-	case cloth.QuarterSquare:
+	case p.Form == cloth.QuarterSquare:
 		return "cut twice corner to corner"
+	case p.Slant != nil:
+		return "from it " + w.by(p.Slant.Along, p.Slant.Across) + ", its edge to the seam " + slanted(p.Slant.Angle)
 	default:
 		return ""
 	}
 }
 
+// slanted says how an edge lies to a print: "at 27° to the level of the print, rising to the right".
+func slanted(angle float64) string {
+	way := "rising to the right"
+	if angle < 0 {
+		way = "falling to the right"
+	}
+	return fmt.Sprintf("at %s° to the level of the print, %s", strconv.FormatFloat(math.Round(math.Abs(angle)*10)/10, 'f', -1, 64), way)
+}
+
 // Size says how a piece is cut, and what is done to the square after it is cut,
 // which may be nothing: "3 7/8 in square", "cut once corner to corner".
-func Size(p *cloth.Piece, u geom.Unit) (size, after string) { return words{u}.size(p), cutting(p) }
+func Size(p *cloth.Piece, u geom.Unit) (size, after string) {
+	w := words{u}
+	return w.size(p), w.cutting(p)
+}
 
 // buy is a length to buy: "1 1/4 yd", "85 cm", "1.15 m".
 func (w words) buy(hairs float64) string {
@@ -96,12 +111,13 @@ func uses(p *cloth.Piece) string {
 	type group struct {
 		block, way   string
 		mirrored     bool
+		turned       float64
 		first, count int
 	}
 	var order []group
 	labels := make(map[group][]string)
 	for _, u := range p.Uses {
-		g := group{u.Block, u.Way, u.Mirrored, u.First, u.Count}
+		g := group{u.Block, u.Way, u.Mirrored, u.Turned, u.First, u.Count}
 		if labels[g] == nil {
 			order = append(order, g)
 		}
@@ -109,14 +125,7 @@ func uses(p *cloth.Piece) string {
 	}
 	var out []string
 	for _, g := range order {
-		s := g.block
-		if g.way != "" {
-			s += " " + g.way
-		}
-		if g.mirrored {
-			s += " mirrored"
-		}
-		s += " " + strings.Join(ranges(labels[g]), ", ")
+		s := placeName(g.block, g.way, g.mirrored, g.turned) + " " + strings.Join(ranges(labels[g]), ", ")
 		switch {
 		case g.first > 1 && g.count == 1:
 			s += fmt.Sprintf(" (copy %d)", g.first)
@@ -128,6 +137,25 @@ func uses(p *cloth.Piece) string {
 		out = append(out, s)
 	}
 	return strings.Join(out, "; ")
+}
+
+// placeName is a block and how it lies in the quilt: "Wedge dusk mirrored turned 90°".
+func placeName(block, way string, mirrored bool, turned float64) string {
+	if way != "" {
+		block += " " + way
+	}
+	if mirrored {
+		block += " mirrored"
+	}
+	if turned != 0 {
+		block += " " + Turned(turned)
+	}
+	return block
+}
+
+// Turned says how a block lies in the quilt: "turned 90°".
+func Turned(degrees float64) string {
+	return "turned " + strconv.FormatFloat(math.Round(degrees*100)/100, 'f', -1, 64) + "°"
 }
 
 // ranges joins labels of one section that follow each other: A1, A2, A3 → A1–A3.

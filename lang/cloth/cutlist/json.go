@@ -72,14 +72,15 @@ type fabric struct {
 }
 
 type piece struct {
-	Size   string  `json:"size"`
-	Form   string  `json:"form"`
-	Along  float64 `json:"along"`
-	Across float64 `json:"across"`
-	Keeps  bool    `json:"keepsDirection"`
-	Pieces int     `json:"pieces"`
-	Cuts   int     `json:"cuts"`
-	Uses   []use   `json:"uses"`
+	Size   string     `json:"size"`
+	Form   string     `json:"form"`
+	Along  float64    `json:"along"`
+	Across float64    `json:"across"`
+	Keeps  bool       `json:"keepsDirection"`
+	Slant  *slantJSON `json:"slant,omitempty"`
+	Pieces int        `json:"pieces"`
+	Cuts   int        `json:"cuts"`
+	Uses   []use      `json:"uses"`
 }
 
 type use struct {
@@ -155,7 +156,10 @@ func fabricOf(f *cloth.FabricList, u scale) fabric {
 	}
 	for i := range f.Pieces {
 		p := &f.Pieces[i]
-		one := piece{w.size(p), p.Form.String(), u.of(p.Along), u.of(p.Across), p.Keeps, p.Count, p.Cuts, nil}
+		one := piece{Size: w.size(p), Form: p.Form.String(), Along: u.of(p.Along), Across: u.of(p.Across), Keeps: p.Keeps, Pieces: p.Count, Cuts: p.Cuts}
+		if s := p.Slant; s != nil {
+			one.Slant = &slantJSON{u.of(s.Along), u.of(s.Across), geom.RoundTo(s.Angle, 1e-6)}
+		}
 		for _, v := range p.Uses {
 			one.Uses = append(one.Uses, use(v))
 		}

@@ -11,10 +11,21 @@ import (
 	"sewable/lang/geom"
 )
 
-// BlockPatches are the patches of a block with what is known of their cloth.
+// BlockPatches are the pieces of a block's patches in a place of the quilt.
 type BlockPatches struct {
 	Block   string
+	At      cloth.Placed
 	Patches []*cloth.PlacedPiece
+}
+
+// title is the block and how it lies: "Wedge dusk mirrored turned 90°".
+func (b BlockPatches) title() string { return placeName(b.Block, b.way(), b.At.Mirrored, b.At.Turned) }
+
+func (b BlockPatches) way() string {
+	if b.At.Colourway == nil {
+		return ""
+	}
+	return b.At.Colourway.Name
 }
 
 // Patches writes of every patch its finished size, how its piece is cut and laid, what
@@ -26,9 +37,8 @@ func Patches(out io.Writer, blocks []BlockPatches, unit geom.Unit) error {
 		if i > 0 {
 			fmt.Fprintln(b)
 		}
-		fmt.Fprintf(b, "%s\n", block.Block)
-		for j := range block.Patches {
-			p := block.Patches[j]
+		fmt.Fprintf(b, "%s\n", block.title())
+		for _, p := range block.Patches {
 			fmt.Fprintf(b, "\n%s", p.Label)
 			if p.Fabric != nil {
 				fmt.Fprintf(b, ", %s", p.Fabric.Name)
@@ -63,23 +73,47 @@ func facts(p *cloth.PlacedPiece, w words) (out []fact) {
 	}
 	add("cut", "%s", pick)
 	add("laid", "%s", w.laid(p))
+	if l := p.Pick.Laid; l.Way == cloth.ByEdge && !l.Centered && p.Pick.OnLine > l.Edge()+1e-6 {
+		add("", "centered on the line, its edge would have to be %s long", w.length(p.Pick.OnLine))
+	}
 	name := "to spare past"
 	for _, m := range p.Margins(p.Pick) {
 		at := p.Corners.Edge(m.Edge)
 		s := fmt.Sprintf("%s to %s: %s, at worst %s", geom.FormatPlace(at.A, w.unit), geom.FormatPlace(at.B, w.unit), w.spare(m.Nominal), w.spare(m.Worst))
-		if p.Pick.Laid.Way == cloth.ByEdge && !same(m.Need, p.Pick.Laid.Past) {
+		if allowance := p.Section.Block.Allowance.Size.Float64(); !same(m.Need, allowance) {
 			s += fmt.Sprintf(", over the allowance of %s", w.length(m.Need))
 		}
 		add(name, "%s", s)
 		name = ""
 	}
+	ways := p.Ways()
+	for _, o := range otherWays(p, ways) {
+		add(o.name, "%s; to spare %s, at worst %s", w.offer(*o.offer), w.spare(o.offer.Nominal.Least), w.spare(o.offer.Worst.Least))
+	}
+	if len(ways.Grown) > 0 {
+		add("shaped piece", "%s, the allowance all round with mitred corners", geom.FormatArea(math.Abs(ways.Grown.Area()), w.unit))
+	}
+	return out
+}
+
+// way is another way to cut a piece.
+type way struct {
+	name  string
+	offer *cloth.Offer
+}
+
+// otherWays are the ways to cut a piece that differ from how it is cut.
+func otherWays(p *cloth.PlacedPiece, ways cloth.Ways) (out []way) {
 	others := func(name string, o *cloth.Offer) {
 		if o != nil && (o.Form != p.Pick.Form || !same(o.Cloth(), p.Pick.Cloth())) {
-			add(name, "%s; to spare %s, at worst %s", w.offer(*o), w.spare(o.Nominal.Least), w.spare(o.Worst.Least))
+			out = append(out, way{name, o})
 		}
 	}
-	ways := p.Ways()
-	others("rectangle on the seam", &ways.Rectangle)
+	straight := "rectangle on the seam"
+	if !p.Seam.Sewn {
+		straight = "rectangle"
+	}
+	others(straight, &ways.Rectangle)
 	if ways.Smallest.Cloth() < ways.Rectangle.Cloth()-1 {
 		others("smallest rectangle", &ways.Smallest)
 	}
@@ -89,9 +123,6 @@ func facts(p *cloth.PlacedPiece, w words) (out []fact) {
 		for i := range ways.Trade {
 			others("by the trade's constant", &ways.Trade[i])
 		}
-	}
-	if len(ways.Grown) > 0 {
-		add("shaped piece", "%s, the allowance all round with mitred corners", geom.FormatArea(math.Abs(ways.Grown.Area()), w.unit))
 	}
 	return out
 }
@@ -110,14 +141,21 @@ func (w words) about(along, across float64) string {
 
 // offer is a way to cut a piece and the cloth it takes.
 func (w words) offer(o cloth.Offer) string {
-	s := w.by(geom.RoundUp(o.Along, geom.Mark(w.unit)), geom.RoundUp(o.Across, geom.Mark(w.unit)))
-	switch o.Form {
-	case cloth.HalfSquare:
-		s += ", cut once corner to corner"
-	case cloth.QuarterSquare:
-		s += ", cut twice corner to corner"
+	return w.offered(o) + ": " + geom.FormatArea(o.Cloth(), w.unit) + " of cloth"
+}
+
+// offered is a way to cut a piece, in the words of the cut list.
+func (w words) offered(o cloth.Offer) string {
+	p := cloth.PieceOf(o)
+	if p.Form == cloth.Strip {
+		p.Form = cloth.Rectangle // as long as it has to be
 	}
-	return s + ": " + geom.FormatArea(o.Cloth(), w.unit) + " of cloth"
+	p.Along, p.Across = geom.RoundUp(p.Along, geom.Mark(w.unit)), geom.RoundUp(p.Across, geom.Mark(w.unit))
+	s := w.size(&p)
+	if after := w.cutting(&p); after != "" {
+		s += ", " + after
+	}
+	return s
 }
 
 // laid says which edge of the piece goes where.

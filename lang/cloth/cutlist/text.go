@@ -186,7 +186,7 @@ func lies(p *cloth.Piece, u cloth.Run) (along, up float64) {
 func pieceLine(f *cloth.FabricList, i int, w words) string {
 	p := &f.Pieces[i]
 	s := fmt.Sprintf("%s  %d of %s", letter(i), p.Cuts, w.size(p))
-	if c := cutting(p); c != "" {
+	if c := w.cutting(p); c != "" {
 		s += fmt.Sprintf(", %s: %s", c, english.Count(p.Count, "piece", "pieces"))
 	}
 	return s + ": " + uses(p)

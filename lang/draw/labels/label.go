@@ -82,6 +82,9 @@ func (p *printer) label(d *ink.Drawing, box geom.Box, lab cloth.Label) error {
 	if lab.Use.Mirrored {
 		title += ", mirrored"
 	}
+	if lab.Use.Turned != 0 {
+		title += ", " + cutlist.Turned(lab.Use.Turned)
+	}
 	size := textSize(titleSize * high)
 	left := in
 	if which := p.which(lab); which != "" {
