@@ -93,9 +93,9 @@ func (s *Settings) Printable() (width, height float64) {
 	return s.Paper.Width.Float64() - 2*margin, s.Paper.Height.Float64() - 2*margin
 }
 
-// level is the level of a rule as set. That of one that is always mandatory cannot be lowered.
+// level is the level of a rule as set; what is mandatory keeps its own, see Pass.Report.
 func (s *Settings) level(r *Rule) Level {
-	if l, ok := s.Levels[r.Name]; ok && !r.AlwaysMandatory() {
+	if l, ok := s.Levels[r.Name]; ok {
 		return l
 	}
 	return r.Level

@@ -131,6 +131,7 @@ func TestAcceptedIsSaidFirst(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, words(pages[0]), "Accepted by the designer")
 	assert.Contains(t, words(pages[0]), "Reason: a brooch.")
+	assert.NotContains(t, words(pages...), "Accepted: ", "the band is for what has no first page")
 	assert.NotContains(t, words(pages...), "annot be sewn")
 	pages, err = Pages([]Pattern{p}, How{Bare: true})
 	require.NoError(t, err)
