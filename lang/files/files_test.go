@@ -269,3 +269,16 @@ func TestWalkGoesThroughALinkedRoot(t *testing.T) {
 	}))
 	assert.Equal(t, []string{"linkedsub", "linkedsub/b.block", "linkedsub/down.block"}, seen)
 }
+
+// What says that it is too large is refused before a byte of it is read.
+func TestTheSizeIsAskedFirst(t *testing.T) {
+	_, err := take(unread{t}, Settings.Max+1, Settings)
+	assert.ErrorContains(t, err, "larger than 1 MB")
+}
+
+type unread struct{ t *testing.T }
+
+func (u unread) Read([]byte) (int, error) {
+	u.t.Error("it is read")
+	return 0, os.ErrClosed
+}
