@@ -114,6 +114,10 @@ func TestGitSeesNothingOfAWriter(t *testing.T) {
 	require.NoError(t, Write("b.block", func(w io.Writer) error {
 		names, _ := filepath.Glob(".sewable-*/n*")
 		assert.Len(t, names, 1)
+		f, err := os.Open(names[0])
+		require.NoError(t, err)
+		defer f.Close()
+		assert.False(t, lock(f), "the writer holds it")
 		assert.Equal(t, "?? a.block\n", git("status", "--porcelain", "--untracked-files=all"))
 		git("add", ".")
 		return nil
