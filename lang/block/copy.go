@@ -119,6 +119,18 @@ func (c *blockBuild) settleCopy(m *copies) bool {
 	return m.state == done
 }
 
+// Called is what a section is called beside its name: its title or, of a copy that has none of its own, what
+// it is a copy of: "mirrored copy of A". It is empty for other sections without a title.
+func (s *Section) Called() string {
+	switch {
+	case s.Title != "" || s.CopyOf == nil:
+		return s.Title
+	case s.Placed.Flips():
+		return "mirrored copy of " + s.CopyOf.Name
+	}
+	return "copy of " + s.CopyOf.Name
+}
+
 // placeCopy fills in a copied section. A fabric that is swapped is swapped in
 // what the original has after its own swaps.
 func (c *blockBuild) placeCopy(m *copies, sec, of *Section) {
@@ -129,7 +141,7 @@ func (c *blockBuild) placeCopy(m *copies, sec, of *Section) {
 		}
 		return
 	}
-	sec.CopyOf, sec.Placed, sec.Title = of, m.place, of.Title
+	sec.CopyOf, sec.Placed = of, m.place
 	at := placing{of.Foundation, m.place}
 	f := memo.In[placing, *Foundation](c.file.Memo).Get(at, nil, func() *Foundation { return of.placed(m.place) })
 	next := 0

@@ -253,7 +253,7 @@ type NamedSeam struct {
 type Section struct {
 	Named
 	Block       *Block
-	Title       string
+	Title       string // its own: a copy does not have its original's
 	*Foundation // what its statements say
 	OutlineAt   Place
 	Patches     []*Patch // by number; complete and correct unless Broken

@@ -186,10 +186,10 @@ func notchesOf(b *block.Block) []*block.Notch {
 
 // sectionTitle is how a section is called: A "Jib".
 func sectionTitle(s *block.Section) string {
-	if s.Title == "" {
-		return "Section " + s.Name
+	if called := s.Called(); called != "" {
+		return fmt.Sprintf("Section %s, %s", s.Name, called)
 	}
-	return fmt.Sprintf("Section %s, %s", s.Name, s.Title)
+	return "Section " + s.Name
 }
 
 // describe says what is seen, for those who do not see it.

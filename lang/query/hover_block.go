@@ -13,8 +13,8 @@ import (
 
 func (h *HoverText) section(f *File, s *block.Section) {
 	h.Title = "section " + s.Name
-	if s.Title != "" {
-		h.Title += " · " + s.Title
+	if called := s.Called(); called != "" {
+		h.Title += " · " + called
 	}
 	sec := f.Sewing(s.Block).Section(s)
 	if s.Broken || sec == nil {

@@ -95,11 +95,7 @@ func (f *File) blockOutline(b *block.Block) []Symbol {
 	}
 	titles := map[*block.Fabric]string{}
 	for _, s := range b.Sections {
-		detail := s.Title
-		if s.CopyOf != nil {
-			detail = "copy of " + s.CopyOf.Name
-		}
-		x := f.symbol(&s.Named, SymbolSection, detail)
+		x := f.symbol(&s.Named, SymbolSection, s.Called())
 		if s.CopyOf == nil {
 			x.Children = make([]Symbol, 0, len(s.Patches)+len(s.Notches))
 			for _, p := range s.Patches {

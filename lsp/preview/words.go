@@ -172,7 +172,7 @@ func (at *scene) block(out *said, i int, l Look) {
 	out.fabrics(plan, fills(whole))
 	thumbnails := len(stepsOf(plan)) <= mostSmall
 	for _, sec := range s.sewn.Sections {
-		x := section{Name: sec.Of.Name, Title: sec.Of.Title, Line: s.line(sec.Of.At), Facts: facts(query.Section(s.file, sec.Of), "")}
+		x := section{Name: sec.Of.Name, Title: sec.Of.Called(), Line: s.line(sec.Of.At), Facts: facts(query.Section(s.file, sec.Of), "")}
 		if thumbnails {
 			d := draw.Section(sec, draw.Options{Colourway: colourway, Labels: draw.NoLabels, Size: thumbnailSize})
 			d.Paper = 0

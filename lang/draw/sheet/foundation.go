@@ -160,8 +160,8 @@ func (f *foundation) mark(at, dir geom.Point, name string, notch bool) {
 func (f *foundation) caption() {
 	s := f.section.Of.Of
 	head := s.Name
-	if s.Title != "" {
-		head += " " + s.Title
+	if called := s.Called(); called != "" {
+		head += " " + called
 	}
 	f.captions = append(f.captions, head)
 	order := ". Sew " + f.section.Order() + "."

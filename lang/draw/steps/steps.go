@@ -311,8 +311,8 @@ func (s Section) Order() string {
 
 // Head is how a section is called: Section A, Jib.
 func (s Section) Head() string {
-	if s.Of.Of.Title == "" {
-		return texts.Fill(texts.SectionTitle, "section", s.Of.Of.Name)
+	if called := s.Of.Of.Called(); called != "" {
+		return texts.Fill(texts.SectionNamed, "section", s.Of.Of.Name, "title", called)
 	}
-	return texts.Fill(texts.SectionNamed, "section", s.Of.Of.Name, "title", s.Of.Of.Title)
+	return texts.Fill(texts.SectionTitle, "section", s.Of.Of.Name)
 }
