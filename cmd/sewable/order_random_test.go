@@ -166,7 +166,7 @@ func (b *board) seam(u, v uint) (out []edge) {
 	return out
 }
 
-// whole says whether edges are one unbroken chain, and whether it is straight; every place inside the chain must be
+// whole says whether edges are one unbroken chain, which may close, and whether it is straight; every place inside the chain must be
 // an inner point of the work.
 func (b *board) whole(edges []edge, work uint) (chain, line bool) {
 	if len(edges) == 0 {
@@ -182,13 +182,17 @@ func (b *board) whole(edges []edge, work uint) (chain, line bool) {
 			at, starts = e.a, starts+1
 		}
 	}
-	if starts != 1 {
+	if starts > 1 {
 		return false, false
 	}
-	chain, line = true, true
+	closed := starts == 0 // all round a hole: one seam, and bent
+	if closed {
+		at = edges[0].a
+	}
+	line = !closed
 	n := 0
 	var last edge
-	for e, ok := from[at]; ok; e, ok = from[e.b] {
+	for e, ok := from[at]; ok && n < len(edges); e, ok = from[e.b] {
 		if n > 0 {
 			if (last.b.x-last.a.x)*(e.b.y-e.a.y) != (last.b.y-last.a.y)*(e.b.x-e.a.x) {
 				line = false
@@ -200,7 +204,7 @@ func (b *board) whole(edges []edge, work uint) (chain, line bool) {
 		last = e
 		n++
 	}
-	return n == len(edges), line && n == len(edges)
+	return n == len(edges) && (!closed || last.b == at), line && n == len(edges)
 }
 
 // inner says whether all triangles around a spot are in the work, and it is not on the board's edge.

@@ -185,7 +185,7 @@ func interleave(a, b []int) []int {
 }
 
 // A trial sews joins in every order, the earliest written first, never twice
-// from the same joins sewn.
+// from the same joins sewn with the same left open.
 type trial struct {
 	d      *Division
 	steps  []JoinStep
@@ -197,10 +197,11 @@ func (t *trial) from(s *units, done []byte, order []int) []int {
 	if len(s.open) == 0 && len(s.members[s.unit[0]]) == t.d.Parts() {
 		return slices.Clone(order)
 	}
-	if t.seen[string(done)] || t.trials > maxJoinTrials {
+	key := s.key(done)
+	if t.seen[key] || t.trials > maxJoinTrials {
 		return nil
 	}
-	t.seen[string(done)] = true
+	t.seen[key] = true
 	for i, step := range t.steps {
 		if done[i] != 0 {
 			continue
@@ -232,6 +233,25 @@ func (t *trial) from(s *units, done []byte, order []int) []int {
 		done[i] = 0
 	}
 	return nil
+}
+
+// key tells states of the table apart. The joins done give the units; what a partial seam leaves open is a matter of
+// the units it was sewn from, so of the order.
+func (s *units) key(done []byte) string {
+	key := slices.Clone(done)
+	for _, o := range s.open {
+		for k := range o.pa {
+			side := byte(0)
+			if o.pa[k] {
+				side = 1
+			}
+			if o.pb[k] {
+				side += 2
+			}
+			key = append(key, side)
+		}
+	}
+	return string(key)
 }
 
 func (s *units) clone() *units {

@@ -167,6 +167,20 @@ func TestPartialSeam(t *testing.T) {
 	})
 }
 
+// What a partial seam leaves open depends on the units it was sewn from: sewn after C is on A it leaves the edge of C
+// and D open too, and only then D goes in straight.
+func TestPartialSeamOfALargerUnit(t *testing.T) {
+	const a, b, c, last = 0, 1, 2, 3
+	d := sew.Divide(box(0, 0, 6, 6), []geom.Polygon{
+		box(0, 0, 4, 2), in(0, 2, 4, 2, 6, 4, 6, 6, 0, 6), box(4, 0, 6, 2), in(4, 2, 6, 2, 6, 4),
+	})
+	steps := []sew.JoinStep{
+		{A: a, B: b, Kind: sew.Partial}, {A: last, B: c}, {A: a, B: c}, {A: a, B: b, Kind: sew.Finish},
+	}
+	require.Equal(t, []int{2, 0, 1, 3}, d.ReorderJoins(steps))
+	require.Empty(t, d.CheckJoins(pick(steps, []int{2, 0, 1, 3})))
+}
+
 // Joins against exhaustive search in exact arithmetic: over small divisions,
 // straight joins are found exactly when there are some; the written joins are
 // judged alike; and another order of random joins is found exactly when one
