@@ -14,6 +14,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/english"
+	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
 	"sewable/lint"
@@ -97,6 +98,10 @@ func ordersOf(f *block.File, b *block.Block) []order {
 			o.Unclear = "no patches yet"
 		case is.Flawed():
 			o.Unclear = "the patches do not fill the outline once"
+		case len(is.Slips(nearMiss(b))) > 0:
+			slip := is.Slips(nearMiss(b))[0]
+			o.Unclear = fmt.Sprintf("the corner at %s misses %s by %s: move it there", geom.FormatPlace(slip.From, f.Unit),
+				geom.FormatPlace(slip.To, f.Unit), geom.Format(slip.Dist, f.Unit))
 		case is.Sewable():
 			o.Sewable, o.Order, o.Waits, o.written = true, is.Order(), is.Waits(), is.InOrder()
 		default:
@@ -110,6 +115,16 @@ func ordersOf(f *block.File, b *block.Block) []order {
 		out = append(out, o)
 	}
 	return out
+}
+
+// nearMiss is how near corners of a block may come without being meant to meet, as the rule near-miss has it:
+// a quarter of the allowance.
+func nearMiss(b *block.Block) float64 {
+	a := geom.Inch / 4
+	if b.Allowance != nil && !b.Allowance.Broken && b.Allowance.Size.Sign() > 0 {
+		a = min(b.Allowance.Size.Float64(), geom.Inch)
+	}
+	return a / 4
 }
 
 // wholeOf is how the sections of a block are joined. A block of one section has

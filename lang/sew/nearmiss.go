@@ -192,9 +192,9 @@ func Explain(flaw Flaw, misses []NearMiss, limit float64) []NearMiss {
 	switch {
 	case len(misses) == 0:
 		return nil
-	case flaw.Where == nil && flaw.Kind == Gap:
+	case len(flaw.Where) == 0 && flaw.Kind == Gap:
 		return misses // the parts do not hang together, which has no place
-	case flaw.Where == nil || 2*geom.InscribedCircle(flaw.Where).R > limit:
+	case len(flaw.Where) == 0 || 2*geom.InscribedCircle(flaw.Where).R > limit:
 		return nil
 	}
 	var out []NearMiss
