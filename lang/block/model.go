@@ -254,7 +254,7 @@ type Section struct {
 	Named
 	Block       *Block
 	Title       string // its own: a copy does not have its original's
-	*Foundation // what its statements say
+	*Foundation        // what its statements say
 	OutlineAt   Place
 	Patches     []*Patch // by number; complete and correct unless Broken
 	Notches     []*Notch
