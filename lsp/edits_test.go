@@ -3,12 +3,16 @@ package lsp_test
 import (
 	"encoding/json"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lang/source"
+	"sewable/lang/syntax"
+	"sewable/lang/syntax/format"
 	"sewable/lint/linttest"
 	"sewable/lint/rules"
 	"sewable/lsp"
@@ -108,4 +112,37 @@ func TestUseKeepsLineBreaks(t *testing.T) {
 	require.Len(t, list.Items, 1)
 	assert.Equal(t, "plum", list.Items[0].Label)
 	assert.Equal(t, "use \"palette.block\"\r\n\r\n", list.Items[0].AdditionalTextEdits[0].NewText)
+}
+
+// What the formatter changes in a document are few lines, and they give what it gives, also
+// where lines move or repeat.
+func TestFormattingGivesTheFormattedText(t *testing.T) {
+	for _, c := range []struct {
+		text  string
+		lines int // the most that are sent
+	}{
+		{"fabric   sky\nfabric sea\n\n\n\nfabric  sand\n", 6},
+		{"fabric a\n\n\n\nfabric b\n\n\n\nfabric b\n", 4},
+		{"block \"T\" 6 by 6 {\nsection A {\npatch 1 sky (0,0) (6,0) (6,6)\n}\n}\n", 4},
+		{"fabric sky", 2},
+		{"", 0},
+	} {
+		c2 := lsptest.InMemory(t, lsp.Options{Rules: rules.All})
+		c2.Initialize("", lsptest.Capabilities())
+		path := filepath.Join(t.TempDir(), "a.block")
+		c2.Open(path, c.text, 1)
+		var edits []struct {
+			Range   lsptest.Range
+			NewText string
+		}
+		c2.Must("textDocument/formatting", object{"textDocument": object{"uri": lsptest.URI(path)}, "options": object{"tabSize": 2, "insertSpaces": true}}, &edits)
+		text, lines := c.text, 0
+		for i := len(edits) - 1; i >= 0; i-- { // from the end, so that places hold
+			from, to := offset(strings.SplitAfter(c.text, "\n"), edits[i].Range.Start, "utf-16"), offset(strings.SplitAfter(c.text, "\n"), edits[i].Range.End, "utf-16")
+			text = text[:from] + edits[i].NewText + text[to:]
+			lines += strings.Count(edits[i].NewText, "\n")
+		}
+		assert.Equal(t, format.Format(syntax.Parse(source.New("a.block", c.text))), text)
+		assert.LessOrEqual(t, lines, c.lines)
+	}
 }

@@ -3,6 +3,7 @@ package lsp
 import (
 	"context"
 
+	"github.com/aymanbagabas/go-udiff"
 	"go.lsp.dev/protocol"
 
 	"sewable/lang/source"
@@ -56,10 +57,10 @@ func (d document) formatted(at source.Span) []protocol.TextEdit {
 
 func (d document) lineEdits(at source.Span, old, new string) []protocol.TextEdit {
 	out := []protocol.TextEdit{}
-	for _, c := range lineChanges(old, new) {
+	for _, c := range udiff.Lines(old, new) {
 		out = append(out, protocol.TextEdit{
-			Range:   d.enc.Range(d.Text(), source.Span{Start: at.Start + c.from, End: at.Start + c.to}),
-			NewText: c.text,
+			Range:   d.enc.Range(d.Text(), source.Span{Start: at.Start + c.Start, End: at.Start + c.End}),
+			NewText: c.New,
 		})
 	}
 	return out
