@@ -13,6 +13,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/sew"
 	"sewable/lang/source"
+	"sewable/lang/visible"
 )
 
 // Pass is one rule at work on one file. It gives the rule what it reads and
@@ -189,12 +190,12 @@ func sentence(s string) string {
 // articles are the words that the reader's sentences begin with.
 var articles = map[string]bool{"a": true, "an": true, "the": true, "this": true, "there": true, "no": true, "one": true, "each": true, "nothing": true}
 
-// sprintf leaves a message without arguments as it is.
+// sprintf leaves a message without arguments as it is. What it quotes of a file is shown.
 func sprintf(format string, args []any) string {
-	if len(args) == 0 {
-		return format
+	if len(args) > 0 {
+		format = fmt.Sprintf(format, args...)
 	}
-	return fmt.Sprintf(format, args...)
+	return visible.Text(format)
 }
 
 // Block says which block it is about.
@@ -273,6 +274,7 @@ func (r *Report) Suggest(title string, edits ...Edit) *Report { return r.fix(Fix
 
 func (r *Report) fix(f Fix) *Report {
 	if r != nil {
+		f.Title = visible.Text(f.Title)
 		r.f.Fixes = append(r.f.Fixes, f)
 	}
 	return r

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"sewable/lang/english"
+	"sewable/lang/visible"
 	"sewable/lint"
 	"sewable/lint/baseline"
 	"sewable/lint/output"
@@ -93,7 +94,7 @@ func (c baselineCmd) sum(held baseline.Held, next *baseline.List, first bool) st
 	if n := countMandatory(held.New); n > 0 {
 		words = append(words, fmt.Sprintf("%d cannot be recorded (what cannot be read or sewn has to be fixed)", n))
 	}
-	return c.File + ": " + strings.Join(words, ", ")
+	return visible.Text(c.File) + ": " + strings.Join(words, ", ")
 }
 
 func countStale(entries []baseline.Entry) (n int) {
@@ -129,19 +130,19 @@ func letBe(s streams, list *baseline.List, found *lint.Result, linted []string) 
 	found.Findings = held.New
 	for i, e := range held.Refused {
 		if i == mostStale {
-			fmt.Fprintf(s.err, "%s: and %d more do not count\n", list.Path, len(held.Refused)-i)
+			fmt.Fprintf(s.err, "%s: and %d more do not count\n", visible.Text(list.Path), len(held.Refused)-i)
 			break
 		}
-		fmt.Fprintf(s.err, "%s:%d: does not count: %s cannot be put in a baseline; fix it\n", list.Path, e.Line, output.Plain(e.Words()))
+		fmt.Fprintf(s.err, "%s:%d: does not count: %s cannot be put in a baseline; fix it\n", visible.Text(list.Path), e.Line, output.Plain(e.Words()))
 	}
 	for i, e := range held.Stale {
 		if i == mostStale {
-			fmt.Fprintf(s.err, "%s: and %d more are stale\n", list.Path, len(held.Stale)-i)
+			fmt.Fprintf(s.err, "%s: and %d more are stale\n", visible.Text(list.Path), len(held.Stale)-i)
 			break
 		}
-		fmt.Fprintf(s.err, "%s:%d: stale: %s is mended or changed\n", list.Path, e.Line, output.Plain(e.Words()))
+		fmt.Fprintf(s.err, "%s:%d: stale: %s is mended or changed\n", visible.Text(list.Path), e.Line, output.Plain(e.Words()))
 	}
 	if len(held.Stale) > 0 {
-		fmt.Fprintf(s.err, "%s: to drop what is stale: sewable baseline %[1]s\n", list.Path)
+		fmt.Fprintf(s.err, "%s: to drop what is stale: sewable baseline %[1]s\n", visible.Text(list.Path))
 	}
 }

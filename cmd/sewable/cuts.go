@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -97,9 +96,15 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 	if c.Labels {
 		return c.labels(s, list, wanted)
 	}
-	return map[string]func(io.Writer, *cloth.List) error{
-		"text": cutlist.Text, "markdown": cutlist.Markdown, "csv": cutlist.CSV, "json": cutlist.JSON,
-	}[c.Format](s.out, list)
+	switch c.Format {
+	case "markdown":
+		return cutlist.Markdown(s.out, list)
+	case "csv":
+		return cutlist.CSV(s.raw.out, list)
+	case "json":
+		return cutlist.JSON(s.raw.out, list)
+	}
+	return cutlist.Text(s.out, list)
 }
 
 // check looks at the command line.
@@ -140,7 +145,7 @@ func (c cutsCmd) patches(s streams, w *cutOrder, config *lint.Config) error {
 // labels writes the labels.
 func (c cutsCmd) labels(s streams, list *cloth.List, w *cutOrder) error {
 	if c.Out == "" {
-		return cutlist.LabelsCSV(s.out, list)
+		return cutlist.LabelsCSV(s.raw.out, list)
 	}
 	var out bytes.Buffer
 	if c.ext() == ".csv" {
@@ -337,7 +342,7 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, force bo
 	for _, f := range r.Findings {
 		w.faults = append(w.faults, output.Plain(f.What()))
 	}
-	if err := output.Text(s.err, r, styleOf(s.err)); err != nil || force {
+	if err := output.Text(s.raw.err, r, styleOf(s.raw.err)); err != nil || force {
 		return err
 	}
 	var faulty []string

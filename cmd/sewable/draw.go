@@ -24,6 +24,7 @@ import (
 	"sewable/lang/sew"
 	"sewable/lint"
 	"sewable/lint/marks"
+	"sewable/lint/output"
 )
 
 type drawCmd struct {
@@ -228,7 +229,7 @@ func marked(b *block.Block, section *sew.Section, found []lint.Finding, first bo
 
 // show draws in the terminal, in the colours it has.
 func (c drawCmd) show(s streams, pictures []*ink.Drawing) error {
-	style := styleOf(s.out)
+	style := styleOf(s.raw.out)
 	columns := c.Columns
 	if columns == 0 {
 		columns = 80
@@ -239,7 +240,7 @@ func (c drawCmd) show(s streams, pictures []*ink.Drawing) error {
 	for i, p := range pictures {
 		head := ""
 		if len(pictures) > 1 {
-			head = p.Title + "\n"
+			head = output.Plain(p.Title) + "\n"
 			if i > 0 {
 				head = "\n" + head
 			}
@@ -248,7 +249,7 @@ func (c drawCmd) show(s streams, pictures []*ink.Drawing) error {
 		if c.Printed && style.Profile == termenv.Ascii && i == 0 {
 			head += "(mirrored)\n"
 		}
-		if _, err := fmt.Fprint(s.out, head, text); err != nil {
+		if _, err := fmt.Fprint(s.raw.out, head, text); err != nil {
 			return err
 		}
 	}

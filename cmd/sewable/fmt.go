@@ -13,6 +13,7 @@ import (
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lang/syntax/format"
+	"sewable/lang/visible"
 	"sewable/lint"
 	"sewable/lint/rules"
 )
@@ -96,7 +97,7 @@ func (c fmtCmd) one(s streams, path, text string, write func(string) error) (dif
 	differs = formatted != text
 	switch {
 	case !c.Check && !c.Diff && !c.Write:
-		_, err = io.WriteString(s.out, formatted)
+		_, err = io.WriteString(s.text(), formatted)
 		return differs, err
 	case !differs:
 		return false, nil
@@ -107,10 +108,10 @@ func (c fmtCmd) one(s streams, path, text string, write func(string) error) (dif
 		}
 	}
 	if c.Diff {
-		if _, err := io.WriteString(s.out, udiff.Unified(path, path+" (formatted)", text, formatted)); err != nil {
+		if _, err := io.WriteString(s.text(), udiff.Unified(path, path+" (formatted)", text, formatted)); err != nil {
 			return true, err
 		}
-	} else if _, err := fmt.Fprintln(s.out, path); err != nil {
+	} else if _, err := fmt.Fprintln(s.out, visible.Text(path)); err != nil {
 		return true, err
 	}
 	return true, nil

@@ -9,6 +9,7 @@ import (
 	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/trace"
+	"sewable/lang/visible"
 	"sewable/lint"
 )
 
@@ -77,19 +78,19 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	for _, n := range b.Closed {
-		fmt.Fprintf(s.err, "%s: closed %s at %s, moved to %s\n", c.Path, geom.FormatMM(n.Dist), geom.FormatPlace(n.From, b.Unit), geom.FormatPlace(n.To, b.Unit))
+		fmt.Fprintf(s.err, "%s: closed %s at %s, moved to %s\n", visible.Text(c.Path), geom.FormatMM(n.Dist), geom.FormatPlace(n.From, b.Unit), geom.FormatPlace(n.To, b.Unit))
 	}
 	for _, n := range b.Notes {
-		fmt.Fprintln(s.err, n)
+		fmt.Fprintln(s.err, visible.Text(n.Error()))
 	}
 	if c.Out == "" {
-		_, err = io.WriteString(s.out, b.Text)
+		_, err = io.WriteString(s.text(), b.Text)
 		return err
 	}
 	if err := writeText(c.Out, b.Text); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.err, "%s: written, with %s", c.Out, english.Count(b.Counts["patch"], "patch", "patches"))
+	fmt.Fprintf(s.err, "%s: written, with %s", visible.Text(c.Out), english.Count(b.Counts["patch"], "patch", "patches"))
 	if n := b.Counts["section"]; n > 0 {
 		fmt.Fprintf(s.err, " in %s\n", english.Count(n, "section", "sections"))
 	} else {

@@ -13,6 +13,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/files"
 	"sewable/lang/syntax"
+	"sewable/lang/visible"
 	"sewable/lint"
 	"sewable/lint/baseline"
 	"sewable/lint/history"
@@ -177,7 +178,7 @@ func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Re
 		}
 		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.Gate().Block) // used files may have changed
 	}
-	line := startProgress(s.err, len(paths))
+	line := startProgress(s.raw.err, len(paths))
 	defer line.stop()
 	o.Progress = line.reach
 	found, err := runCached(ctx, s, kept, paths, o)
@@ -198,7 +199,7 @@ func fix(ctx context.Context, s streams, paths []string, o lint.Options) error {
 		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.Gate().Block) // the file before may be one that this one uses
 		mended := lint.Mend(path, text, o)
 		for _, f := range mended.Refused {
-			fmt.Fprintf(s.err, "%s: not fixed, since that would bring: %s [%s]\n", path, f.Message, f.Rule)
+			fmt.Fprintf(s.err, "%s: not fixed, since that would bring: %s [%s]\n", visible.Text(path), f.Message, f.Rule)
 		}
 		if len(mended.Fixes) == 0 {
 			continue
@@ -207,7 +208,7 @@ func fix(ctx context.Context, s streams, paths []string, o lint.Options) error {
 			return err
 		}
 		for _, f := range mended.Fixes {
-			fmt.Fprintf(s.err, "%s: fixed: %s\n", path, f.Title)
+			fmt.Fprintf(s.err, "%s: fixed: %s\n", visible.Text(path), f.Title)
 		}
 	}
 	return nil

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/muesli/termenv"
+
 	"sewable/lang/files"
 	"sewable/lint"
 	"sewable/lint/output"
@@ -68,9 +70,10 @@ func (c formFlags) write(s streams, r output.Report) error {
 	r.Pages, r.Rules, r.Version, r.Root = c.RulePages, rules.All, version, reportRoot()
 	slices.SortStableFunc(forms, func(a, b written) int { return strings.Compare(b.path, a.path) })
 	for _, w := range forms {
+		r.Style = output.Style{Profile: termenv.Ascii}
 		if w.path == "" {
-			r.Style = styleOf(s.out)
-			err = w.form.Write(s.out, r)
+			r.Style = styleOf(s.raw.out)
+			err = w.form.Write(s.raw.out, r)
 		} else {
 			err = files.Write(w.path, func(to io.Writer) error { return w.form.Write(to, r) })
 		}

@@ -44,7 +44,7 @@ func (c lspCmd) Run(ctx context.Context, s streams) error {
 	if c.Socket != "" {
 		return c.listen(ctx, s, o)
 	}
-	return serve(ctx, s.in, s.out, o)
+	return serve(ctx, s.in, s.raw.out, o)
 }
 
 func serve(ctx context.Context, in io.Reader, out io.Writer, o lsp.Options) error {

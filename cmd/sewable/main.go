@@ -17,6 +17,7 @@ import (
 	"github.com/alecthomas/kong"
 
 	"sewable/lang/files"
+	"sewable/lang/visible"
 	"sewable/lint/output"
 )
 
@@ -55,18 +56,40 @@ type commands struct {
 // streams are what a command reads from and writes to.
 type streams struct {
 	in       io.Reader
-	out, err io.Writer
+	out, err io.Writer // text, in which what would act on a terminal or the log of a CI system is shown
+	raw      raw
+}
+
+// raw are the streams themselves, for pictures, colors, the text of files to a pipe and forms with
+// rules of their own.
+type raw struct{ out, err io.Writer }
+
+// text is where the text of a file goes: byte for byte to a pipe, and shown on a terminal.
+func (s streams) text() io.Writer {
+	if _, ok := terminal(s.raw.out); ok {
+		return s.out
+	}
+	return s.raw.out
 }
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
-	code := run(ctx, os.Args[1:], streams{os.Stdin, os.Stdout, os.Stderr})
+	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()
 	os.Exit(code)
 }
 
-func run(ctx context.Context, args []string, s streams) int {
+func run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
+	shownOut, shownErr := visible.NewLines(out, output.PlainLine), visible.NewLines(errOut, output.PlainLine)
+	code := runWith(ctx, args, streams{in, shownOut, shownErr, raw{out, errOut}})
+	if err := errors.Join(shownOut.Flush(), shownErr.Flush()); err != nil {
+		return exitFailed
+	}
+	return code
+}
+
+func runWith(ctx context.Context, args []string, s streams) int {
 	var c commands
 	parser := kong.Must(&c,
 		kong.Name("sewable"),

@@ -60,7 +60,7 @@ func TestCtrlCStops(t *testing.T) {
 			ctx, stop := context.WithCancel(t.Context())
 			stop()
 			var out, err bytes.Buffer
-			assert.Equal(t, exitStopped, run(ctx, args, streams{waiting{}, &out, &err}))
+			assert.Equal(t, exitStopped, run(ctx, args, waiting{}, &out, &err))
 			assert.Empty(t, err.String())
 		})
 	}

@@ -3,7 +3,6 @@ package main
 import (
 	"bufio"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -17,6 +16,7 @@ import (
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
+	"sewable/lang/visible"
 	"sewable/lint"
 	"sewable/lint/rules"
 )
@@ -73,10 +73,7 @@ func (c orderCmd) Run(ctx context.Context, s streams) error {
 		return errors.New("there is no block to sew in these files; `sewable lint` says what is wrong with them")
 	}
 	if c.Format == "json" {
-		e := json.NewEncoder(s.out)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", "  ")
-		err = e.Encode(orders)
+		err = visible.JSON(s.raw.out, orders)
 	} else {
 		err = writeOrders(s.out, orders)
 	}
@@ -189,7 +186,7 @@ func writeOrders(w io.Writer, orders []order) error {
 	b := bufio.NewWriter(w)
 	last := ""
 	for _, o := range orders {
-		if head := fmt.Sprintf("%s: %s", o.File, o.Block); head != last {
+		if head := fmt.Sprintf("%s: %s", visible.Text(o.File), o.Block); head != last {
 			if last != "" {
 				fmt.Fprintln(b)
 			}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -18,6 +17,7 @@ import (
 	"sewable/lang/geom"
 	"sewable/lang/near"
 	"sewable/lang/syntax"
+	"sewable/lang/visible"
 	"sewable/lint"
 )
 
@@ -191,7 +191,7 @@ func (c planCmd) report(s streams, gate *files.Gate, text, planned string, plans
 	var err error
 	switch {
 	case c.Print:
-		if _, err = io.WriteString(s.out, planned); err == nil {
+		if _, err = io.WriteString(s.text(), planned); err == nil {
 			for _, p := range plans {
 				if p.Unplanned != "" {
 					p.write(s.err)
@@ -199,12 +199,9 @@ func (c planCmd) report(s streams, gate *files.Gate, text, planned string, plans
 			}
 		}
 	case c.Diff:
-		_, err = io.WriteString(s.out, udiff.Unified(c.Path, c.Path+" (planned)", text, planned))
+		_, err = io.WriteString(s.text(), udiff.Unified(c.Path, c.Path+" (planned)", text, planned))
 	case c.Format == "json":
-		e := json.NewEncoder(s.out)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", "  ")
-		err = e.Encode(plans)
+		err = visible.JSON(s.raw.out, plans)
 	default:
 		for i, p := range plans {
 			if i > 0 {
@@ -216,9 +213,9 @@ func (c planCmd) report(s streams, gate *files.Gate, text, planned string, plans
 	if err == nil && planned != text {
 		switch {
 		case c.Write:
-			fmt.Fprintf(s.err, "%s: written\n", c.Path)
+			fmt.Fprintf(s.err, "%s: written\n", visible.Text(c.Path))
 		case c.Out != "":
-			fmt.Fprintf(s.err, "%s: written\n", c.Out)
+			fmt.Fprintf(s.err, "%s: written\n", visible.Text(c.Out))
 		case !c.Print && !c.Diff && c.Format == "text":
 			fmt.Fprintln(s.err, "Nothing is written yet: --write puts the plan into the file, --diff shows it, -o writes another file.")
 		}

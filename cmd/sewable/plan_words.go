@@ -13,6 +13,7 @@ import (
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/sew/plan"
+	"sewable/lang/visible"
 )
 
 // A blockPlan is the plan of one block, or why it has none. Places are as people
@@ -318,7 +319,7 @@ func (w planWords) why(p *plan.Plan) []string {
 
 // write writes the plan for people.
 func (p blockPlan) write(out io.Writer) {
-	fmt.Fprintf(out, "%s: %s\n", p.File, p.Block)
+	fmt.Fprintf(out, "%s: %s\n", visible.Text(p.File), p.Block)
 	if p.Unplanned != "" {
 		fmt.Fprintf(out, "  no plan: %s\n", p.Unplanned)
 		for _, k := range p.Knots {

@@ -22,7 +22,7 @@ func TestPreviewCommand(t *testing.T) {
 	read, write := io.Pipe()
 	code := make(chan int, 1)
 	var problems strings.Builder
-	go func() { code <- run(ctx, []string{"preview", path}, streams{strings.NewReader(""), write, &problems}) }()
+	go func() { code <- run(ctx, []string{"preview", path}, strings.NewReader(""), write, &problems) }()
 	lines := bufio.NewScanner(read)
 	require.True(t, lines.Scan())
 	address := lines.Text()

@@ -26,7 +26,7 @@ func TestReadmeTour(t *testing.T) {
 	require.NoError(t, os.WriteFile("sail.block", block[1], 0o644))
 	lint := func(args ...string) (string, int) {
 		var out bytes.Buffer
-		code := run(context.Background(), append([]string{"lint", "sail.block"}, args...), streams{strings.NewReader(""), &out, &out})
+		code := run(context.Background(), append([]string{"lint", "sail.block"}, args...), strings.NewReader(""), &out, &out)
 		return out.String(), code
 	}
 	out, code := lint()

@@ -90,7 +90,7 @@ func (c reviewCmd) Run(ctx context.Context, s streams) error {
 		"json":     func(w io.Writer) error { return review.JSON(w, r) },
 	}[format]
 	if c.Out == "" {
-		err = write(s.out)
+		err = write(s.raw.out)
 	} else {
 		var out bytes.Buffer
 		if err = write(&out); err == nil {
@@ -203,7 +203,7 @@ func (c mergeCheckCmd) Run(ctx context.Context, s streams) error {
 	if c.Format == "json" {
 		err = review.MergeJSON(s.out, r)
 	} else {
-		err = review.MergeText(s.out, r, styleOf(s.out))
+		err = review.MergeText(s.raw.out, r, styleOf(s.raw.out))
 	}
 	switch {
 	case err != nil:

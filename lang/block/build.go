@@ -8,6 +8,7 @@ import (
 	"sewable/lang/memo"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
+	"sewable/lang/visible"
 )
 
 // builder makes the model of one file. It goes over the statements twice:
@@ -132,13 +133,13 @@ func (b *builder) declareFile() {
 		case *syntax.Note:
 			b.file.Notes = append(b.file.Notes, b.note(it, n))
 		case *syntax.Block:
-			title := syntax.Name{Text: n.Title.Value, Span: n.Title.Span}
+			title := syntax.Name{Text: seen(n.Title), Span: n.Title.Span}
 			blk := &Block{Named: b.named(KindBlock, it, title), File: b.file}
 			declare(b, b.scope, blocksOf, func(x *Block) *Named { return &x.Named }, blk, where{Block: blk.Name})
 			b.file.Blocks = append(b.file.Blocks, blk)
 			bodies = append(bodies, func() { b.block(blk, n) })
 		case *syntax.Setting:
-			title := syntax.Name{Text: n.Title.Value, Span: n.Title.Span}
+			title := syntax.Name{Text: seen(n.Title), Span: n.Title.Span}
 			set := &Setting{Named: b.named(KindSetting, it, title)}
 			if first := slices.IndexFunc(b.file.Settings, func(s *Setting) bool { return s.Name == set.Name }); first >= 0 {
 				b.duplicate(set.At.Span, KindSetting, set.Name, b.file.Settings[first].At, where{})
@@ -178,7 +179,7 @@ func (b *builder) followUse(it *syntax.Item, n *syntax.Use) {
 	file, cause := b.loader.use(b.file.Source.Path, n.Path.Value)
 	if file == nil {
 		b.scope.lostAll = true
-		b.problem(Problem{Kind: BadUse, At: at, Name: n.Path.Value, Cause: cause}, where{})
+		b.problem(Problem{Kind: BadUse, At: at, Name: seen(n.Path), Cause: cause}, where{})
 		return
 	}
 	use.File = file
@@ -232,7 +233,7 @@ func (b *builder) allowance(s *scope, it *syntax.Item, n *syntax.Allowance, all,
 func (b *builder) fabricDecl(s *scope, it *syntax.Item, n *syntax.Fabric, w where) *Fabric {
 	f := &Fabric{Named: b.named(KindFabric, it, n.Name), Directional: n.Directional}
 	if n.Title != nil {
-		f.Title = n.Title.Value
+		f.Title = seen(*n.Title)
 	}
 	if n.Colour != nil {
 		f.Colour = n.Colour.Hex
@@ -258,7 +259,7 @@ func (b *builder) letDecl(s *scope, it *syntax.Item, n *syntax.Let, blk *Block, 
 func (b *builder) colourwayDecl(s *scope, it *syntax.Item, n *syntax.Colourway, blk *Block, w where) *Colourway {
 	c := &Colourway{Named: b.named(KindColourway, it, n.Name), Block: blk}
 	if n.Title != nil {
-		c.Title = n.Title.Value
+		c.Title = seen(*n.Title)
 	}
 	if !declare(b, s, colourwaysOf, func(x *Colourway) *Named { return &x.Named }, c, w) {
 		return nil
@@ -294,8 +295,12 @@ func (b *builder) swap(s *scope, it *syntax.Item, n syntax.Swap, w where) (Swap,
 	return Swap{Old: old, New: with}, old != nil && with != nil
 }
 
+// seen is a text as people may see it. Titles are compared in this form: two that look alike are
+// alike.
+func seen(t syntax.Text) string { return visible.Text(t.Value) }
+
 func (b *builder) note(it *syntax.Item, n *syntax.Note) Note {
-	return Note{Text: n.Text.Value, At: b.place(it.Stmt)}
+	return Note{Text: seen(n.Text), At: b.place(it.Stmt)}
 }
 
 // block works a block out: its names, then its sections, copies and joins.

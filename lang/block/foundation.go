@@ -192,7 +192,7 @@ func found(statements []statement, closed bool, ask func(question) answer) *Foun
 				f.broken = true // its partner would look alone
 			}
 		case *syntax.Note:
-			f.notes = append(f.notes, noteForm{n.Text.Value, f.statement})
+			f.notes = append(f.notes, noteForm{seen(n.Text), f.statement})
 		case *syntax.Patch:
 			if n.Number == nil { // the reader reports it
 				f.broken = true
@@ -265,7 +265,7 @@ func (m maker) shape(s *Shape, n *syntax.Patch) {
 		s.Given = ByAround
 	}
 	if n.Note != nil {
-		s.Note = n.Note.Value
+		s.Note = seen(*n.Note)
 	}
 	if n.Cut != nil {
 		s.Cut = m.cut(n.Cut)

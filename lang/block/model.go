@@ -6,6 +6,9 @@
 // and not in words, so that a rule can phrase it. What depends on a broken
 // part is to be left unsaid by whoever reads the model.
 //
+// Titles, notes and what else stands in quotes are as people may see them (see package visible);
+// the bytes as they were typed are in the statement's node. Names hold nothing that needs it.
+//
 // Lengths are in hairs (see package geom): exact Nums where the text is exact,
 // float64 polygons for everything that is computed.
 package block
@@ -145,8 +148,8 @@ func (f *File) With(text string) *File { return f.loader.OpenText(f.Source.Path,
 
 // Use is a `use` statement; File is nil when it could not be followed.
 type Use struct {
-	At   Place // the path
-	Path string
+	At   Place  // the path
+	Path string // as it was typed
 	File *File
 	Item *syntax.Item
 }

@@ -62,7 +62,7 @@ func (c *blockBuild) declare() {
 		case *syntax.Section:
 			sec := c.sectionDecl(it, n.Name)
 			if n.Title != nil {
-				sec.Title = n.Title.Value
+				sec.Title = seen(*n.Title)
 			}
 			c.own = append(c.own, sec)
 		case *syntax.Copy:

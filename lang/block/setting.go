@@ -84,10 +84,10 @@ func (b *builder) strip(set *Setting, it *syntax.Item, width syntax.Expr, fabric
 // cell resolves one entry of a fill.
 func (b *builder) cell(set *Setting, it *syntax.Item, n syntax.Cell, w where) Cell {
 	cell := Cell{Mirrored: n.Mirrored, At: b.place(it.Abs(n.Block.Span))}
-	blk, ok := find(b.scope, n.Block.Value, blocksOf)
+	blk, ok := find(b.scope, seen(n.Block), blocksOf)
 	if !ok {
 		set.Broken = true
-		b.missing(b.scope, cell.At.Span, "block", n.Block.Value, nearest(b, b.scope, "block", n.Block.Value, blocksOf), w)
+		b.missing(b.scope, cell.At.Span, "block", seen(n.Block), nearest(b, b.scope, "block", seen(n.Block), blocksOf), w)
 		return cell
 	}
 	b.use(cell.At.Span, &blk.Named)

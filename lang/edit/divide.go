@@ -86,7 +86,7 @@ func (w *planWriter) divided(s *sew.Section, rest []string) []string {
 		if i > 0 {
 			out = append(out, "")
 		} else {
-			title = s.Of.Title
+			title = typedTitle(s.Of)
 		}
 		out = append(out, sectionHead(w.p.Names[i], title))
 		if i == 0 {

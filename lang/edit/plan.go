@@ -262,8 +262,8 @@ func (w *planWriter) given(x *block.Patch, remarks []string) *DrawnPatch {
 		corners[i] = Point(w.b, c)
 	}
 	d.line = d.Fabric + " " + strings.Join(corners, " ")
-	if x.Note != "" {
-		d.line += " note " + syntax.Quote(x.Note)
+	if ok && node.Note != nil {
+		d.line += " note " + syntax.Quote(node.Note.Value)
 	}
 	if x.Of == nil && it.Comment.Len() > 0 {
 		d.line += "  " + w.text[it.Comment.Start:it.Comment.End]

@@ -13,7 +13,7 @@ func (w *planWriter) keepTitles() {
 	found := map[*block.Section]bool{}
 	for i, s := range p.Plan.Sections {
 		if was := w.was(s.Parts); was != nil {
-			p.Titles[i], found[was] = was.Title, true
+			p.Titles[i], found[was] = typedTitle(was), true
 		}
 	}
 	for _, s := range w.b.Sections {
@@ -21,6 +21,14 @@ func (w *planWriter) keepTitles() {
 			p.Lost = append(p.Lost, s)
 		}
 	}
+}
+
+// typedTitle is the title of a section to the byte; the model has it as people may see it.
+func typedTitle(s *block.Section) string {
+	if n, ok := s.Original().Item.Node.(*syntax.Section); ok && n.Title != nil {
+		return n.Title.Value
+	}
+	return ""
 }
 
 // was is the section that had these patches and no others, or nil.

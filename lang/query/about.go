@@ -31,7 +31,7 @@ func About(f *File, kind ChoiceKind, name string) *HoverText {
 			in = t.in
 		}
 	}
-	for _, t := range visible(f, in) {
+	for _, t := range inScope(f, in) {
 		if choiceOf[t.named.Kind] == kind && t.named.Name == name {
 			h.thing(f, Cursor{Named: t.named})
 			if h.Title != "" {

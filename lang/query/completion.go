@@ -160,7 +160,7 @@ func (x *completion) inString() bool {
 			x.add(Choice{Label: p, Kind: ChoicePath})
 		}
 	case "fill":
-		for _, t := range visible(x.f, nil) {
+		for _, t := range inScope(x.f, nil) {
 			if t.named.Kind == block.KindBlock {
 				x.add(Choice{Label: t.named.Name, Kind: ChoiceBlock})
 			}

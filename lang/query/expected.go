@@ -42,7 +42,7 @@ func (x *completion) expected() {
 	if len(w.kinds) == 0 {
 		return
 	}
-	for i, t := range visible(x.f, x.c.Block) {
+	for i, t := range inScope(x.f, x.c.Block) {
 		if !slices.Contains(w.kinds, t.named.Kind) || t.named.Name == w.not || t.named.Item == x.c.Item && t.named.At.File == x.f.Source {
 			continue
 		}

@@ -10,6 +10,7 @@ import (
 	"sewable/lang/sew"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
+	"sewable/lang/visible"
 )
 
 // HoverText is what there is to say of the thing at the cursor.
@@ -189,7 +190,7 @@ func (f *File) statement(n *block.Named) string {
 	if n.At.File != f.Source || n.Item == nil {
 		return ""
 	}
-	return f.text(n.Item.Stmt)
+	return visible.KeepLines(f.text(n.Item.Stmt))
 }
 
 // uses lists where a name is used in this file: "lines 12, 14 and 30".

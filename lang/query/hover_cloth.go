@@ -14,6 +14,7 @@ import (
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/source"
+	"sewable/lang/visible"
 )
 
 // patch says everything that a sewist wants to know of a patch.
@@ -161,7 +162,7 @@ func (f *File) usedAs(other *source.File) string {
 	path := files.Absolute(other.Path)
 	for _, u := range f.Uses {
 		if u.File != nil && files.Absolute(u.File.Source.Path) == path {
-			return u.Path
+			return visible.Text(u.Path)
 		}
 	}
 	rel, err := filepath.Rel(filepath.Dir(files.Absolute(f.Source.Path)), path)

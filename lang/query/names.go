@@ -4,9 +4,9 @@ import (
 	"sewable/lang/block"
 )
 
-// visible are the things that can be said at a cursor: those of its block, of
+// inScope are the things that can be said at a cursor: those of its block, of
 // its file, and what the file brings in. An inner name hides an outer one.
-func visible(f *File, b *block.Block) []thing {
+func inScope(f *File, b *block.Block) []thing {
 	var out []thing
 	seen := map[string]bool{}
 	add := func(t thing) {

@@ -15,6 +15,7 @@ import (
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
+	"sewable/lang/visible"
 )
 
 // Open reads a file for showing. When files that it uses are not there, or are not to be
@@ -86,9 +87,9 @@ func (w *writer) line(depth int, format string, args ...any) {
 func (w *writer) file(f *block.File, unread bool) {
 	for _, u := range f.Uses {
 		if unread {
-			w.line(0, "use %s (not read here; its fabrics are taken by name)", u.Path)
+			w.line(0, "use %s (not read here; its fabrics are taken by name)", visible.Text(u.Path))
 		} else {
-			w.line(0, "use %s", u.Path)
+			w.line(0, "use %s", visible.Text(u.Path))
 		}
 	}
 	if f.Allowance != nil && !f.Allowance.Broken {

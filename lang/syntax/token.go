@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"sewable/lang/source"
+	"sewable/lang/visible"
 )
 
 // Kind tells tokens apart.
@@ -247,20 +248,17 @@ func Explain(bad string) string {
 	return quote(bad) + " has no meaning here"
 }
 
-// quote puts text between backticks, cut short when it is long, without
-// characters that would play tricks on a terminal.
+// quote puts text between backticks, cut short when it is long, with what
+// cannot be seen in it written out.
 func quote(text string) string {
 	const most = 40
-	if utf8.RuneCountInString(text) > most {
-		text = string([]rune(text)[:most]) + "…"
-	}
-	return "`" + strings.Map(func(r rune) rune {
-		switch {
-		case r == '`':
-			return '\''
-		case !unicode.IsPrint(r):
-			return unicode.ReplacementChar
+	n := 0
+	for i := range text {
+		if n == most {
+			text = text[:i] + "…"
+			break
 		}
-		return r
-	}, text) + "`"
+		n++
+	}
+	return "`" + strings.ReplaceAll(visible.Printable(text), "`", "'") + "`"
 }

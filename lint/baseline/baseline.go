@@ -23,6 +23,7 @@ import (
 	"unicode"
 
 	"sewable/lang/files"
+	"sewable/lang/visible"
 	"sewable/lint"
 )
 
@@ -160,16 +161,10 @@ func near(rest string) string {
 	if rest == "" {
 		return "the end of the line"
 	}
-	rest = strings.Map(func(r rune) rune {
-		if !unicode.IsPrint(r) {
-			return unicode.ReplacementChar
-		}
-		return r
-	}, rest)
 	if runes := []rune(rest); len(runes) > most {
-		return string(runes[:most]) + "…"
+		rest = string(runes[:most]) + "…"
 	}
-	return rest
+	return visible.Printable(rest)
 }
 
 // String is the list as it is written.

@@ -78,7 +78,7 @@ func TestCorrupt(t *testing.T) {
 		good + `"a" gap "" "" 0 "" 1`:       `old.txt:3: how many there are should stand here: 1`,
 		good + `"a" gap "" "" 0 "" 2 3`:     `old.txt:3: the line should end before this: ` + " 3",
 		good + `"a" gap "" "" 0 "" 9999999`: `old.txt:3: these are more than 1000000 findings`,
-		good + "\x00\x01":                   "old.txt:3: a file in quotes should stand here: \ufffd\ufffd",
+		good + "\x00\x01":                   "old.txt:3: a file in quotes should stand here: <U+0000><U+0001>",
 	} {
 		_, err := parse("old.txt", text)
 		assert.EqualError(t, err, want, text)

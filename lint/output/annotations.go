@@ -8,6 +8,7 @@ import (
 	"io"
 	"strings"
 
+	"sewable/lang/visible"
 	"sewable/lint"
 )
 
@@ -18,14 +19,14 @@ func GitHub(w io.Writer, r Report) error {
 	b := bufio.NewWriter(w)
 	for _, f := range r.Findings {
 		command := map[lint.Level]string{lint.Error: "error", lint.Warning: "warning", lint.Hint: "notice"}[f.Level]
-		fmt.Fprintf(b, "::%s file=%s,line=%d,endLine=%d,", command, githubProperty.Replace(r.named(f.File)), f.Start.Line, f.End.Line)
+		fmt.Fprintf(b, "::%s file=%s,line=%d,endLine=%d,", command, githubProperty.Replace(r.shown(f.File)), f.Start.Line, f.End.Line)
 		if f.Start.Line == f.End.Line {
 			fmt.Fprintf(b, "col=%d,endColumn=%d,", f.Start.Column, f.End.Column)
 		}
 		fmt.Fprintf(b, "title=%s::%s\n", githubProperty.Replace(f.Rule), githubData.Replace(r.messageOf(f)))
 	}
 	for _, f := range r.Failures {
-		fmt.Fprintf(b, "::error file=%s,title=%s::%s\n", githubProperty.Replace(r.named(f.File)), githubProperty.Replace(f.Rule), githubData.Replace(f.Error()))
+		fmt.Fprintf(b, "::error file=%s,title=%s::%s\n", githubProperty.Replace(r.shown(f.File)), githubProperty.Replace(f.Rule), githubData.Replace(visible.Text(f.Error())))
 	}
 	fmt.Fprintln(b, Summary(r.Result))
 	return b.Flush()
@@ -52,10 +53,10 @@ func Azure(w io.Writer, r Report) error {
 			kind, message = "warning", "hint: "+message
 		}
 		issue(kind, fmt.Sprintf("sourcepath=%s;linenumber=%d;columnnumber=%d",
-			azureProperty.Replace(r.named(f.File)), f.Start.Line, f.Start.Column), f.Rule, message)
+			azureProperty.Replace(r.shown(f.File)), f.Start.Line, f.Start.Column), f.Rule, message)
 	}
 	for _, f := range r.Failures {
-		issue("error", "sourcepath="+azureProperty.Replace(r.named(f.File)), f.Rule, f.Error())
+		issue("error", "sourcepath="+azureProperty.Replace(r.shown(f.File)), f.Rule, visible.Text(f.Error()))
 	}
 	fmt.Fprintln(b, Summary(r.Result))
 	return b.Flush()
@@ -96,7 +97,7 @@ func GitLab(w io.Writer, r Report) error {
 	return stream(w, []codeQuality{}, "", len(r.Findings)+len(r.Failures), func(i int) any {
 		if k := i - len(r.Findings); k >= 0 {
 			f := r.Failures[k]
-			return entry(f.File, f.Rule, f.Error(), "blocker", "failure "+f.Rule+" "+r.named(f.File), 1, 1)
+			return entry(f.File, f.Rule, visible.Text(f.Error()), "blocker", "failure "+f.Rule+" "+r.named(f.File), 1, 1)
 		}
 		f := r.Findings[i]
 		severity := map[lint.Level]string{lint.Error: "critical", lint.Warning: "minor", lint.Hint: "info"}[f.Level]

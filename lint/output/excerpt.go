@@ -2,11 +2,11 @@ package output
 
 import (
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"github.com/rivo/uniseg"
 
+	"sewable/lang/visible"
 	"sewable/lint"
 )
 
@@ -92,8 +92,7 @@ func celled(f lint.Finding, width int) (line, carets string) {
 }
 
 // cells splits a line into what stands in one place each. Tabs become spaces
-// up to the next stop; control characters and broken bytes become a mark that can be
-// printed; what the log of a CI system would take for a command gets a space in it.
+// up to the next stop; what would act on a reader is shown; what the log of a CI system would take for a command gets a space in it.
 func cells(line string) []cell {
 	var out []cell
 	column, state := 0, -1
@@ -103,12 +102,13 @@ func cells(line string) []cell {
 		var width int
 		text, line, width, state = uniseg.FirstGraphemeClusterInString(line, state)
 		c := cell{text, width, utf8.RuneCountInString(text)}
-		switch r, _ := utf8.DecodeRuneInString(text); {
+		switch {
 		case text == "\t":
 			c.width = tabStop - column%tabStop
 			c.text = strings.Repeat(" ", c.width)
-		case r == utf8.RuneError || unicode.IsControl(r) || unicode.In(r, unicode.Bidi_Control):
-			c.text, c.width = string(utf8.RuneError), 1
+		case visible.Text(text) != text:
+			c.text = visible.Text(text)
+			c.width = uniseg.StringWidth(c.text)
 		case width == 0: // a combining mark with nothing to stand on
 			c.text, c.width = "◌"+text, 1
 		}
@@ -153,11 +153,15 @@ func window(all []cell, from, to, width int) (left, right int) {
 	if total <= width {
 		return 0, len(all)
 	}
-	room := max(width-2, 8) // for an ellipsis at both ends
+	room := max(width-2, len("<U+10FFFF>")) // for an ellipsis at both ends
 	right = min(from, len(all))
 	left = right
-	for before := 0; left > 0; left-- { // a third of the room stands before the place
-		if before += all[left-1].width; before > room/3 {
+	lead := room / 3 // a third of the room stands before the place, which has to fit
+	if right < len(all) {
+		lead = min(lead, room-all[right].width)
+	}
+	for before := 0; left > 0; left-- {
+		if before += all[left-1].width; before > lead {
 			break
 		}
 	}

@@ -3,6 +3,7 @@ package output
 import (
 	"io"
 
+	"sewable/lang/visible"
 	"sewable/lint"
 )
 
@@ -59,14 +60,17 @@ func FormOf(name string) (Form, bool) {
 // named is how a CI system calls a file.
 func (r Report) named(file string) string { return lint.FromRoot(file, r.Root) }
 
+// shown is the same as people may see it, for forms that have no way to write every path.
+func (r Report) shown(file string) string { return visible.Text(r.named(file)) }
+
 // messageOf is a message with what else is known: the related places and the fixes, a line each.
 func (r Report) messageOf(f lint.Finding) string {
-	text := f.Message
+	text := visible.Text(f.Message)
 	for _, other := range f.Related {
-		text += "\n" + r.named(other.File) + ":" + other.Start.String() + ": " + other.Message
+		text += "\n" + r.shown(other.File) + ":" + other.Start.String() + ": " + visible.Text(other.Message)
 	}
 	for _, fix := range f.Fixes {
-		text += "\n" + fixMark(fix) + " " + fix.Title
+		text += "\n" + fixMark(fix) + " " + visible.Text(fix.Title)
 	}
 	return text
 }

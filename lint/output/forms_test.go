@@ -22,6 +22,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/source"
+	"sewable/lang/visible"
 	"sewable/lint"
 )
 
@@ -90,7 +91,7 @@ func TestStream(t *testing.T) {
 			e.SetEscapeHTML(false)
 			e.SetIndent("", "  ")
 			require.NoError(t, e.Encode(v))
-			return b.String()
+			return string(visible.EscapeJSON(b.Bytes()))
 		}
 		at := func(i int) any { return list[i] }
 		var b bytes.Buffer
@@ -261,8 +262,8 @@ func TestGitHub(t *testing.T) {
 				file = unescape(value)
 			}
 		}
-		assert.Equal(t, r.Findings[i].File, file)
-		assert.True(t, strings.HasPrefix(unescape(got[3]), hostile))
+		assert.Equal(t, visible.Text(r.Findings[i].File), file)
+		assert.True(t, strings.HasPrefix(unescape(got[3]), visible.Text(hostile)))
 	}
 
 	f := on("section A {", "A {")
@@ -364,7 +365,7 @@ func TestJUnit(t *testing.T) {
 	assert.Equal(t, []int{4, 1, 1}, []int{got.Tests, got.Failures, got.Errors})
 	bad := got.Suites[1]
 	require.Len(t, bad.Cases, 3)
-	assert.Contains(t, bad.Cases[0].Failure.Message, "<script>alert(1)</script>\n::error")
+	assert.Contains(t, bad.Cases[0].Failure.Message, "<script>alert(1)</script><U+000A>::error")
 	assert.NotContains(t, text, "\x00")
 	assert.NotContains(t, text, "\x1b")
 	assert.Contains(t, bad.Cases[2].Out, "hint: ", "what is no error fails nothing")
@@ -406,4 +407,23 @@ func broken(t *testing.T) ([]*lint.Rule, *lint.Result) {
 	_, err = os.Stat(found.Findings[0].File)
 	require.NoError(t, err)
 	return rules, found
+}
+
+// Whatever files are called and rules say, no form sends what would act on a terminal.
+func TestFormsSendNothingThatActs(t *testing.T) {
+	acts := "\x00\x07\x1b[31m\x7f\u0085\u009b\u061c\u200e\u200f\u202e\u2066\u2028\ufeff\ufffe\U000e0041\xff"
+	r := hostileReport()
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		f.File, f.Message, f.Line = "dir "+acts, acts, acts
+		f.Related[0].Message, f.Related[0].File, f.Fixes[0].Title = acts, acts, acts
+	}
+	r.Failures[0].Cause, r.Failures[0].File = acts, acts
+	r.Paths, r.Style.Profile = []string{acts, "dir " + acts}, termenv.Ascii
+	for _, f := range Forms {
+		for line := range strings.Lines(written(t, f.Name, r)) {
+			line = strings.TrimSuffix(line, "\n")
+			assert.Equal(t, visible.KeepTabs(line), line, f.Name)
+		}
+	}
 }

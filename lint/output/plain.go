@@ -3,21 +3,19 @@ package output
 import (
 	"regexp"
 	"strings"
-	"unicode"
+
+	"sewable/lang/visible"
 )
 
 // Plain is text on one line, without what a terminal or the log of a CI system takes for a
 // command: files, and what they call things, may have any name.
-func Plain(s string) string {
-	s = strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n' || r == '\t' || r == '\r':
-			return ' '
-		case unicode.IsControl(r):
-			return unicode.ReplacementChar
-		}
-		return r
-	}, s)
+func Plain(s string) string { return logged(visible.Text(s)) }
+
+// PlainLine is Plain with tabs left as they are: for a line of a text.
+func PlainLine(s string) string { return logged(visible.KeepTabs(s)) }
+
+// logged is a line in which a space breaks up what begins a command to a log.
+func logged(s string) string {
 	at := commandsIn(s)
 	for i := len(at) - 1; i >= 0; i-- {
 		s = s[:at[i]] + " " + s[at[i]:]

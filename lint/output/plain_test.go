@@ -17,7 +17,7 @@ import (
 func TestPlain(t *testing.T) {
 	for given, want := range map[string]string{
 		`fabric sky "Morning sky" #c3dcea`:   `fabric sky "Morning sky" #c3dcea`,
-		"one\ntwo\x1b[31m":                   "one two\uFFFD[31m",
+		"one\ntwo\x1b[31m":                   "one<U+000A>two<U+001B>[31m",
 		"::error::x":                         ": :error::x",
 		" \u00a0::error::x":                  " \u00a0: :error::x",
 		"gull::wing":                         "gull::wing",

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sewable/lang/visible"
 	"sewable/lint"
 	"sewable/lint/docs"
 )
@@ -69,7 +70,7 @@ func (s sarifWriter) invocation() sarifInvocation {
 	in := sarifInvocation{Successful: len(s.Failures) == 0, ExitCode: ExitCode(s.Result)}
 	for _, f := range s.Failures {
 		in.Notifications = append(in.Notifications, sarifNotification{
-			Level: "error", Message: sarifText{f.Error()}, Rule: sarifReference{f.Rule},
+			Level: "error", Message: sarifText{visible.Text(f.Error())}, Rule: sarifReference{f.Rule},
 			Locations: []sarifLocation{{Physical: sarifPhysical{Artifact: s.artifact(f.File)}}},
 		})
 	}
@@ -85,7 +86,7 @@ func (s sarifWriter) result(f lint.Finding, print lint.Fingerprint) sarifResult 
 		out.Index = &i
 	}
 	at := sarifLocation{Physical: s.place(f.Place)}
-	at.Physical.Region.Snippet = &sarifText{f.Line}
+	at.Physical.Region.Snippet = &sarifText{visible.KeepTabs(f.Line)}
 	at.Logical = logicalOf(f)
 	out.Locations = []sarifLocation{at}
 	for i, other := range f.Related {

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"sewable/lang/visible"
 )
 
 const step = "  " // of the indentation of JSON
@@ -28,7 +30,7 @@ func stream(to io.Writer, document any, name string, n int, element func(i int) 
 	if name != "" {
 		key = fmt.Sprintf("%q: ", name)
 	}
-	before, after, ok := strings.Cut(b.String(), key+"[]") // not in a text: there its quotes would be escaped
+	before, after, ok := strings.Cut(string(visible.EscapeJSON(b.Bytes())), key+"[]") // not in a text: there its quotes would be escaped
 	if !ok {
 		return fmt.Errorf("there is no empty list %q to fill", name)
 	}
@@ -46,7 +48,7 @@ func stream(to io.Writer, document any, name string, n int, element func(i int) 
 		if err := e.Encode(element(i)); err != nil {
 			return err
 		}
-		if _, err := w.Write(bytes.TrimSuffix(b.Bytes(), []byte("\n"))); err != nil {
+		if _, err := w.Write(visible.EscapeJSON(bytes.TrimSuffix(b.Bytes(), []byte("\n")))); err != nil {
 			return err
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sewable/lang/visible"
 	"sewable/lint"
 )
 
@@ -47,10 +48,10 @@ type junitText struct {
 func JUnit(w io.Writer, r Report) error {
 	out := junitSuites{Name: "sewable lint"}
 	for _, file := range r.files() {
-		s := junitSuite{Name: r.named(file.name)}
+		s := junitSuite{Name: r.shown(file.name)}
 		var notes []string
 		for _, f := range file.findings {
-			line := r.named(f.File) + ":" + f.Start.String() + ": " + f.Level.String() + ": " + r.messageOf(f) + "\n"
+			line := r.shown(f.File) + ":" + f.Start.String() + ": " + f.Level.String() + ": " + r.messageOf(f) + "\n"
 			if f.Level != lint.Error {
 				notes = append(notes, line)
 				continue
@@ -58,12 +59,12 @@ func JUnit(w io.Writer, r Report) error {
 			s.Failures++
 			s.Cases = append(s.Cases, junitCase{
 				Name: f.Rule + " at " + f.Start.String(), ClassName: s.Name,
-				Failure: &junitText{f.Message, f.Rule, line},
+				Failure: &junitText{visible.Text(f.Message), f.Rule, line},
 			})
 		}
 		for _, f := range file.failures {
 			s.Errors++
-			s.Cases = append(s.Cases, junitCase{Name: f.Rule, ClassName: s.Name, Error: &junitText{f.Error(), f.Rule, f.Error()}})
+			s.Cases = append(s.Cases, junitCase{Name: f.Rule, ClassName: s.Name, Error: &junitText{visible.Text(f.Error()), f.Rule, visible.Text(f.Error())}})
 		}
 		if len(s.Cases) == 0 || len(notes) > 0 {
 			s.Cases = append(s.Cases, junitCase{Name: "linted", ClassName: s.Name, Out: strings.Join(notes, "")})
@@ -98,20 +99,20 @@ type checkstyleError struct {
 func Checkstyle(w io.Writer, r Report) error {
 	out := checkstyle{Version: "8.0"}
 	for _, file := range r.files() {
-		f := checkstyleFile{Name: r.named(file.name)}
+		f := checkstyleFile{Name: r.shown(file.name)}
 		for _, x := range file.findings {
 			severity := map[lint.Level]string{lint.Error: "error", lint.Warning: "warning", lint.Hint: "info"}[x.Level]
-			f.Errors = append(f.Errors, checkstyleError{Line: x.Start.Line, Column: x.Start.Column, Severity: severity, Message: x.Message, Source: "sewable." + x.Rule})
+			f.Errors = append(f.Errors, checkstyleError{Line: x.Start.Line, Column: x.Start.Column, Severity: severity, Message: visible.Text(x.Message), Source: "sewable." + x.Rule})
 		}
 		for _, x := range file.failures {
-			f.Errors = append(f.Errors, checkstyleError{Line: 1, Column: 1, Severity: "error", Message: x.Error(), Source: "sewable." + x.Rule})
+			f.Errors = append(f.Errors, checkstyleError{Line: 1, Column: 1, Severity: "error", Message: visible.Text(x.Error()), Source: "sewable." + x.Rule})
 		}
 		out.Files = append(out.Files, f)
 	}
 	return writeXML(w, out)
 }
 
-// writeXML writes a document. Characters that XML cannot hold become U+FFFD (encoding/xml).
+// writeXML writes a document. It holds no character that XML cannot: its texts are shown.
 func writeXML(w io.Writer, document any) error {
 	if _, err := io.WriteString(w, xml.Header); err != nil {
 		return err

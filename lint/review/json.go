@@ -1,11 +1,11 @@
 package review
 
 import (
-	"encoding/json"
 	"io"
 
 	"sewable/lang/compare"
 	"sewable/lang/geom"
+	"sewable/lang/visible"
 	"sewable/lint"
 	"sewable/lint/output"
 )
@@ -40,10 +40,7 @@ func JSON(w io.Writer, r *Report) error {
 	for _, f := range r.Files {
 		out.Files = append(out.Files, jsonFile{f.Path, jsonFindingsOf(f.Findings)})
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(out)
+	return visible.JSON(w, out)
 }
 
 type document struct {

@@ -2,13 +2,13 @@ package review
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
 
 	"sewable/lang/english"
 	"sewable/lang/syntax"
+	"sewable/lang/visible"
 	"sewable/lint"
 	"sewable/lint/history"
 	"sewable/lint/output"
@@ -143,8 +143,5 @@ func MergeJSON(w io.Writer, r *MergeReport) error {
 		Conflicts []string `json:"conflicts"`
 		New       []any    `json:"new"`
 	}{JSONVersion, r.Ours, r.Theirs, r.Headline(), list(r.Conflicts), jsonFindingsOf(Findings{New: r.New}).New}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(out)
+	return visible.JSON(w, out)
 }

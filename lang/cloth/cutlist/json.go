@@ -1,12 +1,12 @@
 package cutlist
 
 import (
-	"encoding/json"
 	"io"
 	"math"
 
 	"sewable/lang/cloth"
 	"sewable/lang/geom"
+	"sewable/lang/visible"
 )
 
 // JSON writes a list as one JSON object. Lengths are numbers in the unit given
@@ -29,10 +29,7 @@ func JSON(out io.Writer, l *cloth.List) error {
 	for i := range l.Fabrics {
 		doc.Fabrics = append(doc.Fabrics, fabricOf(&l.Fabrics[i], u))
 	}
-	e := json.NewEncoder(out)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(doc)
+	return visible.JSON(out, doc)
 }
 
 type document struct {

@@ -6,11 +6,11 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"sewable/lang/draw/ink"
 	"sewable/lang/geom"
+	"sewable/lang/visible"
 )
 
 // How is how a drawing is written.
@@ -90,12 +90,12 @@ func (p *pen) attrNum(name string, v float64) {
 }
 
 // text writes text with everything escaped that means something to XML, and
-// replaces what XML 1.0 cannot hold.
+// shows what would act on a reader or has no place in XML 1.0.
 func (p *pen) text(s string) { p.b = AppendText(p.b, s) }
 
 // AppendText adds text to a buffer as XML and HTML want it, fit for attributes.
 func AppendText(dst []byte, s string) []byte {
-	for _, r := range s {
+	for _, r := range visible.Text(oneLine.Replace(s)) {
 		switch {
 		case r == '&':
 			dst = append(dst, "&amp;"...)
@@ -107,16 +107,14 @@ func AppendText(dst []byte, s string) []byte {
 			dst = append(dst, "&quot;"...)
 		case r == '\'':
 			dst = append(dst, "&#39;"...)
-		case r == '\n' || r == '\t' || r == '\r':
-			dst = append(dst, ' ')
-		case r == utf8.RuneError, r < ' ', r == 0xfffe, r == 0xffff, unicode.Is(unicode.Cs, r):
-			dst = append(dst, "\ufffd"...)
 		default:
 			dst = utf8.AppendRune(dst, r)
 		}
 	}
 	return dst
 }
+
+var oneLine = strings.NewReplacer("\n", " ", "\t", " ", "\r", " ")
 
 func (p *pen) open(d *ink.Drawing) {
 	p.str(`<svg xmlns="http://www.w3.org/2000/svg"`)

@@ -34,5 +34,5 @@ func TestAppend(t *testing.T) {
 }
 
 func TestAppendText(t *testing.T) {
-	assert.Equal(t, "&lt;a href=&quot;&#39;&quot;&gt; &amp;\ufffd\ufffd é 縫", string(svg.AppendText(nil, "<a href=\"'\">\n&\x00\xff é 縫")))
+	assert.Equal(t, "&lt;a href=&quot;&#39;&quot;&gt; &amp;&lt;U+0000&gt;&lt;FF&gt; é 縫", string(svg.AppendText(nil, "<a href=\"'\">\n&\x00\xff é 縫")))
 }
