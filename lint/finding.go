@@ -29,7 +29,8 @@ func placeOf(p block.Place) Place {
 // place, never by its message.
 type Finding struct {
 	Place
-	Line string // the text of the line it starts on
+	Line string // the text of the line it starts on; of a long one, what is around the place
+	Left int    // how many characters of the line are before Line
 	// Statement is the text of the statement it is in, or of the comment, for its
 	// Fingerprint; empty when it is in none, and in settings files.
 	Statement string

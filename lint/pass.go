@@ -28,6 +28,10 @@ type Pass struct {
 	hides []*Accepted // the accepts of the rule
 	keep  bool        // findings that are accepted
 	out   []*Report
+	long  struct { // the long statement that a finding was in last
+		at     source.Span
+		normal string
+	}
 }
 
 // Sewing is how a block is sewn: its divisions, seams, orders and joins.
@@ -287,8 +291,12 @@ func (p *Pass) findings(out []Finding) []Finding {
 		f := r.f
 		f.Place = placeOf(r.at)
 		line := r.at.File.LineSpan(f.Start.Line - 1)
-		f.Line = strings.Clone(r.at.File.Text[line.Start:line.End])
-		f.Statement = p.statement(f, line)
+		shown := around(r.at.File, line, f.Span.Start)
+		f.Line = strings.Clone(r.at.File.Text[shown.Start:shown.End])
+		if shown.Start > line.Start {
+			f.Left = r.at.File.Position(shown.Start).Column - 1
+		}
+		f.Statement = p.statement(f, shown)
 		f.Rule = p.rule.Name
 		if f.Level = p.level; f.Mandatory {
 			f.Level = p.rule.Level
@@ -308,8 +316,25 @@ func (p *Pass) findings(out []Finding) []Finding {
 	return out
 }
 
+// mostShown is how many bytes of a line are kept on each side of a place: more than anybody sees of it.
+const mostShown = 1 << 9
+
+// around is what is kept of a line: all of it, or, of a long one, what is around an offset.
+func around(f *source.File, line source.Span, offset int) source.Span {
+	if line.Len() <= 2*mostShown {
+		return line
+	}
+	begins := func(at int) int { // of the character that holds it
+		for at > line.Start && at < line.End && !utf8.RuneStart(f.Text[at]) {
+			at--
+		}
+		return at
+	}
+	return source.Span{Start: begins(max(line.Start, offset-mostShown)), End: begins(min(line.End, offset+mostShown))}
+}
+
 // statement is the text of the statement or the comment that a finding is in. Within its
-// line it is a part of it, so that it needs no room of its own.
+// line it is a part of it, so that it needs no room of its own; a long one is as its fingerprint takes it.
 func (p *Pass) statement(f Finding, line source.Span) string {
 	if p.File == nil || p.File.Tree == nil || f.File != p.src.Path {
 		return ""
@@ -325,7 +350,14 @@ func (p *Pass) statement(f Finding, line source.Span) string {
 	if line.Start <= at.Start && at.End <= line.End {
 		return f.Line[at.Start-line.Start : at.End-line.Start]
 	}
-	return strings.Clone(p.src.Text[at.Start:at.End])
+	if at.Len() <= mostShown {
+		return strings.Clone(p.src.Text[at.Start:at.End])
+	}
+	if p.long.at != at { // once for all findings in it
+		f.Statement = p.src.Text[at.Start:at.End]
+		p.long.at, p.long.normal = at, strings.Clone(f.Listed(f.Normal()).Statement)
+	}
+	return p.long.normal
 }
 
 // remark is words in parentheses at the end, as against a point.

@@ -56,6 +56,43 @@ type File struct {
 
 	editorOnce sync.Once
 	editor     []int // the same as an editor counts
+
+	countOnce sync.Once
+	counted   []count
+}
+
+// count is how many characters, and UTF-16 code units, are before an offset, the first of a character.
+type count struct{ offset, characters, units int }
+
+// stride is how far apart counts are, in bytes. What is shorter is counted each time.
+const stride = 1 << 10
+
+// counts are the counts of the whole text, one about every stride, for texts with long lines.
+func (f *File) counts() []count {
+	f.countOnce.Do(func() {
+		f.counted = make([]count, 0, len(f.Text)/stride+1)
+		var c count
+		for i, r := range f.Text {
+			if c.offset = i; i >= len(f.counted)*stride {
+				f.counted = append(f.counted, c)
+			}
+			c.characters++
+			c.units += utf16Width(r)
+		}
+	})
+	return f.counted
+}
+
+// count is the count at an offset.
+func (f *File) count(offset int) count {
+	counts := f.counts()
+	i := min(offset/stride, len(counts)-1)
+	for i > 0 && counts[i].offset > offset {
+		i--
+	}
+	c := counts[i]
+	rest := f.Text[c.offset:offset]
+	return count{offset, c.characters + utf8.RuneCountInString(rest), c.units + utf16Len(rest)}
 }
 
 // New returns a file with the given text.
@@ -156,6 +193,9 @@ func (f *File) Position(offset int) Position {
 	offset = f.clamp(offset)
 	lines := f.index()
 	n := line(lines, offset)
+	if offset-lines[n] > 2*stride {
+		return Position{n + 1, f.count(offset).characters - f.count(lines[n]).characters + 1}
+	}
 	return Position{n + 1, utf8.RuneCountInString(f.Text[lines[n]:offset]) + 1}
 }
 
@@ -164,6 +204,9 @@ func (f *File) UTF16(offset int) (n, column int) {
 	offset = f.clamp(offset)
 	lines := f.editorIndex()
 	n = line(lines, offset)
+	if offset-lines[n] > 2*stride {
+		return n, f.count(offset).units - f.count(lines[n]).units
+	}
 	return n, utf16Len(f.Text[lines[n]:offset])
 }
 

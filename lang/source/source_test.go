@@ -1,7 +1,10 @@
 package source
 
 import (
+	"strings"
 	"testing"
+	"unicode/utf16"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
@@ -67,4 +70,32 @@ func TestCarriageReturnAlone(t *testing.T) {
 	assert.Equal(t, 5, f.FromUTF16(1, 9), "past the end of the line is its end")
 	assert.Equal(t, 7, f.FromUTF8(2, 0))
 	assert.Equal(t, Position{1, 3}, f.Position(2))
+}
+
+// However long a line is, and whatever bytes are in it, its characters and code units are counted as
+// one by one from its start.
+func TestLongLines(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		part := rapid.SampledFrom([]string{"a", "sky (0, 0) ", "½", "é𐐀", "\xff", "\xf0\x90", "\r", "\n"})
+		var b strings.Builder
+		for b.Len() < 5*stride {
+			b.WriteString(strings.Repeat(part.Draw(t, "part"), rapid.IntRange(1, 2*stride).Draw(t, "times")))
+		}
+		f := New("x.block", b.String())
+		for range 20 {
+			offset := rapid.IntRange(0, len(f.Text)).Draw(t, "offset")
+			lead := f.Text[strings.LastIndexByte(f.Text[:offset], '\n')+1 : offset]
+			assert.Equal(t, utf8.RuneCountInString(lead)+1, f.Position(offset).Column)
+			lead = lead[strings.LastIndexByte(lead, '\r')+1:]
+			if offset < len(f.Text) && f.Text[offset] == '\n' && strings.HasSuffix(f.Text[:offset], "\r") {
+				continue // between the two halves of a line break
+			}
+			units := 0
+			for _, r := range lead {
+				units += len(utf16.Encode([]rune{r}))
+			}
+			_, column := f.UTF16(offset)
+			assert.Equal(t, units, column)
+		}
+	})
 }

@@ -64,6 +64,7 @@ func (w *writer) place(p lint.Place) {
 func (w *writer) finding(f lint.Finding) {
 	w.place(f.Place)
 	w.string(f.Line)
+	w.number(f.Left)
 	if at := strings.Index(f.Line, f.Statement); at >= 0 { // mostly a part of the line
 		w.number(w.put(f.Line) + at)
 		w.number(len(f.Statement))
@@ -179,7 +180,7 @@ func (r *reader) place() lint.Place {
 
 func (r *reader) finding() lint.Finding {
 	f := lint.Finding{
-		Place: r.place(), Line: r.string(), Statement: r.string(), Rule: r.string(), Level: lint.Level(r.number()), Message: r.string(),
+		Place: r.place(), Line: r.string(), Left: r.number(), Statement: r.string(), Rule: r.string(), Level: lint.Level(r.number()), Message: r.string(),
 		Block: r.string(), Section: r.string(), Patch: r.number(), Mandatory: r.number() == 1, Unused: r.number() == 1,
 	}
 	if n := r.count(); n > 0 {

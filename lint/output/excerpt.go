@@ -28,6 +28,7 @@ func excerpt(f lint.Finding, width int) (line, carets string) {
 	if strings.TrimSpace(f.Line) == "" {
 		return "", ""
 	}
+	f.Start.Column, f.End.Column = f.Start.Column-f.Left, f.End.Column-f.Left
 	if line, carets, ok := ascii(f, width); ok {
 		return line, carets
 	}
@@ -94,9 +95,15 @@ func celled(f lint.Finding, width int) (line, carets string) {
 // cells splits a line into what stands in one place each. Tabs become spaces
 // up to the next stop; what would act on a reader is shown; what the log of a CI system would take for a command gets a space in it.
 func cells(line string) []cell {
-	var out []cell
+	out := make([]cell, 0, len(line))
 	column, state := 0, -1
 	commands, whole := commandsIn(line), len(line)
+	if len(commands) == 0 && strings.IndexFunc(line, func(r rune) bool { return r < ' ' || r > '~' }) < 0 {
+		for i := range len(line) {
+			out = append(out, cell{line[i : i+1], 1, 1})
+		}
+		return out
+	}
 	for line != "" {
 		var text string
 		var width int
