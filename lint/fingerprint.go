@@ -93,6 +93,9 @@ const (
 )
 
 func normal(statement string, settings bool) string {
+	if len(statement) > syntax.MostStatement { // it is not read, and its tokens would fill the memory
+		return statement
+	}
 	if settings {
 		return strings.Join(strings.Fields(beforeHash(statement)), " ")
 	}
