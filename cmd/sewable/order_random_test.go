@@ -512,5 +512,5 @@ func TestOrderAgainstEveryOrder(t *testing.T) {
 }
 
 func run1(t *testing.T, args []string, out, errs *bytes.Buffer) int {
-	return run(t.Context(), args, streams{strings.NewReader(""), out, errs})
+	return run(t.Context(), args, strings.NewReader(""), out, errs)
 }
