@@ -152,7 +152,7 @@ func (s *Shape) slip(l Laid, p Placement) slip {
 // eyeSlip is what a piece may be off by that is laid by eye with one side along u.
 func (s *Shape) eyeSlip(u geom.Point, p Placement) slip {
 	width, height, _ := s.grownAlong(u)
-	return p.byEye(max(width, height) / 2)
+	return p.byEye(max(width, height)/2, u)
 }
 
 // Margin is what a piece has to spare: how much further than it has to it

@@ -146,7 +146,7 @@ func TestDirectionalCloth(t *testing.T) {
 	require.True(t, ok)
 	assert.True(t, p.Pick.Keeps)
 	assert.Zero(t, p.Pick.Angle)
-	assert.Positive(t, p.Extra())
+	assert.InDelta(t, p.Pick.Cloth()-p.Ways().Rectangle.Cloth(), p.Extra(), 1e-9)
 	assert.InDelta(t, 4.5*in, p.Pick.LeastAlong, 1e-6)
 	assert.InDelta(t, 3*in, p.Pick.LeastAcross, 1e-6)
 	assert.GreaterOrEqual(t, p.Pick.Worst.Least, 0.0)

@@ -22,18 +22,19 @@ type Placement struct {
 // off says whether anything may be off at all.
 func (pl Placement) off() bool { return pl.Shift > 0 || pl.Turn > 0 }
 
-// slip is what one piece may be off by: shifted by up to along and across the way it is
-// laid and turned by up to turn, with |dy| + arm·|sin θ| ≤ budget for the shift across dy and
+// slip is what one piece may be off by: shifted by up to along and across its side that lies
+// along axis, or along x, and turned by up to turn, with |dy| + arm·|sin θ| ≤ budget for the shift across dy and
 // the turn θ. A piece without an arm has no such budget.
 type slip struct {
 	along, across, turn float64 // turn in radians
 	arm, budget         float64
+	axis                geom.Point // of length 1; zero: x
 }
 
-// byEye is the slip of a piece that is centered by eye on a patch whose box with its allowance
-// has half so long a side.
-func (pl Placement) byEye(half float64) slip {
-	return slip{along: pl.Shift, across: pl.Shift, turn: pl.turned(pl.Swing, half)}
+// byEye is the slip of a piece with a side along an axis that is centered by eye on a patch whose
+// box with its allowance has half so long a side.
+func (pl Placement) byEye(half float64, axis geom.Point) slip {
+	return slip{along: pl.Shift, across: pl.Shift, turn: pl.turned(pl.Swing, half), axis: axis}
 }
 
 // byEdge is the slip of a piece that is laid by an edge of a length. Past a right angle its
@@ -83,6 +84,10 @@ func (pl Placement) turned(swing, arm float64) float64 {
 // The margin of a piece is the least over corners and sides, and the least
 // of leasts may be taken in any order.
 func (s slip) worst(n, p, o geom.Point) float64 {
+	if u := s.axis; u != (geom.Point{}) {
+		turn := func(p geom.Point) geom.Point { return geom.Point{X: u.Dot(p), Y: u.Cross(p)} }
+		n, p, o = turn(n), turn(p), turn(o)
+	}
 	if s.turn == 0 {
 		return n.Dot(p) - s.along*math.Abs(n.X) - s.across*math.Abs(n.Y)
 	}

@@ -27,7 +27,8 @@ type simulation struct {
 // so much more.
 func (m simulation) fails(more float64) bool {
 	turn, budget, arm := m.place.Turn*math.Pi/180, math.Inf(1), 0.0
-	if m.piece.Way == ByEdge { // the stitches catch half the allowance at least, all along the edge
+	side := m.piece.Outline.Edge(0).Dir() // what it is shifted along and across
+	if m.piece.Way == ByEdge {            // the stitches catch half the allowance at least, all along the edge
 		budget, arm = m.shape.allowance/2, m.piece.Outline[0].Dist(m.piece.Outline[1])/2
 		turn = min(turn, math.Asin(min(1, budget/arm)))
 	} else { // the ends of the box of the patch with its allowance swing so far at most
@@ -67,10 +68,8 @@ func (m simulation) fails(more float64) bool {
 		across := min(m.place.Shift, budget-arm*math.Abs(math.Sin(angle)))
 		for sx := -m.shifts; sx <= m.shifts; sx++ {
 			for sy := -m.shifts; sy <= m.shifts; sy++ {
-				by := geom.MoveBy(geom.Point{
-					X: m.place.Shift * float64(sx) / float64(max(m.shifts, 1)),
-					Y: across * float64(sy) / float64(max(m.shifts, 1)),
-				})
+				by := geom.MoveBy(side.Scale(m.place.Shift * float64(sx) / float64(max(m.shifts, 1))).
+					Add(geom.Point{X: -side.Y, Y: side.X}.Scale(across * float64(sy) / float64(max(m.shifts, 1)))))
 				if m.uncovered(by.ApplyTo(whole), by.ApplyTo(open), more) {
 					return true
 				}
@@ -292,7 +291,7 @@ func TestWorstPlacementAgainstGrid(t *testing.T) {
 		p := geom.Point{X: r.NormFloat64(), Y: r.NormFloat64()}
 		o := geom.Point{X: r.NormFloat64(), Y: r.NormFloat64()}
 		pl := Placement{Shift: r.Float64(), Turn: 180 * r.Float64() * r.Float64(), Swing: r.Float64()}
-		e, budget, arm := pl.byEye(r.Float64()), math.Inf(1), 0.0
+		e, budget, arm := pl.byEye(r.Float64(), geom.Point{}), math.Inf(1), 0.0
 		if r.IntN(2) == 0 {
 			budget, arm = r.Float64(), 3*r.Float64()
 			e = pl.byEdge(2*arm, 2*budget)
