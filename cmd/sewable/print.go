@@ -12,7 +12,6 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
-	"sewable/lang/draw"
 	"sewable/lang/draw/guide"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/pdf"
@@ -33,6 +32,7 @@ type printCmd struct {
 	Paper     string   `enum:"letter,a4," default:"" help:"letter or a4; left out, as sewable.toml says."`
 	Margin    string   `placeholder:"LENGTH" help:"What the printer leaves white, such as \"12 mm\"; left out, as sewable.toml says."`
 	Bare      bool     `help:"The foundations alone, without the first pages."`
+	Marks     bool     `help:"On the foundations, mark where a piece goes that is not simply centered on its line."`
 	Guide     bool     `help:"A guide through the sewing instead, step by step."`
 	Steps     string   `enum:"full,short," default:"" help:"In a guide: full (every movement of the hands, the default) or short (one picture a step)."`
 	forceFlag
@@ -103,8 +103,9 @@ type printing struct {
 type wanted struct {
 	block     *block.Block
 	colourway *block.Colourway
-	mirrored  bool
 	copies    int
+	at        cloth.Placed // of a setting: how it lies there
+	numbers   []int        // of a setting: the places that it is for, as one reads them
 }
 
 func (p *printing) open(ctx context.Context) error {
@@ -159,10 +160,11 @@ func (p *printing) open(ctx context.Context) error {
 
 func (p *printing) add(w wanted) {
 	i := slices.IndexFunc(p.wanted, func(v wanted) bool {
-		return v.block == w.block && v.colourway == w.colourway && v.mirrored == w.mirrored
+		return v.block == w.block && v.colourway == w.colourway && v.at.Mirrored == w.at.Mirrored && v.at.Up == w.at.Up && v.at.Turned == w.at.Turned
 	})
 	if i >= 0 {
 		p.wanted[i].copies += w.copies
+		p.wanted[i].numbers = append(p.wanted[i].numbers, w.numbers...)
 		return
 	}
 	p.wanted = append(p.wanted, w)
@@ -172,12 +174,13 @@ func (p *printing) add(w wanted) {
 	}
 }
 
-// addSetting adds the blocks of a setting, mirrored ones and colourways apart.
+// addSetting adds the blocks of a setting, mirrored ones and colourways apart, and turned ones where
+// a print is kept upright.
 func (p *printing) addSetting(set *block.Setting) error {
 	if p.Colourway != "" {
 		return errors.New("a setting says the colourways of its blocks itself; --colourway is for blocks")
 	}
-	cells, err := draw.Cells(set)
+	quilt, err := cloth.QuiltOf(set)
 	if err != nil {
 		return err
 	}
@@ -185,8 +188,12 @@ func (p *printing) addSetting(set *block.Setting) error {
 		p.paths = append(p.paths, path)
 	}
 	p.titles[set.Name] = true
-	for _, c := range cells {
-		p.add(wanted{c.Block, c.Colourway, c.Mirrored, p.Copies})
+	for n, i := range quilt.Where {
+		at := quilt.Blocks[i]
+		if !at.Directional() {
+			at.Turned, at.Up = 0, 0
+		}
+		p.add(wanted{block: at.Block, colourway: at.Colourway, copies: p.Copies, at: at, numbers: []int{n + 1}})
 	}
 	return nil
 }
@@ -247,7 +254,7 @@ func (p *printing) patterns() ([]sheet.Pattern, error) {
 	for _, w := range p.wanted {
 		unit := w.block.File.Unit
 		list, err := cloth.NewList(cloth.Order{
-			Blocks: []cloth.Placed{{Block: w.block, Colourway: w.colourway, Count: w.copies}}, Kits: 1,
+			Blocks: []cloth.Placed{{Block: w.block, Colourway: w.colourway, Mirrored: w.at.Mirrored, Up: w.at.Up, Turned: w.at.Turned, Count: w.copies}}, Kits: 1,
 		}, cloth.How{Options: options, Unit: unit, Ruler: cloth.DefaultRuler, Squaring: cloth.DefaultSquaring(unit)})
 		if err != nil && !p.Force {
 			return nil, err
@@ -255,7 +262,7 @@ func (p *printing) patterns() ([]sheet.Pattern, error) {
 		faults, accepted := p.remarks(w.block)
 		out = append(out, sheet.Pattern{
 			Block: sew.Analyse(w.block), Colourway: w.colourway, Cuts: list,
-			Cloth: options(w.block.File), Copies: w.copies, Mirrored: w.mirrored, Faults: faults, Accepted: accepted,
+			Cloth: options(w.block.File), Copies: w.copies, Mirrored: w.at.Mirrored, Turned: w.at.Turned, Up: w.at.Up, Numbers: w.numbers, Faults: faults, Accepted: accepted,
 		})
 	}
 	return out, nil
@@ -266,7 +273,7 @@ func (p *printing) guide() guide.Options { return guide.Options{Short: p.Steps =
 
 // how is the paper.
 func (p *printing) how() sheet.How {
-	how := sheet.How{Paper: paperOf(p.setting), Margin: p.setting.Margin.Float64(), Bare: p.Bare}
+	how := sheet.How{Paper: paperOf(p.setting), Margin: p.setting.Margin.Float64(), Bare: p.Bare, Marks: p.Marks}
 	for _, known := range [2]sheet.Paper{sheet.Letter, sheet.A4} {
 		if p.Paper == known.Name {
 			how.Paper = known

@@ -21,6 +21,7 @@ type Quilt struct {
 	Width, Height float64 // finished, without binding
 	Allowance     float64 // at the blocks' outer edges, taken for the setting's own pieces
 	Blocks        []Placed
+	Where         []int // which of Blocks lies in each place, as the places are read: row by row from the top
 	Parts         []Part
 	Triangles     *SettingTriangles // of a setting on point
 }
@@ -45,6 +46,19 @@ func (p Placed) Fabric(f *block.Fabric) *block.Fabric {
 		}
 	}
 	return f
+}
+
+// Directional says whether a print of the block is kept upright, so that it matters how the block
+// is turned.
+func (p Placed) Directional() bool {
+	for _, s := range p.Block.Sections {
+		for _, patch := range s.Patches {
+			if f := p.Fabric(patch.Fabric); f != nil && f.Directional {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // Part is so many pieces of the setting itself, cut sizes: Along across the
@@ -120,6 +134,7 @@ func (q *Quilt) place(g grid) error {
 			q.Blocks = append(q.Blocks, p)
 		}
 		q.Blocks[i].Count++
+		q.Where = append(q.Where, i)
 	}
 	return nil
 }

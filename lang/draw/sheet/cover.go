@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"sewable/lang/cloth"
@@ -79,11 +80,11 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 			f.Text(text, body)
 		}
 	}
-	f.Text("Reading the sheets", heading)
+	f.Text(texts.SampleTitle, heading)
 	for _, s := range samples(p) {
 		f.Beside(s.drawing, 4, 10, []string{s.text}, []flow.Style{{Size: body.Size}})
 	}
-	f.Text("Before you sew", heading)
+	f.Text(texts.AdviceTitle, heading)
 	for _, text := range steps.Advice(b) {
 		f.Text(text, body)
 	}
@@ -116,7 +117,7 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 			f.Text(n, body)
 		}
 	}
-	f.Text("Take care", heading)
+	f.Text(texts.CareTitle, heading)
 	for _, text := range texts.Cautions {
 		f.Text(text, body)
 	}
@@ -140,7 +141,7 @@ func (p Pattern) Remarks() (out []Remarks) {
 	return out
 }
 
-// Notes are the words for the sewist that belong to no section.
+// Notes are the words for the quilter that belong to no section.
 func (p Pattern) Notes() []string {
 	var out []string
 	for _, n := range p.Block.Of.File.Notes {
@@ -159,13 +160,13 @@ func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 	for _, s := range b.Sections {
 		patches += len(s.Patches)
 	}
-	under := []string{steps.Size(b) + " finished", english.Count(len(b.Sections), "section", "sections"), english.Count(patches, "patch", "patches"),
+	under := []string{texts.Fill(texts.FinishedSize, "finished", steps.Size(b), "unfinished", steps.Unfinished(b)), english.Count(len(b.Sections), "section", "sections"), english.Count(patches, "patch", "patches"),
 		"allowance " + geom.Format(b.Allowance.Size.Float64(), b.File.Unit)}
 	if outer := b.OuterAllowance.Size.Float64(); outer != b.Allowance.Size.Float64() {
 		under = append(under, geom.Format(outer, b.File.Unit)+" outside")
 	}
 	if c := p.Colourway; c != nil {
-		name := "colourway " + c.Name
+		name := "colorway " + c.Name
 		if c.Title != "" {
 			name += ", " + c.Title
 		}
@@ -205,7 +206,7 @@ func cutList(f *flow.Flow, p Pattern, heading, item, strong flow.Style) {
 	f.Text(text, heading)
 	for _, fabric := range p.Cuts.Fabrics {
 		name := steps.FabricName(fabric.Fabric)
-		f.Text(fmt.Sprintf("%s: %s of cloth %s wide", name, buy(fabric.Buy, p.Cuts.Unit), geom.Format(fabric.Width, p.Cuts.Unit)), strong)
+		f.Text(texts.Fill(texts.CutFabric, "fabric", name, "buy", buy(fabric.Buy, p.Cuts.Unit), "width", geom.Format(fabric.Width, p.Cuts.Unit)), strong)
 		for _, piece := range fabric.Pieces {
 			f.Text(pieceWords(piece, p.Cuts.Unit), item)
 		}
@@ -218,19 +219,16 @@ func pieceWords(p cloth.Piece, unit geom.Unit) string {
 	for _, u := range p.Uses {
 		uses = append(uses, u.Label)
 	}
-	size := geom.FormatNumber(p.Along, unit) + " by " + geom.Format(p.Across, unit)
-	if p.Along == p.Across {
-		size = geom.Format(p.Along, unit) + " square"
-	}
+	size := steps.Sides(p.Along, p.Across, unit)
 	switch p.Form {
 	case cloth.HalfSquare:
-		size = geom.Format(p.Along, unit) + " square, cut corner to corner"
+		size = texts.Fill(texts.CutHalf, "side", geom.Format(p.Along, unit))
 	case cloth.QuarterSquare:
-		size = geom.Format(p.Along, unit) + " square, cut corner to corner twice"
+		size = texts.Fill(texts.CutQuarter, "side", geom.Format(p.Along, unit))
 	}
-	text := fmt.Sprintf("%d of %s: %s", p.Cuts, size, strings.Join(uses, ", "))
+	text := texts.Fill(texts.CutCount, "count", strconv.Itoa(p.Cuts), "size", size, "uses", strings.Join(uses, ", "))
 	if p.Keeps {
-		text += " (the print stays upright)"
+		text += texts.CutUpright
 	}
 	return text
 }
@@ -260,16 +258,15 @@ func samples(p Pattern) []sample {
 	}
 	b := p.Block.Of
 	unit := b.File.Unit
-	far := geom.Format(b.Allowance.Size.Float64(), unit)
-	if outer := b.OuterAllowance.Size.Float64(); outer != b.Allowance.Size.Float64() {
-		far += " outside the outer line, " + geom.Format(outer, unit) + " on the block's edge"
-	} else {
-		far += " outside the outer line"
+	far := texts.SampleCut
+	if b.OuterAllowance.Size.Float64() != b.Allowance.Size.Float64() {
+		far = texts.SampleCutOuter
 	}
+	far = texts.Fill(far, "allowance", geom.Format(b.Allowance.Size.Float64(), unit), "outer", geom.Format(b.OuterAllowance.Size.Float64(), unit))
 	out := []sample{
-		{line(stitchWidth, nil), "stitching line"},
-		{line(outerWidth, nil), "outer stitching line, where sections are joined"},
-		{line(cutWidth, cutDash), "cutting line, " + far},
+		{line(stitchWidth, nil), texts.SampleStitch},
+		{line(outerWidth, nil), texts.SampleOuter},
+		{line(cutWidth, cutDash), far},
 	}
 	tick := &ink.Drawing{Width: wide, Height: high}
 	tick.Layer("samples").Add(
@@ -278,9 +275,9 @@ func samples(p Pattern) []sample {
 		&ink.Path{Chains: ink.Line(geom.Point{X: 36, Y: high - 2}, geom.Point{X: 36, Y: 0}), Stroke: ink.Dark, Width: markWidth},
 		notch(geom.Point{X: 36, Y: high - 2}, geom.Point{X: 36, Y: -2}))
 	if len(b.Sections) > 1 || len(b.Notches) > 0 {
-		out = append(out, sample{tick, "seams that meet across a join, and a notch"})
+		out = append(out, sample{tick, texts.SampleMarks})
 	}
 	grain := &ink.Drawing{Width: wide, Height: 30}
 	(&lettering{d: grain}).arrow(geom.Point{X: wide / 2, Y: 15}, geom.Point{Y: -1}, 28, "grain")
-	return append(out, sample{grain, "straight grain; the arrow points to the top of the block"})
+	return append(out, sample{grain, texts.SampleGrain})
 }

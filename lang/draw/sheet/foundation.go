@@ -3,12 +3,14 @@ package sheet
 import (
 	"fmt"
 	"math"
-	"strings"
+	"strconv"
 
 	"sewable/lang/block"
 	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
+	"sewable/lang/draw/texts"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 )
@@ -16,8 +18,8 @@ import (
 // The widths of lines on sheets, in hairs: stitching lines are what the eye
 // has to follow through paper and cloth.
 const (
-	stitchWidth = 1.6
-	outerWidth  = 2.4
+	stitchWidth = 1.3
+	outerWidth  = 3.6
 	cutWidth    = 1.0
 	markWidth   = 1.8
 )
@@ -34,6 +36,7 @@ type foundation struct {
 	cut      geom.Polygon // the cutting line, in the block
 	marks    []mark
 	captions []string // the first is the heading
+	reach    bool     // marks where pieces go that are not simply centered on their lines
 
 	room  geom.Box       // of a page
 	turns []float64      // degrees by which it may lie, the block's own upright first
@@ -164,29 +167,31 @@ func (f *foundation) caption() {
 		head += " " + called
 	}
 	f.captions = append(f.captions, head)
-	order := ". Sew " + f.section.Order() + "."
+	text := f.pattern.Block.Of.Name + ". "
 	if f.faulty() {
-		order = ". Cannot be sewn."
+		text += texts.SheetFault
+	} else {
+		text += texts.Fill(texts.SheetSew, "order", f.section.Order())
 	}
-	f.captions = append(f.captions, f.pattern.Block.Of.Name+order)
 	var keep []string
 	for _, step := range f.section.Steps {
-		if step.Fabric != nil && step.Fabric.Directional {
+		if step.Laid.Up {
 			keep = append(keep, steps.Label(step.Patch))
 		}
 	}
 	if len(keep) > 0 {
-		f.captions[1] += " The print of " + strings.Join(keep, ", ") + " keeps its up, the way the grain arrow points."
+		text += " " + texts.Fill(texts.SheetUpright, "patches", english.List(keep))
 	}
 	for i, j := range f.plan.Joins {
 		if j.Of.A == s || j.Of.B == s {
-			word := "Join"
+			word := texts.SheetJoin
 			if j.Of.Kind == block.Finish {
-				word = "Finish"
+				word = texts.SheetFinish
 			}
-			f.captions[1] += fmt.Sprintf(" %s %d: %s to %s.", word, i+1, j.Of.A.Name, j.Of.B.Name)
+			text += " " + texts.Fill(word, "n", strconv.Itoa(i+1), "a", j.Of.A.Name, "b", j.Of.B.Name)
 		}
 	}
+	f.captions = append(f.captions, text)
 }
 
 // Captions are set in this size, at least so wide.
@@ -265,12 +270,18 @@ func (f *foundation) draw(turn int) *ink.Drawing {
 		}
 	}
 	for _, s := range f.section.Steps {
-		if s.Fabric != nil && s.Fabric.Directional && len(s.Patch.Corners) > 2 {
-			t.printUp(all(s.Patch.Corners), at(geom.Point{Y: 1}).Sub(at(geom.Point{})))
+		if s.Laid.Up && len(s.Patch.Corners) > 2 {
+			t.printUp(all(s.Patch.Corners), at(s.Laid.UpTo).Sub(at(geom.Point{})))
 		}
 	}
 	t.leaders(all(f.outline), all(f.cut))
+	t.stands(f, at)
 	t.grain(f, at)
+	t.jogs(f, at, all(f.cut))
+	if f.reach {
+		f.reaches(t, at, all(f.cut))
+	}
+	t.band(f.names(), all(f.outline), all(f.cut), f.patches(at))
 	f.addCaption(d)
 	return d
 }

@@ -10,8 +10,9 @@ import (
 	"sewable/lang/geom"
 )
 
-// between is the white between two foundations on a page.
-const between = 12.0
+// between is the white between two foundations on a page: 1/2 in, so that each is cut out 1/4 in
+// outside its trimming line.
+const between = 0.5 * geom.Inch
 
 // piece is a foundation that is to lie on a page, and where it came to lie.
 type piece struct {
@@ -21,19 +22,40 @@ type piece struct {
 	at   geom.Point
 }
 
-// layOut puts the pieces on as few pages as it can. Pieces that are larger
-// than a page come last, on pages of their own.
-func layOut(pieces []*piece, room geom.Box, how How) []*ink.Drawing {
-	var fit, large []*piece
-	for _, p := range pieces {
-		if p.of.fits(room) {
-			fit = append(fit, p)
+// mostTogether is how many copies of a block are laid out together at most.
+const mostTogether = 12
+
+// layOut puts foundations on pages that are printed so many times to give the copies: as many
+// copies together as leave fewest pages in all. So all copies are laid out alike, and a copy shop can
+// run a page as often as it is needed. Foundations that are larger than a page come last, on pages of
+// their own, for one copy.
+func layOut(all []*foundation, copies int, room geom.Box, how How) (pages []*ink.Drawing, times int) {
+	var fit, large []*foundation
+	for _, f := range all {
+		if f.fits(room) {
+			fit = append(fit, f)
 		} else {
-			large = append(large, p)
+			large = append(large, f)
 		}
 	}
-	var pages []*ink.Drawing
-	bins := pack(fit, room)
+	var best []*piece
+	var bins []*bin
+	fewest, together := 0, 1
+	for n := 1; n <= min(copies, mostTogether) && len(fit) > 0 && (n == 1 || len(large) == 0); n++ {
+		if n > 1 && len(bins) > 1 && n > 3 {
+			break // more than a page each: little is to be saved
+		}
+		var pieces []*piece
+		for _, f := range fit {
+			for range n {
+				pieces = append(pieces, &piece{of: f})
+			}
+		}
+		own := pack(pieces, room)
+		if sheets := len(own) * ((copies + n - 1) / n); best == nil || sheets < fewest {
+			best, bins, fewest, together = pieces, own, sheets, n
+		}
+	}
 	for _, b := range bins {
 		page := blank(how)
 		if b.measured {
@@ -41,13 +63,13 @@ func layOut(pieces []*piece, room geom.Box, how How) []*ink.Drawing {
 		}
 		pages = append(pages, page)
 	}
-	for _, p := range fit {
+	for _, p := range best {
 		pages[p.page].Put(p.of.drawing(p.turn), p.at, "")
 	}
-	for _, p := range large {
-		pages = append(pages, tiles(p.of, room, how)...)
+	for _, f := range large {
+		pages = append(pages, tiles(f, room, how)...)
 	}
-	return pages
+	return pages, (copies + together - 1) / together
 }
 
 // fits says whether a foundation fits an empty page in one of its turns.

@@ -2,9 +2,11 @@ package sheet
 
 import (
 	"fmt"
+	"strconv"
 
 	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
+	"sewable/lang/draw/texts"
 	"sewable/lang/geom"
 )
 
@@ -63,12 +65,17 @@ func (how How) Filled() How {
 
 // Head writes the line at the head of a page.
 func Head(d *ink.Drawing, title string, page, pages int, how How) {
+	right := texts.Fill(texts.SheetPage, "page", strconv.Itoa(page), "pages", strconv.Itoa(pages))
+	if !how.Guide {
+		right += " · " + texts.SheetScale
+	}
+	head(d, title, right, how)
+}
+
+// head writes the line at the head of a page, with these words on the right.
+func head(d *ink.Drawing, title, right string, how How) {
 	const size = 11.0
 	y := how.Margin + size
-	right := fmt.Sprintf("page %d of %d", page, pages)
-	if !how.Guide {
-		right += " · print at 100 %"
-	}
 	room := (how.Paper.Width-2*how.Margin)/size - fonts.Width(right, false) - 2
 	l := d.Layer("head")
 	l.Add(
@@ -124,7 +131,7 @@ func squares(d *ink.Drawing, at geom.Point, standing bool) {
 		l.Add(
 			&ink.Path{Chains: ink.Ring(box.Polygon()...), Stroke: ink.Dark, Width: 1, Name: s.name},
 			&ink.Text{At: box.Centre(), String: s.name, Size: 17, Bold: true, Colour: ink.Dark, Back: ink.White},
-			&ink.Text{At: box.Centre().Add(geom.Point{Y: 17}), String: "measure me", Size: 11, Colour: ink.Muted, Back: ink.White})
+			&ink.Text{At: box.Centre().Add(geom.Point{Y: 17}), String: texts.SheetMeasure, Size: 11, Colour: ink.Muted, Back: ink.White})
 		if standing {
 			at.Y += s.side + squareGap
 		} else {

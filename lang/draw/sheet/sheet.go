@@ -12,11 +12,15 @@ package sheet
 import (
 	"errors"
 	"fmt"
+	"strconv"
+	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
+	"sewable/lang/draw/texts"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 )
@@ -45,7 +49,7 @@ type Pattern struct {
 	Accepted  []string      // what is wrong and accepted, with the reasons: the first page says so
 	Turned    float64       // degrees anticlockwise that the block is turned by in its quilt, where that matters
 	Up        float64       // the quilt's up in the block, for prints that are kept upright: degrees anticlockwise from its y
-	Places    []string      // of the quilt that it is for, in words; empty for a block by itself
+	Numbers   []int         // of the places of a quilt that it is for, as one reads them; none for a block by itself
 }
 
 // Plan is how the block is sewn.
@@ -60,6 +64,7 @@ func (p Pattern) Plan() *steps.Plan {
 type How struct {
 	Paper  Paper   // the zero Paper is Letter
 	Margin float64 // what the printer leaves white; 0 is half an inch
+	Marks  bool    // on foundations: where a piece goes that is not simply centered on its line
 	Bare   bool    // foundations alone, without the first pages
 	Guide  bool    // pages to read, which may be printed at any size
 	Alert  string  // stands in a band at the head of every page; see Pattern.Alert
@@ -107,27 +112,34 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 	if room.Width() < 3*geom.Inch || room.Height() < 4*geom.Inch {
 		return nil, fmt.Errorf("a margin of %s leaves too little of the paper", geom.Format(how.Margin, b.File.Unit))
 	}
-	var pieces []*piece
+	var all []*foundation
 	for _, s := range plan.Sections {
 		f, err := foundationOf(p, plan, s, room)
 		if err != nil {
 			return nil, err
 		}
-		for range p.Copies {
-			pieces = append(pieces, &piece{of: f})
+		if f.reach = how.Marks; f.reach {
+			f.captions[1] = strings.TrimSpace(f.captions[1] + " " + f.unmarked())
 		}
+		all = append(all, f)
 	}
 	var pages []*ink.Drawing
 	if !how.Bare {
 		pages = cover(p, plan, how)
 	}
-	pages = append(pages, layOut(pieces, room, how)...)
 	title := b.Name
 	if p.Colourway != nil {
 		title += ", " + p.Colourway.Name
 	}
 	for i, page := range pages {
 		Head(page, title, i+1, len(pages), how)
+	}
+	set, times := layOut(all, p.Copies, room, how)
+	for i, page := range set {
+		head(page, title, texts.Fill(texts.SheetNumber, "sheet", strconv.Itoa(i+1), "sheets", strconv.Itoa(len(set)), "times", english.Count(times, "time", "times"), "print", texts.SheetScale), how)
+	}
+	for range times {
+		pages = append(pages, set...)
 	}
 	return pages, nil
 }

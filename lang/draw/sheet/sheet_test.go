@@ -83,12 +83,31 @@ func TestNoTextOverTextAndAllOnThePage(t *testing.T) {
 				assert.True(t, box.Min.X >= how.Margin-1 && box.Max.X <= page.Width-how.Margin+1 && box.Min.Y >= how.Margin-1 && box.Max.Y <= page.Height-how.Margin+1,
 					"%q lies inside the margins", a.String)
 				for _, b := range texts[:i] {
-					o := b.Bounds().Bounds()
-					assert.False(t, box.Min.X < o.Max.X && o.Min.X < box.Max.X && box.Min.Y < o.Max.Y && o.Min.Y < box.Max.Y, "%q lies over %q", a.String, b.String)
+					assert.False(t, meet(a.Bounds(), b.Bounds()), "%q lies over %q", a.String, b.String)
 				}
 			}
 		}
 	})
+}
+
+// meet says whether two boxes, which may lie askew, have an inner point in common: no side of one has
+// all of the other beyond it.
+func meet(a, b geom.Polygon) bool {
+	apart := func(a, b geom.Polygon) bool {
+		a = a.CCW()
+		for i := range a {
+			out := true
+			for _, p := range b {
+				e := a.Edge(i)
+				out = out && e.B.Sub(e.A).Cross(p.Sub(e.A)) <= 1e-9
+			}
+			if out {
+				return true
+			}
+		}
+		return false
+	}
+	return !apart(a, b) && !apart(b, a)
 }
 
 func TestEveryPatchHasANumberThatCanBeRead(t *testing.T) {
@@ -196,6 +215,69 @@ func TestFoundationsLieApart(t *testing.T) {
 			}
 		}
 	}
+}
+
+// Every foundation says inside its trimming line what it is, its letters 5 pt at least.
+func TestFoundationsSayWhatTheyAre(t *testing.T) {
+	for _, p := range demo(t) {
+		p.Mirrored, p.Turned, p.Numbers = true, 90, []int{1, 2, 3, 7}
+		plan := p.Plan()
+		for _, s := range plan.Sections {
+			f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+			require.NoError(t, err)
+			for turn := range f.turns {
+				at, _ := f.placer(turn)
+				cut := geom.Polygon(f.all(at))
+				said := ""
+				for _, text := range f.drawing(turn).Texts() {
+					inside := true
+					for _, c := range text.Bounds() {
+						inside = inside && cut.Contains(c) == geom.Inside
+					}
+					if inside {
+						said += text.String + " "
+						assert.GreaterOrEqual(t, text.Size*72/geom.Inch, 5.0)
+					}
+				}
+				for _, want := range []string{p.Block.Of.Name, "Section " + s.Of.Of.Name, "MIRRORED", "TURNED 90°", "1–3", "7"} {
+					for _, word := range strings.Fields(want) {
+						assert.Contains(t, said, word, "%s %s", p.Block.Of.Name, s.Of.Of.Name)
+					}
+				}
+			}
+		}
+	}
+}
+
+// All copies are laid out alike, and no more pages than copies of one are needed.
+func TestCopiesAreLaidOutAlike(t *testing.T) {
+	p := named(t, "Matchbox Dinghy")
+	one, err := Pages([]Pattern{p}, How{Bare: true})
+	require.NoError(t, err)
+	p.Copies = 7
+	pages, err := Pages([]Pattern{p}, How{Bare: true})
+	require.NoError(t, err)
+	assert.Less(t, len(pages), 7*len(one), "several on a page")
+	set := 0
+	for set = 1; set < len(pages) && pages[set] != pages[0]; set++ {
+	}
+	assert.Zero(t, len(pages)%set)
+	for i := range pages {
+		assert.Same(t, pages[i%set], pages[i])
+	}
+	heads := 0
+	for _, page := range pages[:set] {
+		for _, text := range page.Texts() {
+			if strings.Contains(text.String, "every copy") {
+				heads++
+			}
+		}
+	}
+	assert.GreaterOrEqual(t, heads*len(pages)/set, 7*len(p.Block.Sections))
+}
+
+func TestRuns(t *testing.T) {
+	assert.Equal(t, "1–3, 5, 6, 9", runs([]int{9, 1, 2, 3, 5, 6, 2}))
 }
 
 func placedCut(p *piece) geom.Polygon {
@@ -363,7 +445,7 @@ func TestCutListAndWords(t *testing.T) {
 	}
 	words := strings.Join(all, " ")
 	for _, want := range []string{
-		"Homeward Sloop", "8 in square finished", "Morning sky: 1/4 yd", "1 of 7 1/4 by 4 1/4 in: A2", "A2 Morning sky, 7 1/4 × 4 1/4 in",
+		"Homeward Sloop", "8 in square finished, 8 1/2 in square unfinished", "Morning sky: 1/4 yd", "Cut 1: 7 1/4 × 4 1/4 in (A2)", "A2 Morning sky, 7 1/4 × 4 1/4 in",
 		"1. Sew A to B, right sides together: 5 in.", "1 in", "25 mm", "close the blade",
 	} {
 		assert.Contains(t, words, want)

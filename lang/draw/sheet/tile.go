@@ -1,10 +1,11 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
+	"strconv"
 
 	"sewable/lang/draw/ink"
+	"sewable/lang/draw/texts"
 	"sewable/lang/geom"
 )
 
@@ -65,21 +66,23 @@ type tile struct {
 func (t *tile) at(p geom.Point) geom.Point { return p.Sub(t.from.Min).Add(t.to) }
 
 // copy copies what lies in the tile: lines are clipped, shapes and text are
-// there whole or not at all. A text over the edge is moved into the tile that has its
-// middle; shapes are small enough to be whole there.
+// there whole or not at all. A text is in the tile that has its middle, clear of the line where tiles
+// meet; shapes are small enough to be whole there.
 func (t *tile) copy(d *ink.Drawing) {
 	for _, l := range d.Layers {
 		to := t.page.Layer(l.Name)
 		for _, it := range l.Items {
 			switch it := it.(type) {
 			case *ink.Text:
-				shift := geom.Point{}
-				if box := it.Bounds().Bounds(); !inBox(t.from, box.Polygon()) {
-					if !t.owns(box.Centre()) {
-						continue
-					}
-					shift.X = max(0, t.from.Min.X-box.Min.X) + min(0, t.from.Max.X-box.Max.X)
-					shift.Y = max(0, t.from.Min.Y-box.Min.Y) + min(0, t.from.Max.Y-box.Max.Y)
+				box, own := it.Bounds().Bounds(), t.own()
+				if !t.owns(box.Centre()) {
+					continue
+				}
+				const clear = 2.0 // of the line where tiles meet
+				own = geom.Box{Min: own.Min.Add(geom.Point{X: clear, Y: clear}), Max: own.Max.Sub(geom.Point{X: clear, Y: clear})}
+				shift := geom.Point{
+					X: max(0, own.Min.X-box.Min.X) + min(0, own.Max.X-box.Max.X),
+					Y: max(0, own.Min.Y-box.Min.Y) + min(0, own.Max.Y-box.Max.Y),
 				}
 				text := *it
 				text.At = t.at(it.At.Add(shift))
@@ -106,9 +109,8 @@ func (t *tile) copy(d *ink.Drawing) {
 	}
 }
 
-// owns says whether a place belongs to this tile and no other: what two have in
-// common is halved.
-func (t *tile) owns(p geom.Point) bool {
+// own is what belongs to this tile and no other: what two have in common is halved.
+func (t *tile) own() geom.Box {
 	own := t.from
 	if t.column > 0 {
 		own.Min.X += overlap / 2
@@ -122,6 +124,12 @@ func (t *tile) owns(p geom.Point) bool {
 	if t.row < t.rows-1 {
 		own.Max.Y -= overlap / 2
 	}
+	return own
+}
+
+// owns says whether a place belongs to this tile.
+func (t *tile) owns(p geom.Point) bool {
+	own := t.own()
 	return p.X >= own.Min.X && p.X < own.Max.X && p.Y >= own.Min.Y && p.Y < own.Max.Y
 }
 
@@ -181,15 +189,16 @@ func (t *tile) number(column, row int) int { return row*t.columns + column + 1 }
 
 // name says above the tile which one it is.
 func (t *tile) name(f *foundation) {
-	text := fmt.Sprintf("Section %s, part %d of %d.", f.section.Of.Of.Name, t.number(t.column, t.row), t.rows*t.columns)
+	part := func(column, row int) string { return strconv.Itoa(t.number(column, row)) }
+	text := texts.Fill(texts.SheetPart, "section", f.section.Of.Of.Name, "part", part(t.column, t.row), "parts", strconv.Itoa(t.rows*t.columns))
 	if t.column > 0 {
-		text += fmt.Sprintf(" Lay its left dotted line on the right one of part %d.", t.number(t.column-1, t.row))
+		text += texts.Fill(texts.SheetPartLeft, "part", part(t.column-1, t.row))
 	}
 	if t.row > 0 {
-		text += fmt.Sprintf(" Lay its upper dotted line on the lower one of part %d.", t.number(t.column, t.row-1))
+		text += texts.Fill(texts.SheetPartUpper, "part", part(t.column, t.row-1))
 	}
 	if t.column+t.row > 0 {
-		text += " Crosses lie on crosses."
+		text += texts.SheetPartCrosses
 	}
 	t.page.Layer("caption").Add(&ink.Text{
 		At: t.to.Add(geom.Point{Y: -7}), String: text, Size: 12, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White,

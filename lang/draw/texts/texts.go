@@ -209,6 +209,14 @@ const (
 
 // The sheets.
 const (
+	CutCount   = "Cut {count}: {size} ({uses})"
+	CutHalf    = "{side} square, cut corner to corner"
+	CutQuarter = "{side} square, cut corner to corner twice"
+	CutUpright = ". Keep the print upright"
+	CutFabric  = "{fabric}: {buy} of fabric {width} wide"
+
+	SheetFault       = "Cannot be sewn."
+	SheetReach       = "{patch}: {where}"
 	SheetSew         = "Sew {order}."
 	SheetJoin        = "Join {n}: {a} to {b}."
 	SheetFinish      = "Finish {n}: {a} to {b}."
@@ -216,9 +224,10 @@ const (
 	SheetMirrored    = "MIRRORED"
 	SheetTurned      = "TURNED {degrees}°"
 	SheetEvery       = "every copy"
-	SheetCopies      = "print {times} times"
-	SheetFor         = "for {places}"
-	SheetSame        = "pages {from}–{to} are the same: {times} copies"
+	SheetFor         = "block {places}"
+	SheetForMany     = "blocks {places}"
+	SheetNumber      = "foundations {sheet} of {sheets}, to be printed {times} · {print}"
+	SheetMark        = "{patch}"
 	SheetPage        = "page {page} of {pages}"
 	SheetScale       = "print at 100%"
 	SheetMeasure     = "measure me"
