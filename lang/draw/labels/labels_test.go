@@ -209,7 +209,7 @@ func TestPages(t *testing.T) {
 			for _, text := range p.Texts() {
 				said = append(said, text.String)
 			}
-			assert.Contains(t, said, fmt.Sprintf("page %d of %d · print at 100 %%", i+1, c.pages))
+			assert.Contains(t, said, fmt.Sprintf("page %d of %d · print at 100%%", i+1, c.pages))
 			assert.Contains(t, said, fmt.Sprintf("Harbour: labels %d–%d of %d", 27*i+1, min(27*i+27, 2*c.copies), 2*c.copies))
 			assert.Contains(t, strings.Join(said, " "), cutlist.Caution)
 		}
