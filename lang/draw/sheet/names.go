@@ -122,7 +122,7 @@ func (l *lettering) along(word string, edges []geom.Segment, outline, cut geom.P
 		for _, e := range edges {
 			d := e.Dir()
 			out := geom.Point{X: d.Y, Y: -d.X}
-			if outline.Contains(e.Mid().Add(out.Scale(3 * geom.Hair))) != geom.Outside {
+			if outline.Contains(e.Mid().Add(out.Scale(3*geom.Hair))) != geom.Outside {
 				out = out.Scale(-1)
 			}
 			line, ok := steps.Ray(e.Mid(), out, cut)
