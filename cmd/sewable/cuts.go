@@ -342,18 +342,23 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, force bo
 	for _, f := range r.Findings {
 		w.faults = append(w.faults, output.Plain(f.What()))
 	}
-	if err := output.Text(s.raw.err, r, styleOf(s.raw.err)); err != nil || force {
+	if err := s.why(r); err != nil || force {
 		return err
 	}
 	var faulty []string
+	known := map[string]bool{}
 	for _, f := range r.Findings {
 		name := f.File
 		if f.Block != "" {
 			name = fmt.Sprintf("%q", f.Block)
 		}
-		if !slices.Contains(faulty, name) {
+		if !known[name] {
+			known[name] = true
 			faulty = append(faulty, name)
 		}
+	}
+	if more := len(faulty) - mostNames; more > 1 {
+		faulty = append(faulty[:mostNames], fmt.Sprintf("%d more", more))
 	}
 	are := "are"
 	if len(faulty) == 1 {

@@ -218,7 +218,7 @@ func (p *printing) lint(ctx context.Context, s streams) error {
 	if len(r.Findings) == 0 {
 		return nil
 	}
-	if err := output.Text(s.raw.err, r, styleOf(s.raw.err)); err != nil || p.Force {
+	if err := s.why(r); err != nil || p.Force {
 		return err
 	}
 	fmt.Fprintln(s.err, "sewable: nothing is printed before this can be sewn; --force prints it, marked on every sheet")

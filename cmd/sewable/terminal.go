@@ -10,6 +10,7 @@ import (
 	"github.com/muesli/termenv"
 	"golang.org/x/term"
 
+	"sewable/lint"
 	"sewable/lint/output"
 )
 
@@ -34,6 +35,20 @@ func styleOf(w io.Writer) output.Style {
 		style.Width = width
 	}
 	return style
+}
+
+// mostErrors is how many errors are shown to say why something is not done, and mostNames how many blocks
+// are named for it.
+const (
+	mostErrors = 20
+	mostNames  = 5
+)
+
+// why writes the errors for which something is not done.
+func (s streams) why(r *lint.Result) error {
+	style := styleOf(s.raw.err)
+	style.Most = mostErrors
+	return output.Text(s.raw.err, r, style)
 }
 
 // A progress shows on a terminal how far a run is, once it has lasted a

@@ -15,6 +15,7 @@ import (
 type Style struct {
 	Profile termenv.Profile // termenv.Ascii for no colour
 	Width   int             // cells in a row; longer source lines are cut. 0: as a page, 100
+	Most    int             // how many findings are written; the others are counted. 0: all
 }
 
 const indent = "    "
@@ -28,7 +29,11 @@ func Text(w io.Writer, r *lint.Result, s Style) error {
 	if s.Width <= 0 {
 		s.Width = 100
 	}
-	for _, f := range r.Findings {
+	for i, f := range r.Findings {
+		if s.Most > 0 && i == s.Most {
+			fmt.Fprintf(b, "… and %s more; `sewable lint` lists them all\n", english.Count(len(r.Findings)-i, "finding", "findings"))
+			break
+		}
 		fmt.Fprintf(b, "%s: %s: %s %s\n",
 			p.bold(Plain(f.Place.String())), p.level(f.Level), Plain(f.Message), p.faint("["+f.Rule+"]"))
 		if line, carets := excerpt(f, s.Width-len(indent)); line != "" {
