@@ -200,3 +200,17 @@ func TestGeometryIsOne(t *testing.T) {
 	}
 	require.False(t, (&Geometry{}).equal(&Geometry{Outline: geom.Polygon{}}), "an outline without corners is one")
 }
+
+// A line that cannot be read leaves a section broken, unless it is a note; a name that is missing
+// comes with the nearest there is.
+func TestWhatIsLostInASection(t *testing.T) {
+	read := func(line string) *File {
+		return NewLoader(syntax.NewReader(), nil).OpenText("/a.block", "fabric sky\nblock \"T\" 6 by 6 {\n  section A {\n    patch 1 skyy (0, 0) (6, 0) (6, 6)\n"+line+"\n  }\n}\n")
+	}
+	require.False(t, read("").Blocks[0].Sections[0].Broken)
+	require.False(t, read("    note x").Blocks[0].Sections[0].Broken)
+	for _, line := range []string{"    notch x", "    patch 2", "    \"x", "    what {", "    outline"} {
+		require.True(t, read(line).Blocks[0].Sections[0].Broken, line)
+	}
+	require.Equal(t, "sky", read("").Problems[0].Near)
+}

@@ -179,8 +179,8 @@ func (x *completion) statements() {
 			continue
 		}
 		c := Choice{Label: s.Word, Kind: ChoiceStatement, Detail: s.Shape, Rank: 10 + i}
-		if text, ok := snippets[snippetKey(s)]; ok && x.around.Snippets {
-			c.Insert, c.Snippet = text, true
+		if s.Snippet != "" && x.around.Snippets {
+			c.Insert, c.Snippet = s.Snippet, true
 		}
 		if s.Word == "section" && s.Body == 0 {
 			c.Label = "section … ="
@@ -221,45 +221,6 @@ func (x *completion) nextPatch() {
 		c.Insert = c.Label + " "
 	}
 	x.add(c)
-}
-
-func snippetKey(s *syntax.StatementInfo) string {
-	if s.Word == "section" && s.Body == 0 || s.Word == "patch" && s.Where == syntax.InBlock {
-		return s.Word + " " + strings.Fields(s.Shape)[2]
-	}
-	return s.Word
-}
-
-// snippets are the statements with places to fill in.
-var snippets = map[string]string{
-	"use":         `use "${1:palette.block}"`,
-	"units":       "units ${1|in,mm,cm|}",
-	"allowance":   "allowance ${1:1/4}",
-	"fabric":      `fabric ${1:name} "${2:Title}" ${3:#c3dcea}`,
-	"let":         "let ${1:name} = ${2:1}",
-	"colourway":   "colourway ${1:name} \"${2:Title}\" {\n\t${3:sky} = ${4:plum}\n}",
-	"block":       "block \"${1:Title}\" ${2:6} by ${3:6} {\n\tallowance ${4:1/4}\n\n\t$0\n}",
-	"setting":     "setting \"${1:Title}\" {\n\trows ${2:2}\n\tcolumns ${3:2}\n\tfill \"${4:Block}\"\n\t$0\n}",
-	"note":        `note "${1:words}"`,
-	"point":       "point ${1:p} = (${2:0}, ${3:0})",
-	"seam":        "seam ${1:name} from ${2:P} to ${3:Q}",
-	"section":     "section ${1:A} {\n\toutline ${2:P Q R}\n\tpatch 1 ${3:fabric} $0\n}",
-	"section =":   "section ${1:B} = ${2:A} ${3|mirrored across,turned 90 about,moved|} $0",
-	"join":        "join ${1:A} to ${2:B}",
-	"finish":      "finish ${1:A} to ${2:B}",
-	"notch":       "notch ${1:m} ${2:P}",
-	"outline":     "outline ${1:P} ${2:Q} ${3:R}",
-	"patch":       "patch ${1:1} ${2:fabric} ${3:P Q R}",
-	"patch P":     "patch ${1:fabric} ${2:P Q R}",
-	"rows":        "rows ${1:2}",
-	"columns":     "columns ${1:2}",
-	"fill":        `fill "${1:Block}"`,
-	"on":          "on point ${1:fabric}",
-	"sashing":     "sashing ${1:1} ${2:fabric}",
-	"cornerstone": "cornerstone ${1:fabric}",
-	"border":      "border ${1:2} ${2:fabric}",
-	"binding":     "binding cut ${1:2 1/4} ${2:fabric}",
-	"backing":     "backing ${1:fabric}",
 }
 
 func colourOf(t thing) (title, colour string) {

@@ -37,7 +37,7 @@ func (b *builder) byItself() bool {
 // number of its pieces.
 func (b *builder) remembered(i int) int {
 	first := b.pieces[i]
-	if first.body() != InSection || first.partial || !b.byItself() {
+	if first.body() != InSection || !b.byItself() {
 		return 0
 	}
 	s, ok := b.kept.Find(sectionAt{first, b.at}, func(s *sectionItems) bool { return s.are(b.pieces[i:]) })

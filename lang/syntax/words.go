@@ -54,6 +54,9 @@ type StatementInfo struct {
 	// Form says what it needs, as findings say it.
 	Form    string
 	Meaning string // one line for an editor
+	// Snippet is the statement with places to fill in, ${1:name}, for editors; empty where
+	// the word alone is the statement.
+	Snippet string
 	// Words are the words of the language that it may hold, besides the
 	// first word and those of points and numbers.
 	Words []string
@@ -72,18 +75,21 @@ var statements = []*StatementInfo{
 		Word: "use", Where: InFile, Shape: `use "path"`,
 		Form:    "`use` needs the path of a file in quotes",
 		Meaning: "brings that file's own fabrics, lets, blocks and colourways",
+		Snippet: `use "${1:palette.block}"`,
 		read:    grammar[Use](),
 	},
 	{
 		Word: "units", Where: InFile, Shape: "units in",
 		Form:    "`units` needs `in`, `mm` or `cm`",
 		Meaning: "the unit of the bare numbers in this file",
+		Snippet: "units ${1|in,mm,cm|}",
 		read:    readUnits,
 	},
 	{
 		Word: "allowance", Where: InFile | InBlock, Shape: "allowance 1/4", Words: []string{"outer"},
 		Form:    "an allowance needs a size, as in `allowance 1/4`",
 		Meaning: "the seam allowance; with `outer`, that of a block's outer edge",
+		Snippet: "allowance ${1:1/4}",
 		read:    grammar[Allowance](),
 	},
 	{
@@ -91,18 +97,21 @@ var statements = []*StatementInfo{
 		Words: []string{"width", "directional"}, once: []string{"width", "directional", `"`, "#"},
 		Form:    "a fabric needs a name; a title in quotes, a colour such as #1d2b4f, a `width` and `directional` may follow",
 		Meaning: "a fabric, its title, its colour on drawings and its usable width",
+		Snippet: `fabric ${1:name} "${2:Title}" ${3:#c3dcea}`,
 		read:    grammar[Fabric](),
 	},
 	{
 		Word: "let", Where: InFile | InBlock, Shape: "let h = 2 1/2",
 		Form:    "`let` needs a name, `=` and a number",
 		Meaning: "a name for a number: a length, a ratio or an angle by use",
+		Snippet: "let ${1:name} = ${2:1}",
 		read:    readLet,
 	},
 	{
 		Word: "colourway", Where: InFile | InBlock, Body: InColourway, Shape: `colourway dusk "After sundown" {`,
 		Form:    "a colourway needs a name; a title in quotes may follow, and `{` ends the line",
 		Meaning: "other fabrics for a block, or for every block of the file",
+		Snippet: "colourway ${1:name} \"${2:Title}\" {\n\t${3:sky} = ${4:plum}\n}",
 		read:    grammar[Colourway](),
 	},
 	{
@@ -121,36 +130,42 @@ var statements = []*StatementInfo{
 		Word: "block", Where: InFile, Body: InBlock, Shape: `block "Little Sloop" 6 by 6 {`, Words: []string{"by"},
 		Form:    "a block needs a title in quotes, a width, `by` and a height, and `{` ends the line",
 		Meaning: "a block and its finished size",
+		Snippet: "block \"${1:Title}\" ${2:6} by ${3:6} {\n\tallowance ${4:1/4}\n\n\t$0\n}",
 		read:    grammar[Block](),
 	},
 	{
 		Word: "setting", Where: InFile, Body: InSetting, Shape: `setting "Harbour runner" {`,
 		Form:    "a setting needs a title in quotes, and `{` ends the line",
 		Meaning: "a whole quilt: blocks in rows, with borders and binding",
+		Snippet: "setting \"${1:Title}\" {\n\trows ${2:2}\n\tcolumns ${3:2}\n\tfill \"${4:Block}\"\n\t$0\n}",
 		read:    grammar[Setting](),
 	},
 	{
 		Word: "note", Where: InFile | InBlock | InSection | InSetting, Shape: `note "press the beam first"`,
 		Form:    "a note needs its words in quotes",
 		Meaning: "words for the sewist, printed there",
+		Snippet: `note "${1:words}"`,
 		read:    grammar[Note](),
 	},
 	{
 		Word: "point", points: true, Where: InBlock, Shape: "point p = (3, 5 1/2)",
 		Form:    "`point` needs a name, `=` and a point",
 		Meaning: "a name for a point",
+		Snippet: "point ${1:p} = (${2:0}, ${3:0})",
 		read:    readPointDef,
 	},
 	{
 		Word: "seam", points: true, Where: InBlock, Shape: "seam ridge from P to Q", Words: []string{"from", "to"},
 		Form:    "a seam needs a name, `from` a point and `to` a point",
 		Meaning: "a named straight line; it may stand wherever two points name a line",
+		Snippet: "seam ${1:name} from ${2:P} to ${3:Q}",
 		read:    grammar[SeamDef](),
 	},
 	{
 		Word: "section", Where: InBlock, Body: InSection, Shape: `section A "Left of the mast" {`,
 		Form:    "a section needs a name; a title in quotes may follow, and `{` ends the line",
 		Meaning: "a foundation, sewn by itself",
+		Snippet: "section ${1:A} {\n\toutline ${2:P Q R}\n\tpatch 1 ${3:fabric} $0\n}",
 		read:    readSection,
 	},
 	{
@@ -159,6 +174,7 @@ var statements = []*StatementInfo{
 		Form: "a copied section needs `=`, the section it copies, and `mirrored across` a line, " +
 			"`turned` degrees `about` a point, or `moved (dx, dy)`",
 		Meaning: "copies of sections, with the joins among them",
+		Snippet: "section ${1:B} = ${2:A} ${3|mirrored across,turned 90 about,moved|} $0",
 		read:    readCopy,
 	},
 	{
@@ -166,24 +182,28 @@ var statements = []*StatementInfo{
 		Words: []string{"to", "press", "open", "toward", "inset", "partial"}, once: []string{"press", "inset", "partial"},
 		Form:    "a join needs two sections, as in `join A to B`",
 		Meaning: "sews the unit that holds the first section to the unit that holds the second",
+		Snippet: "join ${1:A} to ${2:B}",
 		read:    readJoin(),
 	},
 	{
 		Word: "finish", noun: "a section", Where: InBlock, Shape: "finish A to E", Words: []string{"to"},
 		Form:    "`finish` needs two sections, as in `finish A to E`",
 		Meaning: "sews the rest of a partial join",
+		Snippet: "finish ${1:A} to ${2:B}",
 		read:    grammar[Finish](),
 	},
 	{
 		Word: "notch", points: true, Where: InBlock | InSection, Shape: "notch m P",
 		Form:    "a notch needs a name and a point",
 		Meaning: "a match mark on an edge",
+		Snippet: "notch ${1:m} ${2:P}",
 		read:    grammar[Notch](),
 	},
 	{
 		Word: "outline", points: true, Where: InBlock | InSection, Shape: "outline P Q R …",
 		Form:    "an outline needs its corners in order, three or more",
 		Meaning: "the finished outline of a block or a section",
+		Snippet: "outline ${1:P} ${2:Q} ${3:R}",
 		read:    readOutline,
 	},
 	{
@@ -192,24 +212,28 @@ var statements = []*StatementInfo{
 		follow:  []string{"beyond", "around", "cut", "note"},
 		Form:    "a patch needs a number, a fabric, and corners or `beyond`",
 		Meaning: "a patch, its place in the sewing order, its fabric and its shape",
+		Snippet: "patch ${1:1} ${2:fabric} ${3:P Q R}",
 		read:    readPatch,
 	},
 	{
 		Word: "patch", points: true, Where: InBlock, Shape: "patch sky P Q R …", Words: []string{"note"},
 		Form:    "a patch outside a section needs a fabric and its corners",
 		Meaning: "a patch that belongs to no section yet",
+		Snippet: "patch ${1:fabric} ${2:P Q R}",
 		read:    readPatch,
 	},
 	{
 		Word: "rows", Where: InSetting, Shape: "rows 2",
 		Form:    "`rows` needs a whole number",
 		Meaning: "how many rows of blocks",
+		Snippet: "rows ${1:2}",
 		read:    grammar[Rows](),
 	},
 	{
 		Word: "columns", Where: InSetting, Shape: "columns 2",
 		Form:    "`columns` needs a whole number",
 		Meaning: "how many blocks in a row",
+		Snippet: "columns ${1:2}",
 		read:    grammar[Columns](),
 	},
 	{
@@ -217,42 +241,49 @@ var statements = []*StatementInfo{
 		Words:   []string{"turned", "mirrored"},
 		Form:    "`fill` needs the titles of blocks in quotes, with commas between them; a colourway, `turned` degrees and `mirrored` may follow each",
 		Meaning: "the blocks, left to right and top to bottom, the list repeating",
+		Snippet: `fill "${1:Block}"`,
 		read:    grammar[Fill](),
 	},
 	{
 		Word: "on", noun: "a fabric", Where: InSetting, Shape: "on point sky", Words: []string{"point"},
 		Form:    "`on point` needs the fabric of the setting triangles",
 		Meaning: "sets the blocks on their corners",
+		Snippet: "on point ${1:fabric}",
 		read:    grammar[OnPoint](),
 	},
 	{
 		Word: "sashing", noun: "a fabric", Where: InSetting, Shape: "sashing 1 1/2 sand",
 		Form:    "sashing needs a width and a fabric",
 		Meaning: "strips between the blocks",
+		Snippet: "sashing ${1:1} ${2:fabric}",
 		read:    grammar[Sashing](),
 	},
 	{
 		Word: "cornerstone", noun: "a fabric", Where: InSetting, Shape: "cornerstone coral",
 		Form:    "a cornerstone needs a fabric",
 		Meaning: "squares where the sashing crosses",
+		Snippet: "cornerstone ${1:fabric}",
 		read:    grammar[Cornerstone](),
 	},
 	{
 		Word: "border", noun: "a fabric", Where: InSetting, Shape: "border 3 water",
 		Form:    "a border needs a width and a fabric",
 		Meaning: "a border; several follow each other outwards",
+		Snippet: "border ${1:2} ${2:fabric}",
 		read:    grammar[Border](),
 	},
 	{
 		Word: "binding", noun: "a fabric", Where: InSetting, Shape: "binding cut 2 1/4 cedar", Words: []string{"cut"},
 		Form:    "a binding needs `cut`, the width its strips are cut, and a fabric",
 		Meaning: "the binding and the width its strips are cut",
+		Snippet: "binding cut ${1:2 1/4} ${2:fabric}",
 		read:    grammar[Binding](),
 	},
 	{
 		Word: "backing", noun: "a fabric", Where: InSetting, Shape: "backing sand",
 		Form:    "a backing needs a fabric",
 		Meaning: "the fabric of the back",
+		Snippet: "backing ${1:fabric}",
 		read:    grammar[Backing](),
 	},
 	{
