@@ -210,15 +210,18 @@ var noFoundation = Foundation{outlineAt: -1, Geometry: &Geometry{}}
 // sections works out the sections that are typed out.
 func (c *blockBuild) sections() {
 	c.answers = map[question]known{}
+	var fabrics []*Fabric // of one section, by question
 	for _, sec := range c.own {
 		f := c.foundation(sec.Item)
 		sec.Broken = f.broken
 		c.file.Partial = c.file.Partial || f.partial
 		sec.names = make([]*Named, f.trace.Len())
+		fabrics = fabrics[:0]
 		for i := range sec.names {
-			sec.names[i] = c.known(f.trace.Question(i)).named
+			k := c.known(f.trace.Question(i))
+			sec.names[i], fabrics = k.named, append(fabrics, k.fabric)
 		}
-		c.fill(sec, f, func(s *Shape) *Fabric { return c.known(f.trace.Question(int(s.fabric))).fabric })
+		c.fill(sec, f, func(s *Shape) *Fabric { return fabrics[s.fabric] })
 		for _, p := range f.problems {
 			c.sectionProblem(sec, p)
 		}
