@@ -37,6 +37,7 @@ var All = []*lint.Rule{
 	shortCut,
 	shortSeam,
 	smallPatch,
+	smallStep,
 	tightCut,
 	unclearSeam,
 	unevenAllowance,

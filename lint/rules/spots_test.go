@@ -34,6 +34,7 @@ var spots = map[string]string{
 	"short-cut":         "line (4, 4) (0, 4)",
 	"short-seam":        "line (1 13/16, 2) (2 3/16, 2)",
 	"small-patch":       "round (2, 2 1/16) 1/16 in",
+	"small-step":        "line (3, 2) (3, 2 1/8)",
 	"tight-cut":         "line (4, 4) (0, 4)",
 	"unclear-seam":      "line (0, 5) (4, 5)",
 	"unfinished-join":   "area (0, 0) (4, 0) (4, 2) (0, 2); area (0, 2) (4, 2) (4, 4) (0, 4)",
