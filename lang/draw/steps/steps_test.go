@@ -233,3 +233,25 @@ block "Bare" 4 by 2 {
 		assert.Empty(t, p.Sections[0].Finish, line)
 	}
 }
+
+// A copy is not what its original's title says, least of all mirrored.
+func TestACopyIsCalledACopy(t *testing.T) {
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `fabric sky
+block "Wings" 6 by 2 {
+  allowance 1/4
+  section A "Left wing" {
+    patch 1 sky (0, 0) (2, 0) (2, 2) (0, 2)
+  }
+  section B = A mirrored across (3, 0) (3, 2)
+  section C = A moved (2, 0)
+  join A to C
+  join C to B
+}
+`)
+	require.Empty(t, f.Problems)
+	var heads []string
+	for _, s := range steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options}).Sections {
+		heads = append(heads, s.Head())
+	}
+	assert.ElementsMatch(t, []string{"Section A, Left wing", "Section B, mirrored copy of A", "Section C, copy of A"}, heads)
+}
