@@ -71,19 +71,27 @@ func (s *Shape) leastSize(form Form, on func(edge float64) place, o Options) flo
 	if step <= 0 {
 		step = fine
 	}
-	covers := func(n int) bool {
+	// needs is how many steps a piece of so many steps has to have.
+	needs := func(n int) int {
 		edge := float64(n) * step * edgeOf(form)
 		at := on(edge)
-		return s.half(form, at, edge, s.past(at, edge, p, more), p, more) <= edge/2+eps/2
+		return int(math.Ceil((2*s.half(form, at, edge, s.past(at, edge, p, more), p, more) - eps) / edgeOf(form) / step))
 	}
+	// The less a piece is off, the longer it is: what a piece as short as without any error
+	// needs is enough, and what one that is enough needs is the least.
 	from, to := s.extent()
 	low := max(int((to-from)/edgeOf(form)/step)-1, 0) // too small: no error makes less do
-	high := low + 1
-	for by := 1; !covers(high); by *= 2 {
-		low, high = high, high+by
+	high := max(needs(low+1), low+1)
+	for {
+		need := needs(high)
+		if need <= high {
+			low = max(low, need-1)
+			break
+		}
+		low, high = high, need // another place along the seam, to the mark
 	}
 	for low+1 < high {
-		if middle := (low + high) / 2; covers(middle) {
+		if middle := (low + high) / 2; needs(middle) <= middle {
 			high = middle
 		} else {
 			low = middle
