@@ -134,3 +134,38 @@ func TestHarbourPlans(t *testing.T) {
 			area/in, 100*(used/area-1), least/in, 100*(used/least-1))
 	}
 }
+
+// Somebody who follows the words covers every inch-size patch of the demo, with an ordinary error
+// too. Centered on the line that she sees, 64 of the sewn pieces were short by more than a hair
+// without any error while every piece went by its patch and no page said so.
+func TestHarbourCoversAsPrinted(t *testing.T) {
+	sewn, byPatch, bare := 0, 0, 0
+	for _, f := range harbour(t) {
+		if f.Unit != geom.Inches {
+			continue
+		}
+		for _, b := range f.Blocks {
+			for _, p := range Pieces(sew.Analyse(b), Placed{}, usualFor(f)) {
+				require.GreaterOrEqual(t, p.Pick.Worst.Least, -eps, "%s %s", b.Name, p.Label)
+				if !p.Seam.Sewn {
+					_, ok := p.Reach(p.Pick)
+					assert.False(t, ok, "nothing is said of the seam of a piece that has none")
+					continue
+				}
+				sewn++
+				l := p.Pick.Laid
+				if _, ok := p.Reach(p.Pick); !ok || l.Way != ByEdge {
+					continue
+				}
+				byPatch++
+				on := p.shape.onLine(0)
+				if p.shape.Margin(p.shape.rectangle(l.Edge(), p.Pick.Across, l.Past, on), Placement{}).Least < -geom.Hair {
+					bare++
+				}
+			}
+		}
+	}
+	assert.Greater(t, sewn, 400)
+	assert.Positive(t, bare)
+	t.Logf("%d sewn, %d by their patch with words, %d of them short if those are not read", sewn, byPatch, bare)
+}
