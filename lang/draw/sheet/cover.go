@@ -161,9 +161,9 @@ func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 		patches += len(s.Patches)
 	}
 	under := []string{texts.Fill(texts.FinishedSize, "finished", steps.Size(b), "unfinished", steps.Unfinished(b)), english.Count(len(b.Sections), "section", "sections"), english.Count(patches, "patch", "patches"),
-		"allowance " + geom.Format(b.Allowance.Size.Float64(), b.File.Unit)}
+		"allowance " + measured(b.Allowance.Size.Float64(), b.File.Unit)}
 	if outer := b.OuterAllowance.Size.Float64(); outer != b.Allowance.Size.Float64() {
-		under = append(under, geom.Format(outer, b.File.Unit)+" outside")
+		under = append(under, measured(outer, b.File.Unit)+" outside")
 	}
 	if c := p.Colourway; c != nil {
 		name := "colorway " + c.Name
@@ -206,7 +206,7 @@ func cutList(f *flow.Flow, p Pattern, heading, item, strong flow.Style) {
 	f.Text(text, heading)
 	for _, fabric := range p.Cuts.Fabrics {
 		name := steps.FabricName(fabric.Fabric)
-		f.Text(texts.Fill(texts.CutFabric, "fabric", name, "buy", buy(fabric.Buy, p.Cuts.Unit), "width", geom.Format(fabric.Width, p.Cuts.Unit)), strong)
+		f.Text(texts.Fill(texts.CutFabric, "fabric", name, "buy", buy(fabric.Buy, p.Cuts.Unit), "width", measured(fabric.Width, p.Cuts.Unit)), strong)
 		for _, piece := range fabric.Pieces {
 			f.Text(pieceWords(piece, p.Cuts.Unit), item)
 		}
@@ -222,9 +222,9 @@ func pieceWords(p cloth.Piece, unit geom.Unit) string {
 	size := steps.Sides(p.Along, p.Across, unit)
 	switch p.Form {
 	case cloth.HalfSquare:
-		size = texts.Fill(texts.CutHalf, "side", geom.Format(p.Along, unit))
+		size = texts.Fill(texts.CutHalf, "side", measured(p.Along, unit))
 	case cloth.QuarterSquare:
-		size = texts.Fill(texts.CutQuarter, "side", geom.Format(p.Along, unit))
+		size = texts.Fill(texts.CutQuarter, "side", measured(p.Along, unit))
 	}
 	text := texts.Fill(texts.CutCount, "count", strconv.Itoa(p.Cuts), "size", size, "uses", strings.Join(uses, ", "))
 	if p.Keeps {
@@ -238,7 +238,7 @@ func buy(hairs float64, unit geom.Unit) string {
 	if unit == geom.Inches {
 		return geom.FormatNumber(hairs/36, geom.Inches) + " yd"
 	}
-	return geom.Format(hairs, geom.Centimetres)
+	return measured(hairs, geom.Centimetres)
 }
 
 type sample struct {
@@ -262,7 +262,7 @@ func samples(p Pattern) []sample {
 	if b.OuterAllowance.Size.Float64() != b.Allowance.Size.Float64() {
 		far = texts.SampleCutOuter
 	}
-	far = texts.Fill(far, "allowance", geom.Format(b.Allowance.Size.Float64(), unit), "outer", geom.Format(b.OuterAllowance.Size.Float64(), unit))
+	far = texts.Fill(far, "allowance", measured(b.Allowance.Size.Float64(), unit), "outer", measured(b.OuterAllowance.Size.Float64(), unit))
 	out := []sample{
 		{line(stitchWidth, nil), texts.SampleStitch},
 		{line(outerWidth, nil), texts.SampleOuter},
@@ -281,3 +281,6 @@ func samples(p Pattern) []sample {
 	(&lettering{d: grain}).arrow(geom.Point{X: wide / 2, Y: 15}, geom.Point{Y: -1}, 28, "grain")
 	return append(out, sample{grain, texts.SampleGrain})
 }
+
+// measured is a length as it is printed.
+func measured(hairs float64, unit geom.Unit) string { return texts.Measure(geom.Format(hairs, unit)) }

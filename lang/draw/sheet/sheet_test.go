@@ -445,8 +445,8 @@ func TestCutListAndWords(t *testing.T) {
 	}
 	words := strings.Join(all, " ")
 	for _, want := range []string{
-		"Homeward Sloop", "8 in square finished, 8 1/2 in square unfinished", "Morning sky: 1/4 yd", "Cut 1: 7 1/4 × 4 1/4 in (A2)", "A2 Morning sky, 7 1/4 × 4 1/4 in",
-		"1. Sew A to B, right sides together: 5 in.", "1 in", "25 mm", "close the blade",
+		"Homeward Sloop", "8\u00a0in\u00a0square finished, 8½\u00a0in\u00a0square unfinished", "Morning sky: 1/4 yd", "Cut 1: 7¼\u00a0×\u00a04¼\u00a0in (A2)", "A2 Morning sky, 7¼\u00a0×\u00a04¼\u00a0in",
+		"1. Sew A to B, right sides together: 5\u00a0in.", "1 in", "25 mm", "close the blade",
 	} {
 		assert.Contains(t, words, want)
 	}

@@ -196,7 +196,7 @@ func Unfinished(b *block.Block) string {
 
 // Advice is what is true of every foundation of a block.
 func Advice(b *block.Block) []string {
-	apart := geom.Format(allowance(b), b.File.Unit)
+	apart := texts.Measure(geom.Format(allowance(b), b.File.Unit))
 	out := make([]string, len(texts.Advice))
 	for i, text := range texts.Advice {
 		out[i] = texts.Fill(text, "apart", apart)

@@ -108,9 +108,9 @@ func (w *writer) size(x, y float64) string { return Sides(x, y, w.Unit) }
 // Sides is the size of a rectangle in words, its unit once: 4 × 2 1/4 in, 3 in square.
 func Sides(x, y float64, u geom.Unit) string {
 	if x == y {
-		return texts.Fill(texts.SizeSquare, "side", geom.Format(x, u))
+		return texts.Measure(texts.Fill(texts.SizeSquare, "side", geom.Format(x, u)))
 	}
-	return texts.Fill(texts.Size, "x", geom.FormatNumber(geom.RoundTo(x, 1e-6), u), "y", geom.Format(y, u))
+	return texts.Measure(texts.Fill(texts.Size, "x", geom.FormatNumber(geom.RoundTo(x, 1e-6), u), "y", geom.Format(y, u)))
 }
 
 // allowance is the block's; 0 when there is none.

@@ -37,11 +37,11 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 	jib := p.Sections[0]
 	assert.Equal(t, "Section A, Jib", jib.Head())
 	assert.Equal(t, "1, 2", jib.Order())
-	assert.Equal(t, "A1 Foam, 5 1/2 × 3 in", jib.Steps[0].Short())
+	assert.Equal(t, "A1 Foam, 5½\u00a0×\u00a03\u00a0in", jib.Steps[0].Short())
 	assert.Contains(t, jib.Steps[0].Words, "Place Foam on the blank side of the paper, right side up, centered on A1.")
-	assert.Equal(t, "7 1/4 × 4 1/4 in", jib.Steps[1].Cut)
-	assert.Equal(t, "Fold the paper back on the line that A2 shares with A1, and trim 1/4 in past the fold. "+
-		"Place Morning sky right sides together, its long edge (7 1/4 in) on the trimmed edge. Let it reach 1 5/8 in past the upper, wide end of the line. "+
+	assert.Equal(t, "7¼\u00a0×\u00a04¼\u00a0in", jib.Steps[1].Cut)
+	assert.Equal(t, "Fold the paper back on the line that A2 shares with A1, and trim ¼\u00a0in past the fold. "+
+		"Place Morning sky right sides together, its long edge (7¼\u00a0in) on the trimmed edge. Let it reach 1⅝\u00a0in past the upper, wide end of the line. "+
 		"Stitch on the line from the printed side, through the allowance at both ends. Flip open and press.", jib.Steps[1].Words)
 	assert.Contains(t, p.Sections[1].Steps[3].Words, "on the line that B4 shares with B1, B2 and B3")
 	assert.Equal(t, "1 to 6", p.Sections[2].Order())
@@ -50,8 +50,8 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 func TestTheJoinsOfTheSloop(t *testing.T) {
 	p := plan(t, "sloop", "")
 	require.Len(t, p.Joins, 2)
-	assert.Equal(t, "Sew A to B, right sides together: 5 in. Match the ends and the notch mast. Press open.", p.Joins[0].Words)
-	assert.Equal(t, "Sew C to the unit of A and B, right sides together: 8 in. Match the ends, the seam intersection and the notch w. Press open.",
+	assert.Equal(t, "Sew A to B, right sides together: 5\u00a0in. Match the ends and the notch mast. Press open.", p.Joins[0].Words)
+	assert.Equal(t, "Sew C to the unit of A and B, right sides together: 8\u00a0in. Match the ends, the seam intersection and the notch w. Press open.",
 		p.Joins[1].Words)
 	assert.True(t, p.Sewable)
 }
@@ -63,7 +63,7 @@ func TestUnitsAreWhole(t *testing.T) {
 }
 
 func TestColourwaysChangeTheWords(t *testing.T) {
-	assert.Equal(t, "A2 Plum dusk, 7 1/4 × 4 1/4 in", plan(t, "sloop", "dusk").Sections[0].Steps[1].Short())
+	assert.Equal(t, "A2 Plum dusk, 7¼\u00a0×\u00a04¼\u00a0in", plan(t, "sloop", "dusk").Sections[0].Steps[1].Short())
 }
 
 func TestPartialAndInsetSeams(t *testing.T) {
@@ -181,9 +181,9 @@ func TestStitchesGoPastTheEnds(t *testing.T) {
 	for i, ends := range [2][2]geom.Point{{b.Steps[1].Seam.A, line.A}, {b.Steps[1].Seam.B, line.B}} {
 		assert.InDelta(t, geom.Inch/4, ends[0].Dist(ends[1]), 1e-6, "end %d: the allowance is 1/4 in too", i)
 	}
-	assert.Contains(t, b.Steps[1].Words, "through the allowance at the outer end, 1/4 in past the other")
+	assert.Contains(t, b.Steps[1].Words, "through the allowance at the outer end, ¼\u00a0in past the other")
 	c := p.Sections[2]
-	assert.Contains(t, c.Steps[1].Words, "1/4 in past both ends")
+	assert.Contains(t, c.Steps[1].Words, "¼\u00a0in past both ends")
 }
 
 // A copy that is turned is sewn like its original; a mirrored one is not.
