@@ -14,7 +14,6 @@ import (
 // The styles of the pages: running text of 11 pt, words under pictures of 9 pt.
 var (
 	heading = flow.Style{Size: pt(16), Bold: true, Before: 22, Keep: 2 * geom.Inch}
-	under   = flow.Style{Size: pt(12), Bold: true, Before: 12, Keep: 30}
 	body    = flow.Style{Size: pt(11), Before: 4}
 	care    = flow.Style{Size: pt(11), Bold: true, Before: 4}
 	head    = flow.Style{Size: pt(12), Bold: true, Before: 14, Keep: hands.Large.Y + 70}
