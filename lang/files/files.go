@@ -7,7 +7,7 @@
 //	a walk     of a folder, or another file (`use`, sewable.toml, a baseline): a regular file inside the
 //	           repository, or inside the folder that the person named, after links are resolved
 //
-// Whoever named it, a link that is itself inside a git repository does not lead out of it, for reading or
+// Whoever named it, a link that is itself inside a repository does not lead out of it, nor into .git, for reading or
 // for writing: hooks and CI jobs put the names of changed files on the command line, and what such a link leads to
 // is chosen by whoever made the change. Every file is bounded in size (kinds.go), and what is refused is
 // refused before a byte of it is read.
@@ -120,19 +120,17 @@ func (g *Gate) open(abs string) (*os.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	if real := filepath.Join(at.dir, filepath.Base(abs)); Inside(real, at.root) {
-		f, err := openIn(at.root, real)
-		if err == nil || errors.Is(err, fs.ErrNotExist) {
-			return f, err
-		}
-		switch info, failed := os.Lstat(real); {
-		case failed != nil || info.Mode().IsRegular():
+	if real := filepath.Join(at.dir, filepath.Base(abs)); Inside(real, at.root) && !gits(real, at.root) {
+		switch info, err := os.Lstat(real); {
+		case err != nil:
 			return nil, err
-		case info.Mode()&(fs.ModeSymlink|fs.ModeIrregular) == 0: // a socket cannot be opened
+		case info.Mode().IsRegular():
+			return openIn(at.root, real)
+		case info.Mode()&(fs.ModeSymlink|fs.ModeIrregular) == 0:
 			return nil, ErrNotAFile
 		}
 	}
-	root, real, err := g.inside(abs) // a link with an absolute path is beyond os.Root
+	root, real, err := g.inside(abs) // where a link leads is worked out first: it may be git's own
 	if err != nil {
 		return nil, err
 	}

@@ -62,6 +62,16 @@ func repository(t *testing.T) string {
 		"r/module/.git":        "gitdir: ../.git/modules/module", // as in a worktree or a submodule
 		"r/module/m.block":     "m",
 		"r/module/outer.block": "-> ../a.block",
+		"r/.git/config":        "token", // in which checkouts keep credentials
+		"r/config.block":       "-> .git/config",
+		"r/other/config.block": "-> ../inside",
+		"r/inside":             "-> DIR/r/.git/config",
+		"r/gits":               "-> .git",
+		"r/module/own.block":   "-> .git",
+		"m/sewable.toml":       "", // a root without git
+		"m/in.block":           "-> sub/x.block",
+		"m/sub/x.block":        "x",
+		"m/sub/out.block":      "-> ../../secret",
 	})
 }
 
@@ -89,6 +99,12 @@ func TestWhatIsRead(t *testing.T) {
 		"r/folder/own.block":    "!" + outside,
 		"linked/out.block":      "!" + outside,
 		"r/module/outer.block":  "!" + outside, // a submodule is a repository of its own
+		"r/config.block":        "!" + outside,
+		"r/other/config.block":  "!" + outside,
+		"r/gits/config":         "!" + outside,
+		"r/module/own.block":    "!" + outside,
+		"m/in.block":            "x",
+		"m/sub/out.block":       "!" + outside,
 		"r/gone.block":          "!no such file or directory",
 		"r/loop.block":          "!too many links",
 		"r/dir.block":           "!it is not a file",
@@ -121,6 +137,21 @@ func TestWhatIsRead(t *testing.T) {
 			})
 		}
 	}
+}
+
+// What git keeps is not in the repository for what a file names, in whatever case it is written; a person may name it.
+func TestGitsOwnFiles(t *testing.T) {
+	repository(t)
+	for _, path := range []string{"r/.git/config", "r/.GIT/config", "r/Git~1/config", "r/sub/.git"} {
+		_, err := new(Gate).Block(path)
+		assert.Error(t, err, path)
+		assert.False(t, new(Gate).Stays(path), path)
+		assert.False(t, Holds("r", Absolute(path)), path)
+	}
+	text, err := Read("r/.git/config", Settings)
+	require.NoError(t, err)
+	assert.Equal(t, "token", text)
+	assert.True(t, new(Gate).Stays("r/.gitattributes"))
 }
 
 func TestAPersonsOwnLinksAreFollowed(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -90,16 +91,23 @@ func (g *Gate) over(dir string) (out []string) {
 // Root is the root of the repository in which a folder lies: the nearest folder upwards with a .git, else the highest with a
 // sewable.toml, else the folder itself.
 func Root(dir string) string {
-	if root, ok := Repository(dir); ok {
+	if root, ok := marked(dir); ok {
 		return root
 	}
-	root := dir
+	return dir
+}
+
+// marked is Root where something says that it is one.
+func marked(dir string) (root string, ok bool) {
+	if root, ok := Repository(dir); ok {
+		return root, true
+	}
 	for at := dir; at != filepath.Dir(at); at = filepath.Dir(at) {
 		if Exists(filepath.Join(at, "sewable.toml")) {
-			root = at
+			root, ok = at, true
 		}
 	}
-	return root
+	return root, ok
 }
 
 // Repository is the nearest folder upwards with a .git, which is a file in a worktree and a submodule; false when there is none.
@@ -133,7 +141,7 @@ func Holds(root, path string) bool {
 		return false
 	}
 	if to == path && Inside(path, root) {
-		return true
+		return !gits(path, root)
 	}
 	real, err := filepath.EvalSymlinks(root)
 	if err != nil {
@@ -143,9 +151,24 @@ func Holds(root, path string) bool {
 	return ok
 }
 
-// under gives a path below a root, spelled from the root, and whether it is there. Where letter case does not count, or a
-// folder has a second name, the system is asked whether two folders are one.
+// under gives a path below a root, spelled from the root, and whether it is there: what git keeps for itself is not. Where
+// letter case does not count, or a folder has a second name, the system is asked whether two folders are one.
 func under(path, root string) (string, bool) {
+	real, ok := below(path, root)
+	return real, ok && !gits(real, root)
+}
+
+// gits reports whether a path below a root is git's own, such as .git/config, in which checkouts keep credentials, or
+// .git/hooks, whose files git runs. No commit can hold such a file, but one can hold a link to it. Letter case
+// may not count, and on Windows git~1 may be .git.
+func gits(path, root string) bool {
+	rel, err := filepath.Rel(root, path)
+	return err == nil && slices.ContainsFunc(split(rel), func(name string) bool {
+		return strings.EqualFold(name, ".git") || strings.EqualFold(name, "git~1")
+	})
+}
+
+func below(path, root string) (string, bool) {
 	if Inside(path, root) {
 		return path, true
 	}
@@ -176,14 +199,15 @@ func Absolute(path string) string {
 // maxLinks is how many links are followed from one path, as many as Linux does (path_resolution(7)).
 const maxLinks = 40
 
-// follow resolves the links of a path that a person named. A link that is inside a git repository may not lead out of it.
+// follow resolves the links of a path that a person named. A link that is inside a repository may not lead out of it, nor to
+// what git keeps for itself.
 func follow(path string) (string, error) {
 	at, passed, err := resolve(path)
 	if err != nil {
 		return "", err
 	}
 	for _, dir := range passed {
-		if root, ok := Repository(dir); ok {
+		if root, ok := marked(dir); ok {
 			if _, ok := under(at, root); !ok {
 				return "", ErrOutside
 			}

@@ -69,6 +69,12 @@ func TestNothingIsWrittenThroughALinkThatLeadsOut(t *testing.T) {
 		assert.EqualError(t, err, path+" cannot be written: "+leads)
 		assert.Equal(t, "hunter2", content(t, "secret"))
 	}
+	for _, path := range []string{"r/config.block", "r/other/config.block", "r/gits/hooks/new"} {
+		assert.EqualError(t, Write(path, saying("x")), path+" cannot be written: "+leads)
+		assert.Error(t, new(Gate).Rewrite(path, "token", "x", Block))
+		assert.Equal(t, "token", content(t, "r/.git/config"))
+	}
+	assert.EqualError(t, Folder("r/gits/cache"), "r/gits/cache: "+leads)
 	assert.EqualError(t, Write("r/goneout.block", saying("x")), "r/goneout.block cannot be written: "+leads)
 	assert.EqualError(t, Write("r/folder/new.block", saying("x")), "r/folder/new.block cannot be written: "+leads)
 	assert.EqualError(t, Folder("r/folder/cache"), "r/folder/cache: "+leads)
