@@ -146,7 +146,7 @@ func TestGitsOwnFiles(t *testing.T) {
 		_, err := new(Gate).Block(path)
 		assert.Error(t, err, path)
 		assert.False(t, new(Gate).Stays(path), path)
-		assert.False(t, Holds("r", Absolute(path)), path)
+		assert.False(t, Holds(Absolute("r"), Absolute(path)), path)
 	}
 	text, err := Read("r/.git/config", Settings)
 	require.NoError(t, err)
