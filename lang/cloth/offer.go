@@ -97,12 +97,7 @@ func (s *Shape) RectangleOffer(o Options) Offer {
 	edge := s.seat(Rectangle, o)
 	more := clearOf(o)
 	past := s.past(edge.at, edge.size, o.Placement, more)
-	across := s.across(edge.at, edge.size, past, o.Placement, more)
-	if edge.at.centered {
-		// It covers by its patch too, where that is what somebody has learned.
-		across = max(across, s.across(s.onPatch(edge.size), edge.size, past, o.Placement, more))
-	}
-	across = geom.RoundUp(across, o.Step)
+	across := geom.RoundUp(s.across(edge.at, edge.size, past, o.Placement, more), o.Step)
 	out := s.offer(Rectangle, edge.size, across, s.rectangle(edge.size, across, past, edge.at), o.Placement)
 	out.LeastAlong, out.LeastAcross = s.leastNominal(Rectangle, o)
 	out.OnLine, out.OnPatch = edge.onLine, edge.onPatch

@@ -2,6 +2,7 @@ package cloth
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -265,4 +266,50 @@ func TestMarginsOfEveryEdge(t *testing.T) {
 			}
 		}
 	}
+}
+
+// What somebody measures past the end of a line is on her ruler, whatever the step of sizes: half
+// of 5 mm is no whole number of millimetres.
+func TestReachIsOnTheRuler(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 1))
+	seen := 0
+	for range 400 {
+		s := randomShape(r)
+		s.mark = geom.Millimetre
+		got := s.RectangleOffer(Options{Step: 5 * geom.Millimetre, Placement: usual.Placement, Center: CenterPatch})
+		if !s.sewn || got.Laid.Centered {
+			continue
+		}
+		seen++
+		assert.InDelta(t, math.Round(got.Laid.Reach/s.mark), got.Laid.Reach/s.mark, 1e-9)
+		ends := [2]float64{s.from - got.Laid.Outline[0].X, got.Laid.Outline[1].X - s.to}
+		assert.InDelta(t, max(ends[0], ends[1]), got.Laid.Reach, 1e-9, "the end past which it reaches furthest is named")
+	}
+	assert.Greater(t, seen, 50)
+}
+
+// A piece that is centered on its line as it is printed covers by its patch too, for somebody who
+// has learned to lay it so; and an edge that goes elsewhere than the allowance past its line goes
+// to a mark of the ruler.
+func TestCenteredPiecesCoverByThePatchToo(t *testing.T) {
+	r := rand.New(rand.NewPCG(8, 8))
+	centered, hooked := 0, 0
+	for range 3000 {
+		s := randomShape(r)
+		got := s.RectangleOffer(usual)
+		if !s.sewn {
+			continue
+		}
+		if past := got.Laid.Past; past > s.allowance+eps && s.mark > 0 {
+			hooked++
+			assert.InDelta(t, math.Round(past/s.mark), past/s.mark, 1e-9)
+		}
+		if got.Laid.Centered && math.Abs(s.onLine(0).x-s.exactly(0).x) > geom.Hair {
+			centered++
+			other := s.rectangle(got.Along, got.Across, got.Laid.Past, s.onPatch(got.Along))
+			assert.GreaterOrEqual(t, s.Margin(other, usual.Placement).Least, -eps)
+		}
+	}
+	assert.Greater(t, centered, 50)
+	assert.Greater(t, hooked, 50)
 }
