@@ -111,7 +111,7 @@ func section(p sheet.Pattern, plan *steps.Plan, s *steps.Section, o Options, tau
 			taught.seam = k > 0
 		}
 		if k == 0 && !o.Short {
-			whole := steps.Move{Title: texts.SectionWhole, Words: texts.Fill(texts.SectionOrder, "order", s.Order()), Kind: steps.Foundation}
+			whole := steps.Move{Title: texts.SectionWhole, Words: s.Sequence(), Kind: steps.Foundation}
 			out.Moves = append(out.Moves, Move{whole, scene.Whole(hands.Large)})
 		}
 		for _, m := range moves {
@@ -146,8 +146,12 @@ func section(p sheet.Pattern, plan *steps.Plan, s *steps.Section, o Options, tau
 
 // alike is a section that is sewn like one before: what differs is the letters.
 func (part *Part) alike(s *steps.Section, scene *hands.Scene) {
-	part.Lead = texts.Fill(texts.SectionLike, "section", s.Of.Of.Name, "original", s.Like.Of.Of.Name)
-	whole := steps.Move{Title: texts.SectionWhole, Words: texts.Fill(texts.SectionOrder, "order", s.Order()), Kind: steps.Foundation}
+	like := texts.SectionLike
+	if s.Turned() {
+		like = texts.SectionTurn
+	}
+	part.Lead = texts.Fill(like, "section", s.Of.Of.Name, "original", s.Like.Of.Of.Name)
+	whole := steps.Move{Title: texts.SectionWhole, Words: s.Sequence(), Kind: steps.Foundation}
 	part.Steps = append(part.Steps, Step{Moves: []Move{{whole, scene.Whole(hands.Large)}}})
 	for k := range s.Steps {
 		step := &s.Steps[k]

@@ -268,19 +268,25 @@ func (m *move) folded() {
 	m.numbers(true)
 }
 
-// lay is the new piece right sides together, the paper folded back under the work.
+// lay is the new piece right sides together, the paper folded back under the work; unfolded for a print
+// that was laid upright and creased.
 func (m *move) lay() {
-	far := m.section.Cut.LeftOf(m.far())
-	if far != nil {
-		m.paper(m.over().ApplyTo(far), paperPrinted)
+	byEdge := m.step.Laid.Way == cloth.ByEdge
+	if byEdge {
+		if far := m.section.Cut.LeftOf(m.far()); far != nil {
+			m.paper(m.over().ApplyTo(far), paperPrinted)
+		}
+		m.paper(m.section.Cut.LeftOf(m.near()), paperBlank)
+	} else {
+		m.paper(m.section.Cut, paperBlank)
 	}
-	m.paper(m.section.Cut.LeftOf(m.near()), paperBlank)
 	m.fabrics(m.work(m.k, true))
 	m.wrong(m.step.Laid.Flat, m.own())
 	m.area(m.over().ApplyTo(m.step.Patch.Corners), 0, ink.Dark, 0.9, hiddenDash...)
 	m.line(m.seam, ink.Dark, 1.4, hiddenDash...)
-	m.line(m.guided(), ink.Dark, 2.2)
-	if m.step.Laid.Way != cloth.ByEdge {
+	if byEdge {
+		m.line(m.guided(), ink.Dark, 2.2)
+	} else {
 		m.pins()
 	}
 	m.reaches()

@@ -219,7 +219,7 @@ func pieceWords(p cloth.Piece, unit geom.Unit) string {
 	for _, u := range p.Uses {
 		uses = append(uses, u.Label)
 	}
-	size := steps.Sides(p.Along, p.Across, unit)
+	size := steps.CutSize(p.Along, p.Across, p.Keeps, unit)
 	switch p.Form {
 	case cloth.HalfSquare:
 		size = texts.Fill(texts.CutHalf, "side", measured(p.Along, unit))

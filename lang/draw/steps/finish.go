@@ -50,11 +50,16 @@ func (w *writer) finish(s *Section) {
 
 // nearly is the size of a box, to the nearest sixteenth of an inch or half millimeter.
 func (w *writer) nearly(b geom.Box) string {
-	step := geom.Inch / 16.0
-	if w.Unit != geom.Inches {
-		step = geom.Millimetre / 2
-	}
+	step := w.mark()
 	return w.size(geom.RoundTo(b.Width(), step), geom.RoundTo(b.Height(), step))
+}
+
+// mark is what is measured to: a sixteenth of an inch or half a millimeter.
+func (w *writer) mark() float64 {
+	if w.Unit != geom.Inches {
+		return geom.Millimetre / 2
+	}
+	return geom.Inch / 16.0
 }
 
 // isBox says whether a polygon is an upright rectangle.

@@ -99,7 +99,7 @@ func unit(sections []*sew.Section) string {
 func (w *writer) join(j *Join, finish int) {
 	values := []string{"a", unit(j.A), "b", unit(j.B)}
 	if j.Line != nil {
-		values = append(values, "length", w.len(j.Line.Length))
+		values = append(values, "length", w.len(geom.RoundTo(j.Line.Length, w.mark())))
 	}
 	fill := func(text string, more ...string) string {
 		return texts.Fill(text, append(slices.Clone(values), more...)...)

@@ -11,7 +11,7 @@ import (
 func (w *writer) moves(s *Section, step *Step, first bool) {
 	values := []string{
 		"patch", Label(step.Patch), "fabric", FabricName(step.Fabric),
-		"allowance", w.len(allowance(w.Of.Of)), "edge", step.Laid.Edge, "where", w.where(step),
+		"allowance", w.len(allowance(w.Of.Of)), "edge", step.Laid.Edge, "where", w.where(step), "clear", w.len(w.clear()),
 	}
 	fill := func(text string) string { return texts.Fill(text, append([]string(nil), values...)...) }
 	if first {
@@ -35,7 +35,7 @@ func (w *writer) moves(s *Section, step *Step, first bool) {
 		loose = texts.FoldLoose
 	}
 	tail := []Move{
-		{Kind: Sew, Title: texts.TitleSew, Words: fill(texts.Sew), Care: texts.CarePins},
+		{Kind: Sew, Title: texts.TitleSew, Words: fill(texts.Sew)},
 		{Kind: Back, Title: texts.TitleBack, Words: fill(texts.Back)},
 		{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.Open), Care: texts.CareIron},
 		{Kind: Done, Title: texts.TitleDone, Words: fill(texts.Done)},
@@ -47,22 +47,24 @@ func (w *writer) moves(s *Section, step *Step, first bool) {
 	if step.Laid.Way != cloth.ByEdge && step.Laid.Open != nil {
 		step.Full = append(append(head,
 			Move{Kind: Crease, Title: texts.TitleCrease, Words: fill(texts.Crease)},
-			Move{Kind: Lay, Title: texts.TitlePinned, Words: fill(texts.CreasePin)}),
-			Move{Kind: Sew, Title: texts.TitleSew, Words: fill(texts.Sew), Care: texts.CarePins},
-			tail[1], Move{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.CreaseOpen), Care: texts.CareIron}, tail[3])
+			Move{Kind: Lay, Title: texts.TitlePinned, Words: fill(texts.CreasePin), Care: texts.CarePins},
+			Move{Kind: Test, Title: texts.TitleTest, Words: fill(texts.CreaseTest)}),
+			Move{Kind: Sew, Title: texts.TitleSew, Words: fill(texts.CreaseSew)},
+			tail[1], Move{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.CreaseOpen), Care: texts.CareKnife + " " + texts.CareIron}, tail[3])
 		step.Brief = []Move{
 			{Kind: Folded, Title: texts.TitleFolded, Words: fill(texts.ShortFold) + loose},
 			{Kind: Crease, Title: texts.TitleCrease, Words: fill(texts.Crease)},
 			{Kind: Lay, Title: texts.TitlePinned, Words: fill(texts.CreasePin)},
+			{Kind: Test, Title: texts.TitleTest, Words: fill(texts.CreaseTest)},
 			{Kind: Sew, Title: texts.TitleSew, Words: fill(texts.CreaseSew)},
-			{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.CreaseOpen)},
+			{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.CreaseShort), Care: texts.CareKnife},
 		}
 		step.Words = fill(texts.SentenceUpright)
 		return
 	}
 	step.Full = append(append(head,
 		Move{Kind: Lay, Title: texts.TitleLay, Words: fill(texts.Lay)},
-		Move{Kind: Test, Title: texts.TitleTest, Words: fill(texts.Test)}), tail...)
+		Move{Kind: Test, Title: texts.TitleTest, Words: fill(texts.Test), Care: texts.CarePins}), tail...)
 	step.Brief = []Move{
 		{Kind: Folded, Title: texts.TitleFolded, Words: fill(texts.ShortFold) + loose},
 		{Kind: Lay, Title: texts.TitleLay, Words: fill(texts.ShortLay)},
@@ -133,6 +135,14 @@ func (w *writer) pastEnd() float64 {
 		return 6 * geom.Millimetre
 	}
 	return Past
+}
+
+// clear is how far a pin is moved from the line before it is stitched: past the presser foot's middle.
+func (w *writer) clear() float64 {
+	if w.Unit != geom.Inches {
+		return 12 * geom.Millimetre
+	}
+	return geom.Inch / 2
 }
 
 // crossesWork says whether the line of a seam runs on through patches that are sewn already, so

@@ -39,6 +39,10 @@ func (w *writer) piece(step *Step) {
 	l.Flat = l.Open
 	if flat := c.Before(pick); flat != nil {
 		l.Flat = flat
+	} else if l.Way == cloth.Folded && step.Seam != nil {
+		if over, ok := geom.MirrorAcross(step.Seam.A, step.Seam.B); ok {
+			l.Flat = over.ApplyTo(l.Open).CCW()
+		}
 	}
 	if l.Way != cloth.ByEdge {
 		return
@@ -96,7 +100,16 @@ func (w *writer) cut(o cloth.Offer) string {
 	if o.Slant != nil {
 		return texts.Fill(texts.SizeSlanted, "size", w.size(o.Along, o.Across), "piece", w.size(o.Slant.Along, o.Slant.Across), "angle", degrees(o.Slant.Angle))
 	}
-	return w.size(o.Along, o.Across)
+	return CutSize(o.Along, o.Across, o.Keeps, w.Unit)
+}
+
+// CutSize is the size of a rectangle to cut. Of one whose print is kept upright it says which side goes up the
+// print: 7 in wide, 4 1/4 in up the print.
+func CutSize(along, across float64, keeps bool, u geom.Unit) string {
+	if !keeps {
+		return Sides(along, across, u)
+	}
+	return texts.Fill(texts.SizeUpright, "x", texts.Measure(geom.Format(along, u)), "y", texts.Measure(geom.Format(across, u)))
 }
 
 // degrees is an angle to the nearest degree.

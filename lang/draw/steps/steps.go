@@ -309,6 +309,36 @@ func (s Section) Order() string {
 	return strings.Join(words, ", ")
 }
 
+// Sequence is a section's order in a sentence: Sew A1 to A12 in this order. It is empty when the section cannot be sewn.
+func (s Section) Sequence() string {
+	if s.Fault != "" || len(s.Steps) == 0 {
+		return ""
+	}
+	words := make([]string, len(s.Steps))
+	inOrder := true
+	for i, step := range s.Steps {
+		words[i] = Label(step.Patch)
+		inOrder = inOrder && step.Patch.Number == i+1
+	}
+	n, order, text := len(words), english.List(words), texts.SectionOrder
+	switch {
+	case n == 1:
+		text = texts.SectionOne
+	case inOrder && n > 3:
+		order = words[0] + " to " + words[n-1]
+	}
+	return texts.Fill(text, "order", order)
+}
+
+// Turned says whether a section that is Like one before has its paper turned.
+func (s *Section) Turned() bool {
+	if s.Like == nil || len(s.Steps) == 0 {
+		return false
+	}
+	a, b := s.Steps[0].Patch.Corners, s.Like.Steps[0].Patch.Corners
+	return a[1].Sub(a[0]).Dist(b[1].Sub(b[0])) > geom.Hair
+}
+
 // Head is how a section is called: Section A, Jib.
 func (s Section) Head() string {
 	if called := s.Of.Of.Called(); called != "" {

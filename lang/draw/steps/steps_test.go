@@ -42,7 +42,7 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 	assert.Equal(t, "7¼\u00a0×\u00a04¼\u00a0in", jib.Steps[1].Cut)
 	assert.Equal(t, "Fold the paper back on the line that A2 shares with A1, and trim ¼\u00a0in past the fold. "+
 		"Place Morning sky right sides together, its long edge (7¼\u00a0in) on the trimmed edge. Let it reach 1⅝\u00a0in past the upper, wide end of the line. "+
-		"Stitch on the line from the printed side, through the allowance at both ends. Flip open and press.", jib.Steps[1].Words)
+		"Unfold the paper. Stitch on the line from the printed side, through the allowance at both ends. Flip open and press.", jib.Steps[1].Words)
 	assert.Contains(t, p.Sections[1].Steps[3].Words, "on the line that B4 shares with B1, B2 and B3")
 	assert.Equal(t, "1 to 6", p.Sections[2].Order())
 }
@@ -137,7 +137,7 @@ func TestTheMovesOfASeam(t *testing.T) {
 	}
 	assert.Equal(t, "fold trim lay test sew back open done", strings.Join(kinds, " "))
 	assert.Equal(t, texts.CareKnife, care[steps.Trim])
-	assert.Equal(t, texts.CarePins, care[steps.Sew])
+	assert.Equal(t, texts.CarePins, care[steps.Test])
 	assert.Equal(t, texts.CareIron, care[steps.Open])
 	kinds = nil
 	for _, m := range step.Brief {
@@ -254,4 +254,81 @@ block "Wings" 6 by 2 {
 		heads = append(heads, s.Head())
 	}
 	assert.ElementsMatch(t, []string{"Section A, Left wing", "Section B, mirrored copy of A", "Section C, copy of A"}, heads)
+}
+
+// upright is a directional print on a slanted seam, which is laid upright, folded under and creased.
+func upright(t *testing.T) *steps.Plan {
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `
+fabric plain
+fabric ticking directional
+block "Ramp" 6 by 4 {
+  allowance 1/4
+  section A {
+    outline (0, 0) (6, 0) (6, 4) (0, 4)
+    patch 1 plain around (1/4, 1/4)
+    patch 2 ticking beyond (0, 1) (6, 2 2/3)
+  }
+}
+`)
+	require.Empty(t, f.Problems)
+	return steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options, Unit: f.Unit})
+}
+
+// moveOf is the words of a move of a kind, and the caution there.
+func moveOf(t *testing.T, moves []steps.Move, kind steps.Kind) steps.Move {
+	for _, m := range moves {
+		if m.Kind == kind {
+			return m
+		}
+	}
+	require.Fail(t, "no such move", kind.String())
+	return steps.Move{}
+}
+
+// Before she stitches, the paper is unfolded, the work is tested, and the pin is out of the needle's way.
+func TestNobodyStitchesOverAPin(t *testing.T) {
+	sloop, ramp := plan(t, "sloop", "").Sections[0].Steps[1], upright(t).Sections[0].Steps[1]
+	require.Equal(t, cloth.Folded, ramp.Laid.Way)
+	for _, moves := range [][]steps.Move{sloop.Full, sloop.Brief, ramp.Full, ramp.Brief} {
+		said := ""
+		for _, m := range moves {
+			if m.Kind == steps.Sew {
+				assert.Contains(t, said, "Unfold the paper")
+				assert.Regexp(t, "(move the pin at least ½\u00a0in away from|move the pin off) the line", said)
+				assert.Regexp(t, "^Turn (the work )?over\\.", m.Words)
+				assert.Contains(t, m.Words, "Take the pin out before the needle reaches it.")
+			}
+			said += m.Words + " "
+		}
+		assert.Contains(t, moveOf(t, moves, steps.Test).Words, "A2")
+	}
+	assert.Contains(t, ramp.Words, "Unfold the paper")
+}
+
+// A print on a slanted seam lies, before it is flipped, mirrored over its seam; its size says which side goes up; its
+// seam is trimmed with the paper out of the way.
+func TestAPrintThatIsCreased(t *testing.T) {
+	step := upright(t).Sections[0].Steps[1]
+	over, ok := geom.MirrorAcross(step.Seam.A, step.Seam.B)
+	require.True(t, ok)
+	back := over.ApplyTo(step.Laid.Flat)
+	assert.InDelta(t, step.Laid.Open.Bounds().Width(), back.Bounds().Width(), 1e-6)
+	assert.InDelta(t, step.Laid.Open.Bounds().Min.Y, back.Bounds().Min.Y, 1e-6)
+	assert.Greater(t, step.Laid.Flat.Bounds().Width(), step.Laid.Open.Bounds().Width()+1, "it lies askew")
+	assert.Regexp(t, "^[0-9¼½¾]+\u00a0in wide, [0-9¼½¾]+\u00a0in up the print$", step.Cut)
+	for _, moves := range [][]steps.Move{step.Full, step.Brief} {
+		assert.Equal(t, "Unfold the paper and turn the work over. Lay ticking right side up over A2, the print's top toward the arrow, "+
+			"centered against the light. Fold it under along the line and crease it.", moveOf(t, moves, steps.Crease).Words)
+		open := moveOf(t, moves, steps.Open)
+		assert.Contains(t, open.Words, "Fold the paper out of the way and trim the seam")
+		assert.Contains(t, open.Care, texts.CareKnife)
+	}
+	assert.Contains(t, step.Words, "Fold the paper out of the way")
+}
+
+// Patches are called by their labels, and a copy is sewn exactly like its original.
+func TestTheSequence(t *testing.T) {
+	p := plan(t, "sloop", "")
+	assert.Equal(t, "Sew A1 and A2 in this order.", p.Sections[0].Sequence())
+	assert.Equal(t, "Sew C1 to C6 in this order.", p.Sections[2].Sequence())
 }

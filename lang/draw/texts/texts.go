@@ -21,7 +21,7 @@ const (
 	AdviceCrease = "Cut the foundations apart, {apart} outside the dashed line. Crease every stitching line first: " +
 		"the creases show on the blank side, and the paper tears off along them later."
 	AdviceStitch = "Set the stitch length to 1.5 mm (about 17 stitches to the inch); longer if the paper falls out while you sew. Do not backstitch."
-	AdvicePaper  = "Leave the paper in until the neighboring sections are joined."
+	AdvicePaper  = "Leave the paper in until the block is joined to its neighbors."
 )
 
 // Advice is what is said before sewing, in this order.
@@ -59,11 +59,12 @@ const (
 	TitleLay  = "Lay"
 	Lay       = "Turn the work over. Place {fabric} right sides together on {on}, its {edge} on the trimmed edge. {where}"
 	TitleTest = "Flip test"
-	Test      = "Pin it on the line and flip it open: it must cover {patch} and {allowance} all around. Flip it back."
+	Test      = "Unfold the paper. Pin along the line and flip it open: it must cover {patch} and {allowance} all around. " +
+		"Flip it back, and move the pin at least {clear} away from the line."
 	TitleSew  = "Stitch"
-	Sew       = "Unfold the paper. Stitch on the line from the printed side, {past}."
+	Sew       = "Turn the work over. Stitch on the line from the printed side, {past}. Take the pin out before the needle reaches it."
 	TitleBack = "The same, fabric side"
-	Back      = "The stitches hold {fabric} on {on}. Take the pin out."
+	Back      = "The stitches hold {fabric} on {on}."
 	TitleOpen = "Open and press"
 	Open      = "Flip {fabric} open over {patch} and press it dry: steam curls paper."
 	TitleDone = "The same"
@@ -75,8 +76,8 @@ const (
 	TitleFolded  = "Fold"
 	ShortFold    = "Fold the paper back on the line that {patch} shares with {on}. Trim {allowance} past the fold."
 	ShortLay     = "Right sides together on {on}, {edge} on the trimmed edge. {where}"
-	ShortTest    = "Pin on the line, flip: is {patch} covered, {allowance} all around?"
-	ShortSew     = "Unfold. Stitch on the line from the printed side, {past}."
+	ShortTest    = "Unfold the paper. Pin, flip: is {patch} covered, {allowance} all around? Flip back, move the pin off the line."
+	ShortSew     = "Turn over. Stitch on the line from the printed side, {past}. Take the pin out before the needle reaches it."
 	ShortOpen    = "Flip open and press."
 	LayCentered  = "Center it on the line."
 	LayReach     = "Let it reach {reach} past the {end} end of the line."
@@ -94,17 +95,21 @@ const (
 // A print that is kept upright on a slanted seam, laid without an edge to guide it.
 const (
 	TitleCrease = "Lay, fold, crease"
-	Crease      = "Lay {fabric} right side up over {patch}, the print upright, and centered on {patch} against the light. Fold it under along the line and crease it."
+	Crease      = "Unfold the paper and turn the work over. Lay {fabric} right side up over {patch}, the print's top toward the arrow, centered against the light. " +
+		"Fold it under along the line and crease it."
 	TitlePinned = "Flip and pin"
-	CreasePin   = "Flip it back on the crease, right sides together on {on}, and pin it."
-	CreaseSew   = "Stitch in the crease, on the line, from the printed side, {past}."
-	CreaseOpen  = "Trim the seam to {allowance}, flip open and press."
+	CreasePin   = "Flip it back on the crease, right sides together on {on}, and pin it along the line."
+	CreaseTest  = "Flip it open again: it must cover {patch} and {allowance} all around. Flip it back, and move the pin at least {clear} away from the line."
+	CreaseSew   = "Turn the work over. Stitch in the crease, on the line, from the printed side, {past}. Take the pin out before the needle reaches it."
+	CreaseOpen  = "Fold the paper out of the way and trim the seam to {allowance}. Flip {fabric} open over {patch} and press it dry: steam curls paper."
+	CreaseShort = "Fold the paper out of the way and trim the seam to {allowance}. Flip open and press."
 	CutAtAngle  = "That edge is cut at an angle: the print is upright after the flip."
 )
 
 // Sizes.
 const (
 	Size        = "{x} × {y}"
+	SizeUpright = "{x} wide, {y} up the print"
 	SizeSquare  = "{side} square"
 	SizeHalf    = "half of a {side} square, cut corner to corner"
 	SizeQuarter = "a quarter of a {side} square, cut corner to corner twice"
@@ -120,10 +125,12 @@ const (
 	SentenceFirst = "Place {fabric} on the blank side of the paper, right side up, centered on {patch}. Hold it to the light: " +
 		"it must reach {allowance} past {patch} on every side. Fix it with a dab of washable glue."
 	SentenceNext = "Fold the paper back on the line that {patch} shares with {on}, and trim {allowance} past the fold. " +
-		"Place {fabric} right sides together, its {edge} on the trimmed edge. {where} Stitch on the line from the printed side, {past}. Flip open and press."
+		"Place {fabric} right sides together, its {edge} on the trimmed edge. {where} " +
+		"Unfold the paper. Stitch on the line from the printed side, {past}. Flip open and press."
 	SentenceUpright = "Fold the paper back on the line that {patch} shares with {on}, and trim {allowance} past the fold. " +
-		"Lay {fabric} right side up over {patch}, the print upright; fold it under along the line, crease it, and flip it back. " +
-		"Stitch in the crease from the printed side, {past}. Trim the seam to {allowance}, flip open and press."
+		"Unfold the paper and turn the work over. Lay {fabric} right side up over {patch}, the print's top toward the arrow, centered against the light; " +
+		"fold it under along the line, crease it, and flip it back. " +
+		"Stitch in the crease from the printed side, {past}. Fold the paper out of the way, trim the seam to {allowance}, flip open and press."
 )
 
 // The edges of a piece, as one says which one goes to the seam.
@@ -203,7 +210,7 @@ const (
 	TitlePaper    = "Take the paper out"
 	MeasureBlock  = "Measure the block before the paper comes out: {unfinished} unfinished, {finished} finished."
 	MeasureOff    = "Paper stretches and shrinks a little: go by your ruler, not by the print."
-	PaperOut      = "Take the paper out when the blocks are joined to their neighbors. Begin in the middle: crease along the stitches, hold them with a thumbnail and tear along the line. A damp sponge helps."
+	PaperOut      = "Take the paper out when the block is joined to its neighbors. Begin in the middle: crease along the stitches, hold them with a thumbnail and tear along the line. A damp sponge helps."
 	PaperTweezers = "Use tweezers for the corners."
 )
 
@@ -251,9 +258,11 @@ const (
 	GuideOf      = "{block}, sewing guide"
 	GuideTitle   = "Sewing guide"
 	SectionWhole = "The foundation"
-	SectionLike  = "Section {section} is sewn like section {original}: turn its paper until both look alike. Only the letters differ."
+	SectionLike  = "Sew section {section} exactly like section {original}. Only the letters differ."
+	SectionTurn  = "Sew section {section} exactly like section {original}: turn its paper until both look alike. Only the letters differ."
 	StepLike     = "as {patch}"
-	SectionOrder = "Sew {order}."
+	SectionOrder = "Sew {order} in this order."
+	SectionOne   = "Sew {order}."
 	SectionTitle = "Section {section}"
 	SectionNamed = "Section {section}, {title}"
 	FaultEmpty   = "This section has no patches yet."
