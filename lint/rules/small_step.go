@@ -58,6 +58,9 @@ func smallSteps(p *lint.Pass) {
 		allowance := b.Of.Allowance.Size.Float64()
 		var told []geom.Point
 		for _, s := range b.Originals() {
+			if len(s.NearMisses(nearLimit(p, b.Of))) > 0 {
+				continue // a corner out of place makes steps, and is reported itself
+			}
 			for _, j := range s.Jogs() {
 				if !needless(j, allowance) || anyAt(told, j.Step.Mid()) {
 					continue
