@@ -62,7 +62,7 @@ func repository(t *testing.T) string {
 		require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
 	}
 	write("blocks/sound one.block", "fabric sky\n")
-	write("blocks/old.block", "bloc \"Old\"\n")
+	write("blocks/old.block", "// accept no-such-rule: once it was meant\nfabric sky\n") // an error that a baseline may hold
 	write("sewable.toml", "exclude = [\"drafts/**\"]\n")
 	write("drafts/rough.block", "bloc   \"Rough\"\n")
 	for _, args := range [][]string{{"init", "-q", "-b", "main"}, {"add", "."}, {"-c", "user.name=Keeper", "-c", "user.email=keeper@light.example", "commit", "-q", "-m", "Old"}} {
@@ -244,7 +244,9 @@ func TestAction(t *testing.T) {
 	_, code = shell(t, dir, "sewable baseline old.txt", nil)
 	require.Equal(t, 0, code)
 	out, code = run(dir, map[string]string{"baseline": "old.txt"})
-	assert.Equal(t, 0, code, out)
+	assert.Equal(t, 1, code, "what cannot be read is in no baseline")
+	assert.NotContains(t, out, "old.block")
+	assert.Contains(t, out, "::error file=blocks/new.block,line=1,")
 
 	out, code = run(dir, map[string]string{"paths": "$(touch hacked); --fix"})
 	assert.Equal(t, 2, code, out)
