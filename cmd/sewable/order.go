@@ -35,16 +35,23 @@ type order struct {
 	Section string   `json:"section,omitempty"`
 	Joins   []string `json:"joins,omitempty"` // "A to B", as written
 
-	Sewable bool          `json:"sewable"`
-	Order   []int         `json:"order"` // one that works, the written one when it does
-	Waits   map[int][]int `json:"waits"` // what each must wait for while the first stays first
-	Core    []int         `json:"core"`  // what has to be divided, or cannot be joined, when no order works
+	Sewable bool `json:"sewable"`
+	// AsWritten: the written order is the one that works.
+	AsWritten bool          `json:"asWritten"`
+	Order     []int         `json:"order"` // one that works, the written one when it does
+	Waits     map[int][]int `json:"waits"` // what each must wait for while the first stays first
+	Core      []int         `json:"core"`  // what has to be divided, or cannot be joined, when no order works
 	// Unclear says why nothing can be said: then Sewable is false and the rest empty.
 	Unclear string `json:"unclear,omitempty"`
 
-	written bool     // the order is the written one
-	faults  []string // of joins, for Core: what is wrong with each
-	alone   bool     // the block has one section or none: there is nothing to join
+	faults []string // of joins, for Core: what is wrong with each
+	alone  bool     // the block has one section or none: there is nothing to join
+}
+
+// Help says what counts as sewable.
+func (orderCmd) Help() string {
+	return `Where another order works than the written one, that order is printed, and JSON has "asWritten": false. Where "sewable lint" finds an
+error that cannot be accepted, no order is printed: the error is the reason, JSON has "sewable": false, and the exit code is 1.`
 }
 
 // Run prints an order for every section and for the joins of every block. It
@@ -65,8 +72,14 @@ func (c orderCmd) Run(ctx context.Context, s streams) error {
 		if err != nil {
 			return err
 		}
+		answer := lint.Model(f, lint.Options{Rules: mandatory(), Config: config})
+		if len(answer.Failures) > 0 {
+			return answer.Failures[0]
+		}
 		for _, b := range f.Blocks {
-			orders = append(orders, ordersOf(f, b)...)
+			found := ordersOf(f, b)
+			held(found, answer.Findings, f, b)
+			orders = append(orders, found...)
 		}
 	}
 	if len(orders) == 0 {
@@ -81,6 +94,47 @@ func (c orderCmd) Run(ctx context.Context, s streams) error {
 		return errFound
 	}
 	return err
+}
+
+// mandatory are the rules of which some findings cannot be accepted.
+func mandatory() []*lint.Rule {
+	return slices.DeleteFunc(slices.Clone(rules.All), func(r *lint.Rule) bool { return r.Mandatory == "" })
+}
+
+// otherOrder are the rules whose findings say that another order works: order gives it.
+var otherOrder = []string{"unsewable-order", "join-order", "unfinished-join"}
+
+// ofJoins are the rules about how sections go together, which say nothing of the order within one.
+var ofJoins = []string{"bent-join", "block-not-filled", "sections-overlap", "unfinished-join", "unjoined-section"}
+
+// held takes back the orders of a block that its mandatory findings, or those in no block of its file, do not allow: an error in
+// a section counts for it and its copies, one of joins for the joins, any other for all. What has no order already keeps its own reason.
+func held(orders []order, findings []lint.Finding, f *block.File, b *block.Block) {
+	for _, found := range findings {
+		in := func(b *block.Block) bool { return b.Item.Extent().Contains(found.Span.Start) }
+		if !found.Mandatory || slices.Contains(otherOrder, found.Rule) || !in(b) && slices.ContainsFunc(f.Blocks, in) {
+			continue
+		}
+		about := func(o order) bool {
+			if slices.Contains(ofJoins, found.Rule) {
+				return o.Section == ""
+			}
+			for _, s := range b.Sections {
+				if s.Name == o.Section && s.Original().Item.Extent().Contains(found.Span.Start) {
+					return true
+				}
+			}
+			return false
+		}
+		all := !slices.ContainsFunc(orders, about)
+		for i, o := range orders {
+			if o.Sewable && (all || about(o)) {
+				orders[i].Sewable, orders[i].AsWritten = false, false
+				orders[i].Order, orders[i].Waits = []int{}, map[int][]int{}
+				orders[i].Unclear = "lint finds an error here: " + strings.TrimSuffix(found.What(), ".")
+			}
+		}
+	}
 }
 
 func ordersOf(f *block.File, b *block.Block) []order {
@@ -100,7 +154,7 @@ func ordersOf(f *block.File, b *block.Block) []order {
 			o.Unclear = fmt.Sprintf("the corner at %s misses %s by %s: move it there", geom.FormatPlace(slip.From, f.Unit),
 				geom.FormatPlace(slip.To, f.Unit), geom.Format(slip.Dist, f.Unit))
 		case is.Sewable():
-			o.Sewable, o.Order, o.Waits, o.written = true, is.Order(), is.Waits(), is.InOrder()
+			o.Sewable, o.Order, o.Waits, o.AsWritten = true, is.Order(), is.Waits(), is.InOrder()
 		default:
 			for _, p := range is.Core() {
 				o.Core = append(o.Core, p.Number)
@@ -158,7 +212,7 @@ func wholeOf(f *block.File, b *block.Block, sewing *sew.Block) (o order, ok bool
 func (o *order) joined(sewing *sew.Block) {
 	flaws := sewing.JoinFlaws()
 	if found := sewing.JoinOrder(); found != nil {
-		o.Sewable, o.Order, o.Waits, o.written = true, found, sewing.JoinWaits(), len(flaws) == 0
+		o.Sewable, o.Order, o.Waits, o.AsWritten = true, found, sewing.JoinWaits(), len(flaws) == 0
 		return
 	}
 	for _, flaw := range flaws {
@@ -225,7 +279,7 @@ func (o order) verdict() string {
 	switch {
 	case o.Unclear != "":
 		return o.Unclear
-	case o.Sewable && o.written:
+	case o.Sewable && o.AsWritten:
 		return strings.Join(numbers(o.Order), " ")
 	case o.Sewable:
 		return strings.Join(numbers(o.Order), " ") + " (the written order does not work)"

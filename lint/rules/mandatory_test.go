@@ -23,7 +23,7 @@ var mandatory = []string{
 }
 
 // partly are those of which some findings are mandatory.
-var partly = []string{"missing-allowance", "near-miss"}
+var partly = []string{"missing-allowance", "near-miss", "wide-allowance"}
 
 func TestWhatIsMandatory(t *testing.T) {
 	var always, some []string

@@ -8,20 +8,21 @@ import (
 
 var wideAllowance = &lint.Rule{
 	Name:  "wide-allowance",
-	Level: lint.Warning,
-	Title: "A seam allowance far wider than a seam needs",
+	Level: lint.Error,
+	Title: "A seam allowance wider than a patch, or far wider than a seam needs",
 	Why: `Patchwork is sewn with 1/4 in, clothes with up to 5/8 in (common practice). More than an inch is
 a typing slip, such as 3 for 3/8: every piece is then cut far too large. An allowance wider than
-a patch reaches past it on the back, into the next seam, and the patch cannot be pressed flat.`,
+a patch reaches past it on the back, into the next seam, and the patch cannot be pressed flat:
+that is an error. More than an inch (25 mm in metric files) is a warning where every patch is wider.`,
 	Bad: `
 fabric sky
 fabric water
 
-block "Horizon" 4 by 4 {
-  allowance 1 1/2
+block "Horizon" 2 by 4 {
+  allowance 2 1/2
   section A {
-    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
-    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+    patch 1 water (0, 0) (2, 0) (2, 2) (0, 2)
+    patch 2 sky (0, 2) (2, 2) (2, 4) (0, 4)
   }
 }
 `,
@@ -29,14 +30,15 @@ block "Horizon" 4 by 4 {
 fabric sky
 fabric water
 
-block "Horizon" 4 by 4 {
+block "Horizon" 2 by 4 {
   allowance 1/4
   section A {
-    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
-    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+    patch 1 water (0, 0) (2, 0) (2, 2) (0, 2)
+    patch 2 sky (0, 2) (2, 2) (2, 4) (0, 4)
   }
 }
 `,
+	Mandatory: lint.Unsewable, MandatoryWhere: "where it is more than 1 in (25 mm) and wider than a patch or the block",
 	Since: "0.1",
 	Run:   wideAllowances,
 }
@@ -52,37 +54,51 @@ func widestAllowance(u geom.Unit) float64 {
 func wideAllowances(p *lint.Pass) {
 	most := widestAllowance(p.Unit())
 	usual := p.Len(p.Settings.LeastAllowance.Float64())
-	said := map[block.Place]bool{}
-	wide := func(a *block.Allowance, b *block.Block) {
-		if a == nil || a.Broken || a.Size.Float64() <= most || said[a.At] {
-			return
-		}
-		said[a.At] = true
-		p.Report(a.At, "An allowance of %s is far more than a seam needs. Most patterns use %s", p.Len(a.Size.Float64()), usual).Block(b)
+	said := map[block.Place]bool{} // an allowance of the file is held against every block, and reported once, for the worst
+	unsaid := func(a *block.Allowance, over float64) bool {
+		return a != nil && !a.Broken && !said[a.At] && a.Size.Float64() > over
 	}
-	wide(p.File.Allowance, nil)
 	for _, b := range p.File.Blocks {
-		wide(b.Allowance, b)
-		wide(b.OuterAllowance, b)
+		side := min(b.Width.Float64(), b.Height.Float64())
+		for _, a := range []*block.Allowance{b.Allowance, b.OuterAllowance} {
+			if side <= 0 || !unsaid(a, max(most, side+geom.Hair/2)) {
+				continue
+			}
+			said[a.At] = true
+			p.Insist(a.At, "An allowance of %s is wider than the whole of %s, which is %s by %s. Use %s",
+				p.Len(a.Size.Float64()), quote(b.Name), p.Len(b.Width.Float64()), p.Len(b.Height.Float64()), usual).Block(b)
+		}
 	}
 	type narrowerThan float64
 	for s := range soundSections(p) {
 		a := s.Of.Block.Allowance
-		if a == nil || a.Broken || said[a.At] {
+		if !unsaid(a, fullScale+geom.Millimetre) { // of narrow patches small-patch has its say
 			continue
 		}
 		size := a.Size.Float64()
-		if size <= fullScale+geom.Millimetre { // of narrow patches small-patch has its say
-			continue
-		}
 		narrow := patchesWhere(s, narrowerThan(size), func(patch *block.Patch) bool { _, enough := patchWidth(patch.Corners, size); return !enough })
 		if len(narrow) == 0 {
 			continue
 		}
 		said[a.At] = true
+		report := p.Report
+		if size > most { // up to there it can be trimmed, seam after seam
+			report = p.Insist
+		}
 		circle, _ := patchWidth(narrow[0].Corners, size)
-		p.Report(a.At, "An allowance of %s is wider than %s, which is %s wide. Use %s, or make the patch wider",
+		report(a.At, "An allowance of %s is wider than %s, which is %s wide. Use %s, or make the patch wider",
 			p.Len(size), lint.Label(narrow[0]), under(p, 2*circle.R, size), usual).Block(s.Of.Block).
 			Related(narrow[0].ShapeAt(), "the narrow patch")
+	}
+	far := func(a *block.Allowance, b *block.Block) {
+		if unsaid(a, most) {
+			said[a.At] = true
+			p.Report(a.At, "An allowance of %s is far more than a seam needs. Most patterns use %s", p.Len(a.Size.Float64()), usual).Block(b).As(lint.Warning)
+		}
+	}
+	far(p.File.Allowance, nil)
+	for _, b := range p.File.Blocks {
+		far(b.Allowance, b)
+		far(b.OuterAllowance, b)
 	}
 }
