@@ -133,6 +133,9 @@ func (o Options) complete() Options {
 	return o
 }
 
+// NotRead is what is said of a file that cannot be read.
+const NotRead = "this file cannot be read"
+
 // Open reads a file. One that cannot be read is a file with that one error.
 func Open(path string, o Options) *block.File {
 	o = o.complete()
@@ -140,11 +143,16 @@ func Open(path string, o Options) *block.File {
 	if err == nil {
 		return f
 	}
-	what := "this file cannot be read"
+	what := NotRead
 	if why := files.Unlisted(path); why != nil { // see Walk
 		what, err = "this folder cannot be read, so no file in it was checked", why
 	}
-	return o.Loader.Build(&syntax.Tree{
+	return NoModel(path, o.Loader, what, err)
+}
+
+// NoModel is the model of a file that cannot be read: one with that one error.
+func NoModel(path string, loader *block.Loader, what string, err error) *block.File {
+	return loader.Build(&syntax.Tree{
 		File: source.New(filepath.ToSlash(path), ""),
 		Errors: []*syntax.Error{{
 			Kind:    syntax.NotText,

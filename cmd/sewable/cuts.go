@@ -212,6 +212,7 @@ func (c cutsCmd) open(ctx context.Context, o lint.Options) (*cutOrder, error) {
 		return nil, err
 	}
 	w := &cutOrder{}
+	var read []*block.File
 	var blocks, settings []string // all there are, for a wrong name
 	named := len(c.Block)+len(c.Setting) > 0
 	found := make(map[string]bool)
@@ -223,6 +224,7 @@ func (c cutsCmd) open(ctx context.Context, o lint.Options) (*cutOrder, error) {
 		if err != nil {
 			return nil, err
 		}
+		read = append(read, f)
 		if i == 0 {
 			w.unit, w.setting = f.Unit, o.Config.For(f.Source.Path).For(f.Unit)
 		}
@@ -256,7 +258,7 @@ func (c cutsCmd) open(ctx context.Context, o lint.Options) (*cutOrder, error) {
 		w.unit = u
 	}
 	if len(w.blocks)+len(w.settings) == 0 {
-		return nil, errors.New("there is no block to cut")
+		return nil, noBlock(read, "there is no block to cut")
 	}
 	return w, w.dress(c.Colourway)
 }

@@ -163,7 +163,7 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 		}
 	}
 	if len(out) == 0 {
-		return nil, fmt.Errorf("there is nothing to draw in %s", f.Source.Path)
+		return nil, noBlock([]*block.File{f}, "there is nothing to draw in "+f.Source.Path)
 	}
 	return out, nil
 }

@@ -108,13 +108,21 @@ func (c fmtCmd) one(s streams, path, text string, write func(string) error) (dif
 		}
 	}
 	if c.Diff {
-		if _, err := io.WriteString(s.text(), udiff.Unified(path, path+" (formatted)", text, formatted)); err != nil {
+		if err := s.diff(path, " (formatted)", text, formatted); err != nil {
 			return true, err
 		}
 	} else if _, err := fmt.Fprintln(s.out, visible.Text(path)); err != nil {
 		return true, err
 	}
 	return true, nil
+}
+
+// diff writes what differs between a file's text and what becomes of it. A diff is to be read, so it is shown
+// line by line, to a pipe too: the text itself is there for programs.
+func (s streams) diff(path, becomes, text, after string) error {
+	path = visible.Text(path)
+	_, err := io.WriteString(s.out, udiff.Unified(path, path+becomes, text, after))
+	return err
 }
 
 // formatText formats a text. One in which nothing can be read is refused: it may be anything.

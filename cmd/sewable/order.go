@@ -64,6 +64,7 @@ func (c orderCmd) Run(ctx context.Context, s streams) error {
 	}
 	loader := block.NewLoader(syntax.NewReader(), config.Gate().Block)
 	orders := []order{}
+	var read []*block.File
 	for _, path := range paths {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -72,6 +73,7 @@ func (c orderCmd) Run(ctx context.Context, s streams) error {
 		if err != nil {
 			return err
 		}
+		read = append(read, f)
 		answer := lint.Model(f, lint.Options{Rules: mandatory(), Config: config})
 		if len(answer.Failures) > 0 {
 			return answer.Failures[0]
@@ -83,7 +85,7 @@ func (c orderCmd) Run(ctx context.Context, s streams) error {
 		}
 	}
 	if len(orders) == 0 {
-		return errors.New("there is no block to sew in these files; `sewable lint` says what is wrong with them")
+		return noBlock(read, "there is no block to sew in these files; `sewable lint` says what is wrong with them")
 	}
 	if c.Format == "json" {
 		err = visible.JSON(s.raw.out, orders)
@@ -135,6 +137,27 @@ func held(orders []order, findings []lint.Finding, f *block.File, b *block.Block
 			}
 		}
 	}
+}
+
+// noBlock says why there is nothing to work on in files: the first that could not be read for
+// a limit, or is no text, and otherwise what is said.
+func noBlock(read []*block.File, otherwise string) error {
+	for _, f := range read {
+		for _, e := range f.Tree.Errors {
+			if e.Kind != syntax.Limit && e.Kind != syntax.NotText {
+				continue
+			}
+			why := e.Message
+			if e.Detail != "" {
+				why += "; " + e.Detail
+			}
+			if e.Item == nil {
+				return fmt.Errorf("%s: %s", f.Source.Path, why)
+			}
+			return fmt.Errorf("%s:%s: %s", f.Source.Path, f.Source.Position(e.At.Start), why)
+		}
+	}
+	return errors.New(otherwise)
 }
 
 func ordersOf(f *block.File, b *block.Block) []order {

@@ -9,8 +9,6 @@ import (
 	"slices"
 	"time"
 
-	"github.com/aymanbagabas/go-udiff"
-
 	"sewable/lang/block"
 	"sewable/lang/edit"
 	"sewable/lang/files"
@@ -157,7 +155,7 @@ func (c planCmd) chosen(f *block.File) ([]int, error) {
 	case sections > 0:
 		return nil, fmt.Errorf("every block of %s has its sections already; --again plans them anew", c.Path)
 	}
-	return nil, fmt.Errorf("there is no block in %s; `sewable lint` says what is wrong with it", c.Path)
+	return nil, noBlock([]*block.File{f}, fmt.Sprintf("there is no block in %s; `sewable lint` says what is wrong with it", c.Path))
 }
 
 // one plans a block. Only what ends the run is an error.
@@ -199,7 +197,7 @@ func (c planCmd) report(s streams, gate *files.Gate, text, planned string, plans
 			}
 		}
 	case c.Diff:
-		_, err = io.WriteString(s.text(), udiff.Unified(c.Path, c.Path+" (planned)", text, planned))
+		err = s.diff(c.Path, " (planned)", text, planned)
 	case c.Format == "json":
 		err = visible.JSON(s.raw.out, plans)
 	default:

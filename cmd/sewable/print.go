@@ -115,6 +115,7 @@ func (p *printing) open(ctx context.Context) error {
 	}
 	p.titles = make(map[string]bool)
 	var known []string
+	var read []*block.File
 	for i, path := range paths {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -123,6 +124,7 @@ func (p *printing) open(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
+		read = append(read, f)
 		if i == 0 {
 			p.setting = p.o.Config.For(f.Source.Path).For(f.Unit)
 		}
@@ -146,7 +148,7 @@ func (p *printing) open(ctx context.Context) error {
 		}
 	}
 	if len(p.wanted) == 0 {
-		return errors.New("there is no block to print")
+		return noBlock(read, "there is no block to print")
 	}
 	if p.Colourway != "" {
 		for i, w := range p.wanted {

@@ -78,7 +78,10 @@ func differ(before, after *Tree, path string) (bool, error) {
 	}
 	// A commit and a file on disk.
 	text, err := after.content(path, after.entries[path])
-	if err != nil {
+	switch {
+	case Refused(err):
+		return true, nil
+	case err != nil:
 		return false, err
 	}
 	return before.repo.name(text) != a.id && before.repo.name(unix(text)) != a.id, nil
@@ -208,7 +211,7 @@ func contents(t *Tree, paths []string) (map[string]string, error) {
 	out := map[string]string{}
 	for _, p := range paths {
 		text, err := t.content(p, t.entries[p])
-		if err != nil {
+		if err != nil && !Refused(err) { // one that is refused is like no other
 			return nil, err
 		}
 		out[p] = unix(text)

@@ -166,13 +166,13 @@ func (t *Tree) Rel(abs string) (string, bool) {
 const mostLinks = 10
 
 // Read gives a file's text, one byte past the language's limit at most. A link
-// is followed inside the tree.
+// is followed inside the tree; for one that leads elsewhere, the error is Refused.
 func (t *Tree) Read(file string) (string, error) {
 	for range mostLinks {
 		e, ok := t.entries[file]
 		switch {
 		case !ok:
-			return "", &fs.PathError{Op: "read", Path: file, Err: fs.ErrNotExist}
+			return "", &files.Error{Path: file, Err: fs.ErrNotExist}
 		case e.id == "" && !e.link:
 			return t.gate.Block(t.abs(file))
 		}
@@ -182,11 +182,11 @@ func (t *Tree) Read(file string) (string, error) {
 		}
 		to := path.Join(path.Dir(file), text)
 		if path.IsAbs(text) || to == ".." || strings.HasPrefix(to, "../") {
-			return "", &fs.PathError{Op: "read", Path: file, Err: errors.New("a link that leads out of the repository")}
+			return "", &files.Error{Path: file, Err: files.ErrOutside}
 		}
 		file = to
 	}
-	return "", &fs.PathError{Op: "read", Path: file, Err: errors.New("too many links")}
+	return "", &files.Error{Path: file, Err: errors.New("it is a link that leads to more than 10 others")}
 }
 
 // content is what is kept under a path: for a link, where it leads.
@@ -199,6 +199,13 @@ func (t *Tree) content(path string, e entry) (string, error) {
 		return filepath.ToSlash(to), err
 	}
 	return t.gate.Block(t.abs(path))
+}
+
+// Refused reports whether an error of reading is about one file, which is a link that leads out, say, and not about
+// the repository: the others can be read.
+func Refused(err error) bool {
+	var of *files.Error
+	return errors.As(err, &of)
 }
 
 // ReadAll reads many files, in no set order; those that cannot be read are passed by.
@@ -224,7 +231,7 @@ func (t *Tree) ReadAll(files []string, take func(file, text string)) {
 func (t *Tree) ReadAbs(abs string) (string, error) {
 	file, ok := t.Rel(abs)
 	if !ok {
-		return "", &fs.PathError{Op: "read", Path: abs, Err: fs.ErrNotExist}
+		return "", &files.Error{Path: abs, Err: fs.ErrNotExist}
 	}
 	return t.Read(file)
 }

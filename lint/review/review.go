@@ -117,7 +117,10 @@ func (s *side) open(path string) (*opened, error) {
 		return nil, nil
 	}
 	f, err := s.loader.Open(s.tree.Abs(path))
-	if err != nil {
+	switch {
+	case history.Refused(err):
+		f = lint.NoModel(s.tree.Abs(path), s.loader, lint.NotRead, err)
+	case err != nil:
 		return nil, err
 	}
 	o := &opened{path: path, model: f}
