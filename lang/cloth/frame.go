@@ -13,23 +13,34 @@ type Frame struct {
 	origin, along, up geom.Point
 }
 
-// FrameOf is the frame of a patch on its seam. The patch lies on the side of
-// the seam where its corners reach furthest.
+// FrameOf is the frame of a patch on its seam. The patch lies on the side of the seam where it
+// lies at an edge of its own there: what hooks round the end of the seam may reach further on
+// the other. Where no edge of it lies on the seam, on the side where it reaches furthest.
 func FrameOf(patch geom.Polygon, seam geom.Segment) Frame {
 	along := seam.Dir()
 	if along == (geom.Point{}) {
 		along = geom.Point{X: 1}
 	}
 	up := geom.Point{X: -along.Y, Y: along.X}
-	var above, below float64
-	for _, c := range patch {
-		h := up.Dot(c.Sub(seam.A))
-		above, below = max(above, h), max(below, -h)
-	}
-	if below > above {
+	if side := sideOf(patch, seam, up); side < 0 {
 		up = up.Scale(-1)
 	}
 	return Frame{seam.A, along, up}
+}
+
+// sideOf is positive where the patch lies on the side of the seam that up points to.
+func sideOf(patch geom.Polygon, seam geom.Segment, up geom.Point) float64 {
+	var above, below float64
+	for i, c := range patch {
+		e := patch.Edge(i)
+		if e.Len() > geom.Hair && seam.Holds(e) {
+			d := e.Dir()
+			return up.Dot(geom.Point{X: -d.Y, Y: d.X}) * patch.Area()
+		}
+		h := up.Dot(c.Sub(seam.A))
+		above, below = max(above, h), max(below, -h)
+	}
+	return above - below
 }
 
 // At is the place p in the frame.

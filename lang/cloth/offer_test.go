@@ -313,3 +313,15 @@ func TestCenteredPiecesCoverByThePatchToo(t *testing.T) {
 	assert.Greater(t, centered, 50)
 	assert.Greater(t, hooked, 50)
 }
+
+// A patch that hooks round the end of its seam and reaches further on the other side lies where it
+// meets the seam.
+func TestHookReachesFurther(t *testing.T) {
+	hook := inches(geom.Polygon{{X: 0, Y: 0}, {X: 6, Y: 0}, {X: 6, Y: -1}, {X: -2, Y: -1}, {X: -2, Y: 4}, {X: -0.5, Y: 4}}, 1)
+	s := NewShape(hook, Sewn(hook.Edge(0)), in/4, quarter(len(hook)))
+	assert.InDelta(t, 1*in, s.box.Max.Y, 1e-9)
+	assert.InDelta(t, -4*in, s.box.Min.Y, 1e-9)
+	got := s.RectangleOffer(usual)
+	assert.Greater(t, got.Laid.Past, 4.25*in, "the edge lies past all that hooks round")
+	assert.GreaterOrEqual(t, got.Worst.Least, -eps)
+}

@@ -64,6 +64,7 @@ type cutPatch struct {
 // sewing order.
 func cutUp(r *rand.Rand, region []xy, n int) []cutPatch {
 	var last []cutPatch
+	whole := region
 	for tries := 0; len(last) < n && tries < 60; tries++ {
 		var a, b xy
 		i, j := r.IntN(len(region)), r.IntN(len(region))
@@ -122,7 +123,26 @@ func cutUp(r *rand.Rand, region []xy, n int) []cutPatch {
 	for i := range out[1:] {
 		out[i+1].line = seen(out, out[i+1].line)
 	}
+	if len(out) > 1 && !plain(out) {
+		return cutUp(r, whole, n)
+	}
 	return out
+}
+
+// plain says whether every corner of the section lies on the line of a seam or clearly off it: what
+// lies between is one line or two to the eye, and fabric does not know either.
+func plain(all []cutPatch) bool {
+	for _, p := range all[1:] {
+		u := p.seam[1].sub(p.seam[0]).unit()
+		for _, q := range all {
+			for _, c := range q.corners {
+				if _, y := rel(c, p.seam[0], u); math.Abs(y) > 0.0015 && math.Abs(y) < 0.03 {
+					return false
+				}
+			}
+		}
+	}
+	return true
 }
 
 // seen is a line with every edge of the section that goes straight on from its ends.
@@ -355,12 +375,7 @@ func shortage(p cutPatch, pr printed, h hand, mirror bool, up float64) (float64,
 	seam, line := see(p.seam), see(p.line)
 	u := seam[1].sub(seam[0]).unit()
 	o := seam[0]
-	var sum float64
-	for _, c := range corners {
-		_, y := rel(c, o, u)
-		sum += y
-	}
-	if sum < 0 { // the patch lies on the left of its seam
+	if !within(corners, seam[0].add(seam[1]).by(0.5).add(u.left().by(0.01))) { // the patch lies on the left of its seam
 		u = u.by(-1)
 		o = seam[1]
 	}
