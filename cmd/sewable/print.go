@@ -106,6 +106,7 @@ type wanted struct {
 	copies    int
 	at        cloth.Placed // of a setting: how it lies there
 	numbers   []int        // of a setting: the places that it is for, as one reads them
+	of        *block.Setting
 }
 
 func (p *printing) open(ctx context.Context) error {
@@ -162,7 +163,7 @@ func (p *printing) open(ctx context.Context) error {
 
 func (p *printing) add(w wanted) {
 	i := slices.IndexFunc(p.wanted, func(v wanted) bool {
-		return v.block == w.block && v.colourway == w.colourway && v.at.Mirrored == w.at.Mirrored && v.at.Up == w.at.Up && v.at.Turned == w.at.Turned
+		return v.block == w.block && v.of == w.of && v.colourway == w.colourway && v.at.Mirrored == w.at.Mirrored && v.at.Up == w.at.Up && v.at.Turned == w.at.Turned
 	})
 	if i >= 0 {
 		p.wanted[i].copies += w.copies
@@ -195,7 +196,7 @@ func (p *printing) addSetting(set *block.Setting) error {
 		if !at.Directional() {
 			at.Turned, at.Up = 0, 0
 		}
-		p.add(wanted{block: at.Block, colourway: at.Colourway, copies: p.Copies, at: at, numbers: []int{n + 1}})
+		p.add(wanted{block: at.Block, colourway: at.Colourway, copies: p.Copies, at: at, numbers: []int{n + 1}, of: set})
 	}
 	return nil
 }
@@ -264,7 +265,7 @@ func (p *printing) patterns() ([]sheet.Pattern, error) {
 		faults, accepted := p.remarks(w.block)
 		out = append(out, sheet.Pattern{
 			Block: sew.Analyse(w.block), Colourway: w.colourway, Cuts: list,
-			Cloth: options(w.block.File), Copies: w.copies, Mirrored: w.at.Mirrored, Turned: w.at.Turned, Up: w.at.Up, Numbers: w.numbers, Faults: faults, Accepted: accepted,
+			Cloth: options(w.block.File), Copies: w.copies, Mirrored: w.at.Mirrored, Turned: w.at.Turned, Up: w.at.Up, Numbers: w.numbers, Setting: w.of, Faults: faults, Accepted: accepted,
 		})
 	}
 	return out, nil

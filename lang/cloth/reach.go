@@ -59,15 +59,23 @@ func (p *PlacedPiece) Reach(of Offer) (r Reach, ok bool) {
 	return Reach{p.At.end(at.Sub(other)), p.shape.breadth(of.Laid.AtB), at, of.Laid.Reach}, true
 }
 
-// end names the end of a line that lies in a direction of the block. A line is called by
-// its upper and lower end as long as it rises at all: those stay when a block is mirrored.
+// end names the end of a line that lies in a direction of the block.
 func (p Placed) end(d geom.Point) End {
+	if p.Mirrored {
+		d.X = -d.X
+	}
+	return EndToward(d)
+}
+
+// EndToward names the end of a line that lies in a direction as somebody sees it, y upward. A line is
+// called by its upper and lower end as long as it rises at all: those stay when a block is mirrored.
+func EndToward(d geom.Point) End {
 	switch flat := math.Abs(d.Y) < math.Abs(d.X)/8; {
 	case !flat && d.Y > 0:
 		return Upper
 	case !flat:
 		return Lower
-	case (d.X > 0) != p.Mirrored:
+	case d.X > 0:
 		return RightEnd
 	default:
 		return LeftEnd

@@ -151,6 +151,20 @@ func Cells(set *block.Setting) ([]block.Cell, error) {
 	return cells, nil
 }
 
+// Places are where the blocks of a setting lie in the quilt, in the order in which one reads them, and the quilt without its
+// binding. The error says what a quilter has to fix first.
+func Places(set *block.Setting) ([]geom.Polygon, geom.Box, error) {
+	quilt, err := cloth.QuiltOf(set)
+	if err != nil {
+		return nil, geom.Box{}, err
+	}
+	var out []geom.Polygon
+	for _, c := range layOut(set, quilt).cells {
+		out = append(out, c.placed.ApplyTo(c.Block.Outline))
+	}
+	return out, quilt.Top(), nil
+}
+
 func layOut(set *block.Setting, quilt *cloth.Quilt) *layout {
 	l := &layout{}
 	var borders float64

@@ -9,6 +9,7 @@ import (
 	"sewable/lang/draw/steps"
 	"sewable/lang/draw/svg"
 	"sewable/lang/draw/texts"
+	"sewable/lang/geom"
 )
 
 // style is the look of the page: it follows the reader's light or dark, and
@@ -20,7 +21,7 @@ h1{margin:0 0 .25rem;line-height:1.15}h2{margin:2.5rem 0 .5rem;padding-top:1rem;
 p{margin:.25rem 0}.soft,.piece{color:var(--soft)}.care{font-weight:bold}ol,ul{list-style:none;margin:0;padding:0}
 li{margin:1.5rem 0}.moves{display:flex;flex-wrap:wrap;gap:1rem;align-items:start}
 .moves figure{margin:0;width:min-content;min-width:1.9in;break-inside:avoid}.moves .test{min-width:1.3in}
-figure svg{display:block;background:#fff}figcaption{font-size:.9rem;line-height:1.35}figcaption p{margin:.15rem 0}
+figure svg{display:block;background:#fff}.map{margin:1rem 0}figcaption{font-size:.9rem;line-height:1.35}figcaption p{margin:.15rem 0}
 .remark{margin:1rem 0;padding:.5rem 1rem;border:2px solid var(--line)}.remark h2{margin:0;padding:0;border:0;font-size:1.1rem}
 .alert{border-color:#9c1c1c;background:#9c1c1c;color:#fff;print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .legend li{display:flex;gap:.75rem;align-items:center;margin:.35rem 0}.legend svg{background:#fff}
@@ -67,7 +68,7 @@ func (h *page) element(name, class, text string) {
 func (h *page) pattern(p sheet.Pattern, o Options) {
 	b := p.Block.Of
 	h.raw("<main>\n")
-	h.element("h1", "", b.Name)
+	h.element("h1", "", p.Title())
 	h.element("p", "soft", texts.Fill(texts.FinishedSize, "finished", steps.Size(b), "unfinished", steps.Unfinished(b)))
 	for i, list := range p.Remarks() {
 		class := "remark"
@@ -95,6 +96,13 @@ func (h *page) pattern(p sheet.Pattern, o Options) {
 	h.raw(`<figure class="whole">`)
 	h.b = svg.Append(h.b, draw.Block(p.Block, whole), svg.How{Width: "100%", Height: "100%", Bare: true})
 	h.raw("</figure>\n")
+	if m := p.Map(3 * geom.Inch); m != nil {
+		h.element("h2", "", texts.MapTitle)
+		h.element("p", "", p.MapWords())
+		h.raw(`<figure class="map">`)
+		h.b = svg.Append(h.b, m, svg.How{Bare: true})
+		h.raw("</figure>\n")
+	}
 	h.element("h2", "", texts.LegendTitle)
 	h.raw("<ul class=\"legend\">\n")
 	for _, l := range hands.Legend() {

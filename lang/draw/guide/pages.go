@@ -54,7 +54,7 @@ func Pages(p sheet.Pattern, paper sheet.How, o Options) ([]*ink.Drawing, error) 
 		return []geom.Box{left, right}
 	})
 	sheet.Title(f.Page(), p, room)
-	f.Page().Title = p.Block.Of.Name
+	f.Page().Title = p.Title()
 	for _, list := range p.Remarks() {
 		f.Text(list.Title, heading)
 		for _, text := range list.Texts {
@@ -67,6 +67,11 @@ func Pages(p sheet.Pattern, paper sheet.How, o Options) ([]*ink.Drawing, error) 
 	}
 	f.Picture(blockPicture(p, min(f.Width()-4, f.Left()-20)), 16)
 	f.NextColumn()
+	if m := p.Map(f.Width() - 4); m != nil {
+		f.Text(texts.MapTitle, heading)
+		f.Text(p.MapWords(), body)
+		f.Picture(m, 8)
+	}
 	f.Text(texts.LegendTitle, heading)
 	for _, l := range hands.Legend() {
 		f.Beside(l.Picture, 5, 8, []string{l.Words}, []flow.Style{{Size: body.Size}})
@@ -84,7 +89,7 @@ func Pages(p sheet.Pattern, paper sheet.How, o Options) ([]*ink.Drawing, error) 
 		setPart(f, part, o)
 	}
 	for i, page := range f.Pages {
-		sheet.Head(page, texts.Fill(texts.GuideOf, "block", p.Block.Of.Name), i+1, len(f.Pages), paper)
+		sheet.Head(page, texts.Fill(texts.GuideOf, "block", p.Title()), i+1, len(f.Pages), paper)
 	}
 	return f.Pages, nil
 }

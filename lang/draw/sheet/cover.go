@@ -20,10 +20,10 @@ import (
 var (
 	titleStyle = flow.Style{Size: 38, Bold: true}
 	underTitle = flow.Style{Size: 15, Colour: ink.Muted}
-	heading    = flow.Style{Size: 18, Bold: true, Before: 16, Keep: 40}
-	body       = flow.Style{Size: 13.5, Before: 3, Hang: 12}
-	item       = flow.Style{Size: 13.5, Before: 1, Indent: 12, Hang: 12}
-	strong     = flow.Style{Size: 13.5, Bold: true, Before: 5, Keep: 18}
+	heading    = flow.Style{Size: 18, Bold: true, Before: 14, Keep: 40}
+	body       = flow.Style{Size: 15, Before: 3, Hang: 12}
+	item       = flow.Style{Size: 15, Before: 1, Indent: 12, Hang: 12}
+	strong     = flow.Style{Size: 15, Bold: true, Before: 4, Keep: 18}
 )
 
 // titleHeight is what the title takes above the columns of the first page.
@@ -31,11 +31,11 @@ const titleHeight = 84.0
 
 // cover is the first page of a pattern, or, when there is more to say than
 // it holds, the first pages. Words are set a little smaller where that saves a page.
-func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
-	best := coverAt(p, plan, how, 1)
+func cover(p Pattern, plan *steps.Plan, how How, r run) []*ink.Drawing {
+	best := coverAt(p, plan, how, r, 1)
 	for _, scale := range [...]float64{0.95, 0.9} {
 		if len(best) > 1 {
-			if tighter := coverAt(p, plan, how, scale); len(tighter) < len(best) {
+			if tighter := coverAt(p, plan, how, r, scale); len(tighter) < len(best) {
 				return tighter
 			}
 		}
@@ -43,7 +43,7 @@ func cover(p Pattern, plan *steps.Plan, how How) []*ink.Drawing {
 	return best
 }
 
-func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing {
+func coverAt(p Pattern, plan *steps.Plan, how How, r run, scale float64) []*ink.Drawing {
 	heading, body, item, strong := heading.Scaled(scale), body.Scaled(scale), item.Scaled(scale), strong.Scaled(scale)
 	b := p.Block.Of
 	room := how.Room()
@@ -62,7 +62,7 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 	})
 	Title(f.Page(), p, room)
 	squares(f.Page(), geom.Point{X: f.Width() + room.Min.X + 36, Y: room.Max.Y - high}, false)
-	f.Page().Title = b.Name
+	f.Page().Title = p.Title()
 
 	labels := draw.SectionLabels
 	if len(b.Sections) == 1 {
@@ -80,14 +80,20 @@ func coverAt(p Pattern, plan *steps.Plan, how How, scale float64) []*ink.Drawing
 			f.Text(text, body)
 		}
 	}
+	if m := p.Map(f.Width() - 4); m != nil {
+		f.Text(texts.MapTitle, heading)
+		f.Text(p.MapWords(), body)
+		f.Picture(m, 6)
+	}
 	f.Text(texts.SampleTitle, heading)
-	for _, s := range samples(p) {
+	for _, s := range samples(p, plan, how) {
 		f.Beside(s.drawing, 4, 10, []string{s.text}, []flow.Style{{Size: body.Size}})
 	}
 	f.Text(texts.AdviceTitle, heading)
 	for _, text := range steps.Advice(b) {
 		f.Text(text, body)
 	}
+	f.Text(r.advice(), body)
 	cutList(f, p, heading, item, strong)
 	f.Text("Sewing order", heading)
 	for _, s := range plan.Sections {
@@ -165,22 +171,16 @@ func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 	if outer := b.OuterAllowance.Size.Float64(); outer != b.Allowance.Size.Float64() {
 		under = append(under, measured(outer, b.File.Unit)+" outside")
 	}
-	if c := p.Colourway; c != nil {
-		name := "colorway " + c.Name
-		if c.Title != "" {
-			name += ", " + c.Title
-		}
-		under = append(under, name)
+	if c := p.Colourway; c != nil && c.Title != "" {
+		under = append(under, c.Title)
 	}
 	if p.Copies > 1 {
 		under = append(under, english.Count(p.Copies, "copy", "copies"))
 	}
-	if p.Mirrored {
-		under = append(under, "for the mirror image")
-	}
-	name := fonts.Shorten(b.Name, true, room.Width()/titleStyle.Size)
+	size := max(min(titleStyle.Size, room.Width()/fonts.Width(p.Title(), true)), 0.6*titleStyle.Size)
+	name := fonts.Shorten(p.Title(), true, room.Width()/size)
 	d.Layer("text").Add(
-		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 42}, String: name, Size: titleStyle.Size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
+		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 42}, String: name, Size: size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
 		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 66}, String: fonts.Shorten(strings.Join(under, "  ·  "), true, room.Width()/underTitle.Size), Size: underTitle.Size, Align: ink.Start, Colour: underTitle.Colour, Back: ink.White})
 }
 
@@ -247,7 +247,7 @@ type sample struct {
 }
 
 // samples show the lines and marks of the sheets.
-func samples(p Pattern) []sample {
+func samples(p Pattern, plan *steps.Plan, how How) []sample {
 	const wide, high = 52.0, 17.0
 	line := func(width float64, dash []float64) *ink.Drawing {
 		d := &ink.Drawing{Width: wide, Height: high}
@@ -276,6 +276,32 @@ func samples(p Pattern) []sample {
 		notch(geom.Point{X: 36, Y: high - 2}, geom.Point{X: 36, Y: -2}))
 	if len(b.Sections) > 1 || len(b.Notches) > 0 {
 		out = append(out, sample{tick, texts.SampleMarks})
+	}
+	reaches, jogs := false, false
+	for i := range plan.Sections {
+		s := &plan.Sections[i]
+		jogs = jogs || len(s.Jogs) > 0
+		for k := range s.Steps {
+			reaches = reaches || how.Marks && s.Steps[k].Laid.Reach != nil
+		}
+	}
+	if reaches {
+		ticks := line(stitchWidth, nil)
+		for _, x := range [...]float64{8, wide / 2, wide - 8} {
+			from := high/2 - reachTick
+			if x == wide/2 {
+				from = high / 2
+			}
+			ticks.Layer("samples").Add(&ink.Path{Chains: ink.Line(geom.Point{X: x, Y: from}, geom.Point{X: x, Y: high/2 + reachTick}), Stroke: ink.Dark, Width: reachWidth})
+		}
+		out = append(out, sample{ticks, texts.SampleReach})
+	}
+	if jogs {
+		step := &ink.Drawing{Width: wide, Height: high + 8}
+		step.Layer("samples").Add(
+			&ink.Path{Chains: ink.Line(geom.Point{X: 4, Y: 17}, geom.Point{X: wide / 2, Y: 17}, geom.Point{X: wide / 2, Y: 8}, geom.Point{X: wide - 4, Y: 8}), Stroke: ink.Dark, Width: outerWidth},
+			&ink.Path{Chains: ink.Disc(geom.Point{X: wide / 2, Y: 12.5}, 11), Stroke: ink.Dark, Width: 1.2})
+		out = append(out, sample{step, texts.SampleJog})
 	}
 	grain := &ink.Drawing{Width: wide, Height: 30}
 	(&lettering{d: grain}).arrow(geom.Point{X: wide / 2, Y: 15}, geom.Point{Y: -1}, 28, "grain")

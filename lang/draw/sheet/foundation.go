@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/draw/fonts"
@@ -35,7 +36,7 @@ type foundation struct {
 	outline  geom.Polygon // the outer stitching line, in the block
 	cut      geom.Polygon // the cutting line, in the block
 	marks    []mark
-	captions []string // the first is the heading
+	captions []string // the first is the heading; see words
 	reach    bool     // marks where pieces go that are not simply centered on their lines
 
 	room  geom.Box       // of a page
@@ -167,11 +168,11 @@ func (f *foundation) caption() {
 		head += " " + called
 	}
 	f.captions = append(f.captions, head)
-	text := f.pattern.Block.Of.Name + ". "
+	text := f.pattern.Title() + ". "
 	if f.faulty() {
 		text += texts.SheetFault
 	} else {
-		text += texts.Fill(texts.SheetSew, "order", f.section.Order())
+		text += f.section.Sequence()
 	}
 	var keep []string
 	for _, step := range f.section.Steps {
@@ -197,7 +198,7 @@ func (f *foundation) caption() {
 // Captions are set in this size, at least so wide.
 const (
 	captionHead  = 17.0
-	captionSize  = 11.5
+	captionSize  = 14.2
 	captionWidth = 230.0
 )
 
@@ -282,8 +283,17 @@ func (f *foundation) draw(turn int) *ink.Drawing {
 		f.reaches(t, at, all(f.cut))
 	}
 	t.band(f.names(), all(f.outline), all(f.cut), f.patches(at))
-	f.addCaption(d)
+	f.addCaption(d, f.words(at))
 	return d
+}
+
+// words are the caption of the foundation as it lies on the sheet.
+func (f *foundation) words(at func(geom.Point) geom.Point) [2]string {
+	out := [2]string{f.captions[0], f.captions[1]}
+	if f.reach {
+		out[1] = strings.TrimSpace(out[1] + " " + f.reachWords(at))
+	}
+	return out
 }
 
 // faulty reports whether the foundation cannot be sewn, or its block.
@@ -325,24 +335,21 @@ func (f *foundation) seams() []geom.Segment {
 
 // addCaption writes the caption below the foundation, or beside it where the
 // page is not high enough.
-func (f *foundation) addCaption(d *ink.Drawing) {
-	below := f.lines(max(d.Width, f.widest()))
-	if d.Height+below.high > f.room.Height() && d.Width+captionGap+f.widest() <= f.room.Width() {
-		f.lines(f.widest()).put(d, geom.Point{X: d.Width + captionGap, Y: d.Height / 4})
-		d.Width += captionGap + f.widest()
+func (f *foundation) addCaption(d *ink.Drawing, words [2]string) {
+	widest := min(captionWidth, max(fonts.Width(words[1], false)*captionSize, fonts.Width(words[0], true)*captionHead)+2)
+	below := lines(words, max(d.Width, widest))
+	if d.Height+captionGap+below.high > f.room.Height() && d.Width+captionGap+widest <= f.room.Width() {
+		lines(words, widest).put(d, geom.Point{X: d.Width + captionGap, Y: d.Height / 4})
+		d.Width += captionGap + widest
 		return
 	}
-	below.put(d, geom.Point{Y: d.Height + captionGap/2})
+	below.put(d, geom.Point{Y: d.Height + captionGap})
 	d.Width = max(d.Width, below.wide)
-	d.Height += below.high
+	d.Height += captionGap + below.high
 }
 
-const captionGap = 12.0
-
-// widest is how wide a caption is that need not be narrower.
-func (f *foundation) widest() float64 {
-	return min(captionWidth, (max(fonts.Width(f.captions[1], false)*captionSize, fonts.Width(f.captions[0], true)*captionHead))+2)
-}
+// captionGap is how far captions are from the trimming line: a foundation is cut out 1/4 in outside of it.
+const captionGap = 3 * geom.Inch / 8.0
 
 // block is lines of text.
 type textBlock struct {
@@ -350,13 +357,13 @@ type textBlock struct {
 	wide, high float64
 }
 
-func (f *foundation) lines(width float64) textBlock {
-	b := textBlock{high: captionGap / 2}
+func lines(captions [2]string, width float64) textBlock {
+	b := textBlock{}
 	for i, size := range [2]float64{captionHead, captionSize} {
-		for _, words := range fonts.Wrap(f.captions[i], i == 0, width/size) {
+		for _, words := range fonts.Wrap(captions[i], i == 0, width/size) {
 			b.high += 1.25 * size
 			t := &ink.Text{
-				At: geom.Point{X: 1, Y: b.high - captionGap/2 - 0.3*size}, String: words, Size: size, Bold: i == 0,
+				At: geom.Point{X: 1, Y: b.high - 0.3*size}, String: words, Size: size, Bold: i == 0,
 				Align: ink.Start, Colour: ink.Dark, Back: ink.White,
 			}
 			b.wide = max(b.wide, t.Len()+2)

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sewable/lang/cloth"
 	"sewable/lang/draw"
 	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
@@ -23,33 +24,61 @@ func (f *foundation) names() []string {
 	if s.Title != "" {
 		out[1] += ", " + s.Title
 	}
+	if s.CopyOf != nil && s.Placed.Flips() {
+		out[1] += ", " + texts.Fill(texts.SectionMirrored, "original", s.CopyOf.Name)
+	}
 	if c := f.pattern.Colourway; c != nil {
 		out = append(out, c.Name)
 	}
 	if large := f.pattern.stands(); large != "" {
 		out = append(out, large)
 	}
-	switch n := f.pattern.Numbers; {
-	case len(n) == 1:
-		out = append(out, texts.Fill(texts.SheetFor, "places", runs(n)))
-	case len(n) > 1:
-		out = append(out, texts.Fill(texts.SheetForMany, "places", runs(n)))
-	default:
+	if places := f.pattern.places(texts.SheetFor, texts.SheetForMany); places != "" {
+		out = append(out, places)
+	} else if f.pattern.Copies > 1 {
 		out = append(out, texts.SheetEvery)
 	}
 	return out
 }
 
+// places says which blocks of a quilt the pattern is for, in a form for one and one for many; nothing of a block by itself.
+func (p Pattern) places(one, many string) string {
+	switch n := p.Numbers; {
+	case len(n) == 0:
+		return ""
+	case len(n) > 1:
+		one = many
+	}
+	return texts.Fill(one, "places", runs(p.Numbers))
+}
+
 // stands says how copies lie that are not laid as the block is drawn, in large letters; nothing of others.
-func (p Pattern) stands() string {
+func (p Pattern) stands() string { return p.lies(texts.SheetMirrored, texts.SheetTurned) }
+
+func (p Pattern) lies(mirrored, turned string) string {
 	var out []string
 	if p.Mirrored {
-		out = append(out, texts.SheetMirrored)
+		out = append(out, mirrored)
 	}
 	if p.Turned != 0 {
-		out = append(out, texts.Fill(texts.SheetTurned, "degrees", strconv.FormatFloat(math.Round(p.Turned*10)/10, 'f', -1, 64)))
+		out = append(out, texts.Fill(turned, "degrees", strconv.FormatFloat(math.Round(p.Turned*10)/10, 'f', -1, 64)))
 	}
 	return strings.Join(out, ", ")
+}
+
+// Title is what the pattern is called on its pages: Wedge, turned 90° (block 2).
+func (p Pattern) Title() string {
+	out := p.Block.Of.Name
+	if p.Colourway != nil {
+		out += ", " + p.Colourway.Name
+	}
+	if lies := p.lies(texts.TitleMirrored, texts.TitleTurned); lies != "" {
+		out += ", " + lies
+	}
+	if places := p.places(texts.SheetFor, texts.SheetForMany); places != "" {
+		out = texts.Fill(texts.TitleFor, "title", out, "places", places)
+	}
+	return out
 }
 
 // runs are numbers in few words: 1–4, 7, 9.
@@ -74,8 +103,8 @@ func runs(n []int) string {
 	return strings.Join(out, ", ")
 }
 
-// bandSizes are of the names in the allowance, 8 pt and smaller down to 5 pt.
-var bandSizes = [...]float64{14.3, 12, 10.5, 9}
+// bandSizes are of the names in the allowance, 8 pt and smaller.
+var bandSizes = [...]float64{14.3, 13.3, least}
 
 // band writes words along the edges into the allowance, which stays when the foundation is trimmed:
 // together if an edge is long enough, else each where it has room, the longest edge first, and what
@@ -186,7 +215,7 @@ func (l *lettering) stands(f *foundation, at func(geom.Point) geom.Point) {
 		return
 	}
 	for _, size := range [...]float64{34, 28, 23, 19, 16} {
-		half := geom.Point{X: fonts.Width(word, true)*size/2 + 3, Y: fonts.CapHeight*size/2 + 3}
+		half := geom.Point{X: fonts.Width(word, true)*size/2 + 3, Y: fonts.CapHeight*size/2 + 12}
 		for _, patch := range f.patches(at) {
 			if m, ok := l.room(patch, half); ok {
 				l.add(&ink.Text{At: m.Add(geom.Point{Y: fonts.CapHeight / 2 * size}), String: word, Size: size, Bold: true, Colour: ink.Dark, Back: ink.White})
@@ -220,7 +249,7 @@ func (l *lettering) jogs(f *foundation, at func(geom.Point) geom.Point, cut geom
 
 // noted writes a word as near to a place as it can inside the trimming line, with a line to it.
 func (l *lettering) noted(word string, at geom.Point, clear float64, cut geom.Polygon) {
-	const size = 11.5
+	const size = least
 	half := geom.Point{X: fonts.Width(word, true)*size/2 + 2, Y: fonts.CapHeight*size/2 + 2}
 	box := cut.Bounds()
 	var best geom.Point
@@ -245,7 +274,10 @@ func (l *lettering) noted(word string, at geom.Point, clear float64, cut geom.Po
 }
 
 // reachTick is how long half a mark is that shows where a piece comes on its line.
-const reachTick = 7.0
+const (
+	reachTick  = 7.0
+	reachWidth = 1.1
+)
 
 // reaches marks where the two ends and the middle of pieces come on their lines that are not simply
 // centered on them. A mark that would lie past the trimming line is left out: the caption says the distance.
@@ -267,18 +299,16 @@ func (f *foundation) reaches(l *lettering, at func(geom.Point) geom.Point, cut g
 				a = p
 			}
 			l.d.Layer("reach").Add(&ink.Path{
-				Chains: ink.Line(a, b), Stroke: ink.Dark, Width: 1.1, Name: [3]string{"end", "middle", "end"}[i],
+				Chains: ink.Line(a, b), Stroke: ink.Dark, Width: reachWidth, Name: [3]string{"end", "middle", "end"}[i],
 				Data: []ink.Datum{{Key: "patch", Value: steps.Label(s.Patch)}, {Key: "mark", Value: [3]string{"end", "middle", "end"}[i]}},
 			})
 			l.taken = append(l.taken, geom.Polygon{a, b}.Bounds().Grow(1))
-			if i != 1 {
-				l.tickName(steps.Label(s.Patch), p, across, d, cut)
-			}
+			l.tickName(steps.Label(s.Patch), p, across, d, cut)
 		}
 	}
 }
 
-// tickName writes a patch's number beside the mark of an end of its piece.
+// tickName writes a patch's number beside a mark of its piece.
 func (l *lettering) tickName(word string, at, across, d geom.Point, cut geom.Polygon) {
 	const size = numberLeast
 	half := geom.Point{X: fonts.Width(word, false)*size/2 + 1, Y: fonts.CapHeight*size/2 + 1}
@@ -292,19 +322,38 @@ func (l *lettering) tickName(word string, at, across, d geom.Point, cut geom.Pol
 	}
 }
 
-// unmarked are the words of pieces whose marks do not all lie on the foundation.
-func (f *foundation) unmarked() string {
+// reachWords are the legend of the marks and the words of pieces whose marks do not all lie on the foundation. They name
+// the ends of a line as one sees them on the sheet, however the foundation is mirrored and turned there.
+func (f *foundation) reachWords(at func(geom.Point) geom.Point) string {
 	var out []string
+	marked := false
 	for _, s := range f.section.Steps {
 		if s.Laid.Reach == nil {
 			continue
 		}
+		all := true
 		for _, p := range s.Laid.Marks {
-			if f.cut.Contains(p) != geom.Inside {
-				out = append(out, texts.Fill(texts.SheetReach, "patch", steps.Label(s.Patch), "where", s.Laid.Where))
-				break
-			}
+			inside := f.cut.Contains(p) == geom.Inside
+			all, marked = all && inside, marked || inside
 		}
+		if all {
+			continue
+		}
+		r := *s.Laid.Reach
+		other := s.Piece.Seam.Line.A
+		if r.At.Dist(other) < geom.Hair {
+			other = s.Piece.Seam.Line.B
+		}
+		toward := at(r.At).Sub(at(other))
+		r.End = cloth.EndToward(geom.Point{X: toward.X, Y: -toward.Y})
+		out = append(out, texts.Fill(texts.SheetReach, "patch", steps.Label(s.Patch), "where", f.plan.Reach(r)))
 	}
-	return strings.Join(out, " ")
+	var words []string
+	if marked {
+		words = append(words, texts.SheetTicks)
+	}
+	if len(out) > 0 {
+		words = append(words, texts.Fill(texts.SheetReaches, "list", strings.Join(out, " ")))
+	}
+	return strings.Join(words, " ")
 }

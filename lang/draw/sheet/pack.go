@@ -29,7 +29,7 @@ const mostTogether = 12
 // copies together as leave fewest pages in all. So all copies are laid out alike, and a copy shop can
 // run a page as often as it is needed. Foundations that are larger than a page come last, on pages of
 // their own, for one copy.
-func layOut(all []*foundation, copies int, room geom.Box, how How) (pages []*ink.Drawing, times int) {
+func layOut(all []*foundation, copies int, room geom.Box, how How) (pages []*ink.Drawing, r run) {
 	var fit, large []*foundation
 	for _, f := range all {
 		if f.fits(room) {
@@ -69,7 +69,7 @@ func layOut(all []*foundation, copies int, room geom.Box, how How) (pages []*ink
 	for _, f := range large {
 		pages = append(pages, tiles(f, room, how)...)
 	}
-	return pages, (copies + together - 1) / together
+	return pages, run{copies: copies, together: together, times: (copies + together - 1) / together}
 }
 
 // fits says whether a foundation fits an empty page in one of its turns.

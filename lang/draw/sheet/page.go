@@ -74,7 +74,7 @@ func Head(d *ink.Drawing, title string, page, pages int, how How) {
 
 // head writes the line at the head of a page, with these words on the right.
 func head(d *ink.Drawing, title, right string, how How) {
-	const size = 11.0
+	const size = 14.2
 	y := how.Margin + size
 	room := (how.Paper.Width-2*how.Margin)/size - fonts.Width(right, false) - 2
 	l := d.Layer("head")
@@ -131,7 +131,7 @@ func squares(d *ink.Drawing, at geom.Point, standing bool) {
 		l.Add(
 			&ink.Path{Chains: ink.Ring(box.Polygon()...), Stroke: ink.Dark, Width: 1, Name: s.name},
 			&ink.Text{At: box.Centre(), String: s.name, Size: 17, Bold: true, Colour: ink.Dark, Back: ink.White},
-			&ink.Text{At: box.Centre().Add(geom.Point{Y: 17}), String: texts.SheetMeasure, Size: 11, Colour: ink.Muted, Back: ink.White})
+			&ink.Text{At: box.Centre().Add(geom.Point{Y: 17}), String: texts.SheetMeasure, Size: least, Colour: ink.Muted, Back: ink.White})
 		if standing {
 			at.Y += s.side + squareGap
 		} else {

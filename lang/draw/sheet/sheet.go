@@ -13,7 +13,6 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
-	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
@@ -41,15 +40,16 @@ var (
 type Pattern struct {
 	Block     *sew.Block
 	Colourway *block.Colourway
-	Cuts      *cloth.List   // the cut list for all copies; nil leaves it out
-	Cloth     cloth.Options // for the sizes in the sewing order
-	Copies    int           // 0 is 1
-	Mirrored  bool          // the finished block is to be the mirror image
-	Faults    []string      // why it cannot be sewn, in sentences: every page says so
-	Accepted  []string      // what is wrong and accepted, with the reasons: the first page says so
-	Turned    float64       // degrees anticlockwise that the block is turned by in its quilt, where that matters
-	Up        float64       // the quilt's up in the block, for prints that are kept upright: degrees anticlockwise from its y
-	Numbers   []int         // of the places of a quilt that it is for, as one reads them; none for a block by itself
+	Cuts      *cloth.List    // the cut list for all copies; nil leaves it out
+	Cloth     cloth.Options  // for the sizes in the sewing order
+	Copies    int            // 0 is 1
+	Mirrored  bool           // the finished block is to be the mirror image
+	Faults    []string       // why it cannot be sewn, in sentences: every page says so
+	Accepted  []string       // what is wrong and accepted, with the reasons: the first page says so
+	Turned    float64        // degrees anticlockwise that the block is turned by in its quilt, where that matters
+	Up        float64        // the quilt's up in the block, for prints that are kept upright: degrees anticlockwise from its y
+	Numbers   []int          // of the places of a quilt that it is for, as one reads them; none for a block by itself
+	Setting   *block.Setting // whose places the numbers are
 }
 
 // Plan is how the block is sewn.
@@ -118,28 +118,54 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 		if err != nil {
 			return nil, err
 		}
-		if f.reach = how.Marks; f.reach {
-			f.captions[1] = strings.TrimSpace(f.captions[1] + " " + f.unmarked())
-		}
+		f.reach = how.Marks
 		all = append(all, f)
 	}
-	var pages []*ink.Drawing
-	if !how.Bare {
-		pages = cover(p, plan, how)
-	}
-	title := b.Name
-	if p.Colourway != nil {
-		title += ", " + p.Colourway.Name
-	}
-	for i, page := range pages {
-		Head(page, title, i+1, len(pages), how)
-	}
-	set, times := layOut(all, p.Copies, room, how)
+	set, run := layOut(all, p.Copies, room, how)
 	for i, page := range set {
-		head(page, title, texts.Fill(texts.SheetNumber, "sheet", strconv.Itoa(i+1), "sheets", strconv.Itoa(len(set)), "times", english.Count(times, "time", "times"), "print", texts.SheetScale), how)
+		head(page, p.Title(), texts.Fill(texts.SheetNumber, "sheet", strconv.Itoa(i+1), "sheets", strconv.Itoa(len(set)), "times", run.words(), "print", texts.SheetScale), how)
 	}
-	for range times {
-		pages = append(pages, set...)
+	if how.Bare {
+		return set, nil
 	}
-	return pages, nil
+	pages := cover(p, plan, how, run)
+	for i, page := range pages {
+		Head(page, p.Title(), i+1, len(pages), how)
+	}
+	return append(pages, set...), nil
+}
+
+// run is how often a set of pages is printed to give the copies of a block.
+type run struct{ copies, together, times int }
+
+// words say how often a page is printed.
+func (r run) words() string {
+	times := texts.SheetOnce
+	if r.times > 1 {
+		times = texts.Fill(texts.SheetTimes, "times", strconv.Itoa(r.times))
+	}
+	if r.copies == 1 {
+		return times
+	}
+	return texts.Fill(texts.SheetForCopies, "copies", strconv.Itoa(r.copies), "times", times)
+}
+
+// advice says the same in a sentence for the first page; nothing of a single copy.
+func (r run) advice() string {
+	text := texts.SheetSet
+	switch {
+	case r.copies == 1:
+		return ""
+	case r.times == 1:
+		text = texts.SheetSetOnce
+	}
+	text = texts.Fill(text, "copies", strconv.Itoa(r.copies), "times", strconv.Itoa(r.times))
+	if spare := r.times*r.together - r.copies; spare > 0 {
+		is := "are"
+		if spare == 1 {
+			is = "is"
+		}
+		text += texts.Fill(texts.SheetSpare, "count", english.Count(spare, "copy", "copies"), "is", is)
+	}
+	return text
 }

@@ -80,6 +80,7 @@ func TestNoTextOverTextAndAllOnThePage(t *testing.T) {
 			texts := page.Texts()
 			for i, a := range texts {
 				box := a.Bounds().Bounds()
+				assert.GreaterOrEqual(t, a.Size*72/geom.Inch, 7.0, "%q in points", a.String)
 				assert.True(t, box.Min.X >= how.Margin-1 && box.Max.X <= page.Width-how.Margin+1 && box.Min.Y >= how.Margin-1 && box.Max.Y <= page.Height-how.Margin+1,
 					"%q lies inside the margins", a.String)
 				for _, b := range texts[:i] {
@@ -122,7 +123,7 @@ func TestEveryPatchHasANumberThatCanBeRead(t *testing.T) {
 		}
 		for _, s := range p.Block.Sections {
 			for _, patch := range s.Of.Patches {
-				assert.GreaterOrEqual(t, size[steps.Label(patch)]*72/geom.Inch, 5.9, "%s in points", steps.Label(patch))
+				assert.GreaterOrEqual(t, size[steps.Label(patch)]*72/geom.Inch, 7.0, "%s in points", steps.Label(patch))
 			}
 		}
 	})
@@ -217,7 +218,7 @@ func TestFoundationsLieApart(t *testing.T) {
 	}
 }
 
-// Every foundation says inside its trimming line what it is, its letters 5 pt at least.
+// Every foundation says inside its trimming line what it is, its letters 7 pt at least.
 func TestFoundationsSayWhatTheyAre(t *testing.T) {
 	for _, p := range demo(t) {
 		p.Mirrored, p.Turned, p.Numbers = true, 90, []int{1, 2, 3, 7}
@@ -236,7 +237,7 @@ func TestFoundationsSayWhatTheyAre(t *testing.T) {
 					}
 					if inside {
 						said += text.String + " "
-						assert.GreaterOrEqual(t, text.Size*72/geom.Inch, 5.0)
+						assert.GreaterOrEqual(t, text.Size*72/geom.Inch, 7.0)
 					}
 				}
 				for _, want := range []string{p.Block.Of.Name, "Section " + s.Of.Of.Name, "MIRRORED", "TURNED 90°", "1–3", "7"} {
@@ -249,31 +250,53 @@ func TestFoundationsSayWhatTheyAre(t *testing.T) {
 	}
 }
 
-// All copies are laid out alike, and no more pages than copies of one are needed.
+// Copies are one set of pages, which says how often it is printed: so every copy is laid out alike.
 func TestCopiesAreLaidOutAlike(t *testing.T) {
 	p := named(t, "Matchbox Dinghy")
+	marked := func(pages []*ink.Drawing, word string) (n int) {
+		for _, page := range pages {
+			for _, text := range page.Texts() {
+				if strings.Contains(text.String, word) {
+					n++
+				}
+			}
+		}
+		return n
+	}
 	one, err := Pages([]Pattern{p}, How{Bare: true})
 	require.NoError(t, err)
+	assert.Equal(t, 1, marked(one, "· print once ·"))
+	assert.Zero(t, marked(one, "every copy"), "there is one")
 	p.Copies = 7
 	pages, err := Pages([]Pattern{p}, How{Bare: true})
 	require.NoError(t, err)
-	assert.Less(t, len(pages), 7*len(one), "several on a page")
-	set := 0
-	for set = 1; set < len(pages) && pages[set] != pages[0]; set++ {
+	require.Len(t, pages, 1, "one set, not as many as copies")
+	assert.Equal(t, 4, marked(pages, "every copy"), "several on a page")
+	assert.Equal(t, 1, marked(pages, "for 7 copies: print 2 times"))
+	pages, err = Pages([]Pattern{p}, How{})
+	require.NoError(t, err)
+	assert.Equal(t, 1, marked(pages, "The foundations are one set of pages for all 7 copies"))
+
+	p = named(t, "Homeward Sloop")
+	one, err = Pages([]Pattern{p}, How{})
+	require.NoError(t, err)
+	p.Copies = 3
+	pages, err = Pages([]Pattern{p}, How{})
+	require.NoError(t, err)
+	assert.Len(t, pages, len(one))
+	assert.Equal(t, 3, marked(pages, "for 3 copies: print 3 times"), "on every page of foundations")
+	assert.Equal(t, 3, marked(pages, "every copy"))
+}
+
+func TestHowOftenAPageIsPrinted(t *testing.T) {
+	for r, want := range map[run][2]string{
+		{1, 1, 1}: {"print once", ""},
+		{3, 3, 1}: {"for 3 copies: print once", "The foundations are for 3 copies: print them once."},
+		{4, 3, 2}: {"for 4 copies: print 2 times", "The foundations are one set of pages for all 4 copies: print each page 2 times. 2 copies in it are to spare."},
+		{5, 3, 2}: {"for 5 copies: print 2 times", "The foundations are one set of pages for all 5 copies: print each page 2 times. 1 copy in it is to spare."},
+	} {
+		assert.Equal(t, want, [2]string{r.words(), r.advice()})
 	}
-	assert.Zero(t, len(pages)%set)
-	for i := range pages {
-		assert.Same(t, pages[i%set], pages[i])
-	}
-	heads := 0
-	for _, page := range pages[:set] {
-		for _, text := range page.Texts() {
-			if strings.Contains(text.String, "every copy") {
-				heads++
-			}
-		}
-	}
-	assert.GreaterOrEqual(t, heads*len(pages)/set, 7*len(p.Block.Sections))
 }
 
 func TestRuns(t *testing.T) {

@@ -13,13 +13,16 @@ import (
 	"sewable/lang/geom"
 )
 
+// least is how small text may be on a sheet: 7 pt.
+const least = 12.4
+
 // The sizes of text in patches, in hairs: a number is as large as it fits, up to
-// 19 pt and down to 6 pt; where not even that fits a line leads to it.
+// 19 pt; where it does not fit a line leads to it.
 const (
 	numberMost  = 34.0
-	numberLeast = 10.5
+	numberLeast = least
 	nameMost    = 17.0
-	nameLeast   = 9.5
+	nameLeast   = least
 )
 
 // lettering puts text where there is room.
@@ -103,20 +106,19 @@ func (l *lettering) both(number string, ways [][]string, corners geom.Polygon) b
 func (l *lettering) beside(name string, a, b geom.Point, outline, cut geom.Polygon) {
 	dir := b.Sub(a).Scale(1 / b.Dist(a))
 	side := geom.Point{X: -dir.Y, Y: dir.X}
-	for _, size := range [...]float64{11, 9} {
-		wide, high := fonts.Width(name, false)*size, fonts.CapHeight*size
-		for _, along := range [...]float64{1, -1} {
-			for _, out := range [...]float64{0.5, 0.4, 0.65} {
-				reach := math.Abs(side.X)*wide/2 + math.Abs(side.Y)*high/2 + 9
-				at := a.Add(b.Sub(a).Scale(out)).Add(side.Scale(along * reach))
-				t := &ink.Text{
-					At: at.Add(geom.Point{Y: high / 2}), String: name, Size: size, Colour: ink.Dark, Back: ink.White,
-				}
-				box := t.Bounds().Bounds().Grow(1.5)
-				if draw.Within(box, cut) && draw.Clear(box, outline) && !l.covered(box) {
-					l.add(t)
-					return
-				}
+	const size = least
+	wide, high := fonts.Width(name, false)*size, fonts.CapHeight*size
+	for _, along := range [...]float64{1, -1} {
+		for _, out := range [...]float64{0.5, 0.4, 0.65} {
+			reach := math.Abs(side.X)*wide/2 + math.Abs(side.Y)*high/2 + 9
+			at := a.Add(b.Sub(a).Scale(out)).Add(side.Scale(along * reach))
+			t := &ink.Text{
+				At: at.Add(geom.Point{Y: high / 2}), String: name, Size: size, Colour: ink.Dark, Back: ink.White,
+			}
+			box := t.Bounds().Bounds().Grow(1.5)
+			if draw.Within(box, cut) && draw.Clear(box, outline) && !l.covered(box) {
+				l.add(t)
+				return
 			}
 		}
 	}
@@ -148,7 +150,7 @@ func (l *lettering) grain(f *foundation, at func(geom.Point) geom.Point) {
 		return cmp.Compare(math.Abs(b.Area()), math.Abs(a.Area()))
 	})
 	for _, long := range [...]float64{90, 60, 42, 30, 22} {
-		const clear = 10
+		const clear = 16
 		half := geom.Point{X: math.Abs(up.X)*long/2 + clear, Y: math.Abs(up.Y)*long/2 + clear}
 		for _, patch := range patches {
 			if best, ok := l.room(patch, half); ok {
@@ -184,7 +186,7 @@ func (l *lettering) room(patch geom.Polygon, half geom.Point) (best geom.Point, 
 // its up: as the block has it. Where there is no room the caption alone says it.
 func (l *lettering) printUp(patch geom.Polygon, up geom.Point) {
 	const (
-		size  = 10.0
+		size  = least
 		word  = "up"
 		above = 5.0 // from the tip to the word
 	)

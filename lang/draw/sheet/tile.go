@@ -201,6 +201,6 @@ func (t *tile) name(f *foundation) {
 		text += texts.SheetPartCrosses
 	}
 	t.page.Layer("caption").Add(&ink.Text{
-		At: t.to.Add(geom.Point{Y: -7}), String: text, Size: 12, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White,
+		At: t.to.Add(geom.Point{Y: -7}), String: text, Size: 14.2, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White,
 	})
 }

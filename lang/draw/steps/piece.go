@@ -64,12 +64,12 @@ func (w *writer) piece(step *Step) {
 	if r, ok := c.Reach(pick); ok {
 		l.Reach = &r
 		l.Marks[0], l.Marks[1], l.Marks[2], _ = c.Marks(pick)
-		l.Where = w.reach(r)
+		l.Where = w.Reach(r)
 	}
 }
 
-// reach says how far past an end of its line the edge of a piece goes.
-func (w *writer) reach(r cloth.Reach) string {
+// Reach says how far past an end of its line the edge of a piece goes.
+func (p *Plan) Reach(r cloth.Reach) string {
 	text, by := texts.LayReach, r.By
 	switch {
 	case math.Abs(by) < geom.Hair/2:
@@ -84,7 +84,7 @@ func (w *writer) reach(r cloth.Reach) string {
 	case cloth.Narrow:
 		end = texts.Fill(texts.NarrowEnd, "end", end)
 	}
-	return texts.Fill(text, "reach", w.len(by), "end", end)
+	return texts.Fill(text, "reach", p.Length(by), "end", end)
 }
 
 // cut is the size of a piece in words.

@@ -5,8 +5,6 @@ package steps
 
 import (
 	"slices"
-	"strconv"
-	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
@@ -290,23 +288,6 @@ func (s Step) Short() string {
 		text += ", " + s.Cut
 	}
 	return text
-}
-
-// Order is a section's order in a few words: 1, 2, 3. It is empty when the section cannot be sewn.
-func (s Section) Order() string {
-	if s.Fault != "" {
-		return ""
-	}
-	words := make([]string, len(s.Steps))
-	inOrder := true
-	for i, step := range s.Steps {
-		words[i] = strconv.Itoa(step.Patch.Number)
-		inOrder = inOrder && step.Patch.Number == i+1
-	}
-	if n := len(words); inOrder && n > 3 {
-		return "1 to " + strconv.Itoa(n)
-	}
-	return strings.Join(words, ", ")
 }
 
 // Sequence is a section's order in a sentence: Sew A1 to A12 in this order. It is empty when the section cannot be sewn.

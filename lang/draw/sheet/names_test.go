@@ -1,0 +1,197 @@
+package sheet
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"sewable/lang/block"
+	"sewable/lang/draw"
+	"sewable/lang/draw/ink"
+	"sewable/lang/draw/steps"
+	"sewable/lang/geom"
+	"sewable/lang/syntax"
+)
+
+// onPaper is a direction of the block as it lies on a sheet, y upward: seen from the printed side,
+// and turned by so many degrees clockwise.
+func onPaper(d geom.Point, mirrored bool, degrees float64) geom.Point {
+	if !mirrored {
+		d.X = -d.X
+	}
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	return geom.Point{X: d.X*cos + d.Y*sin, Y: d.Y*cos - d.X*sin}
+}
+
+// Where a foundation says past which end of its line a piece reaches, it is the end that one sees
+// there on the sheet, whichever way the block is mirrored and the foundation turned.
+func TestEndsAreNamedAsTheSheetShowsThem(t *testing.T) {
+	said := map[string]bool{}
+	for _, mirrored := range []bool{false, true} {
+		p := named(t, "Terns over the Bar")
+		p.Mirrored = mirrored
+		plan := p.Plan()
+		for _, s := range plan.Sections {
+			f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+			require.NoError(t, err)
+			f.reach = true
+			for turn, degrees := range f.turns {
+				words := ""
+				for _, it := range f.drawing(turn).Layer("caption").Items {
+					words += it.(*ink.Text).String + " "
+				}
+				for _, step := range s.Steps {
+					_, of, ok := strings.Cut(words, " "+steps.Label(step.Patch)+": Let it reach ")
+					if !ok {
+						continue
+					}
+					assert.Contains(t, words, "As you see the lines on this sheet: ")
+					_, end, _ := strings.Cut(of, " past the ")
+					line := step.Piece.Seam.Line
+					d := line.B.Sub(line.A)
+					if step.Laid.Reach.At == line.A {
+						d = line.A.Sub(line.B)
+					}
+					d = onPaper(d, mirrored, degrees)
+					want := "upper"
+					switch {
+					case math.Abs(d.Y) < math.Abs(d.X)/8 && d.X < 0:
+						want = "left-hand"
+					case math.Abs(d.Y) < math.Abs(d.X)/8:
+						want = "right-hand"
+					case d.Y < 0:
+						want = "lower"
+					}
+					assert.True(t, strings.HasPrefix(end, want), "%s turned by %g°, mirrored %v: %s, not %s", steps.Label(step.Patch), degrees, mirrored, want, end)
+					said[want] = true
+				}
+			}
+		}
+	}
+	assert.Len(t, said, 4, "every end is named somewhere")
+}
+
+// Titles say how a copy lies and which blocks it is for.
+func TestTitles(t *testing.T) {
+	p := named(t, "First Pennant")
+	assert.Equal(t, "First Pennant", p.Title())
+	p.Numbers = []int{2}
+	assert.Equal(t, "First Pennant (block 2)", p.Title())
+	p.Turned, p.Numbers = 90, []int{2, 3, 4, 7}
+	assert.Equal(t, "First Pennant, turned 90° (blocks 2–4, 7)", p.Title())
+	p.Mirrored, p.Colourway, p.Numbers, p.Turned = true, &block.Colourway{Named: block.Named{Name: "evening"}}, nil, 0
+	assert.Equal(t, "First Pennant, evening, mirrored", p.Title())
+	pages, err := Pages([]Pattern{p}, How{})
+	require.NoError(t, err)
+	for i, page := range pages {
+		assert.Contains(t, page.Layer("head").Items[0].(*ink.Text).String, "First Pennant, evening, mirrored", "page %d", i+1)
+	}
+}
+
+// A foundation of a section that is a mirrored copy says so inside its trimming line.
+func TestMirroredSectionsSaySo(t *testing.T) {
+	p := written(t, `
+fabric sky #c3dcea
+fabric sea #2f7098
+allowance 1/4
+block "Pair" 6 by 3 {
+  section A "Left" {
+    outline (0, 0) (3, 0) (3, 3) (0, 3)
+    patch 1 sky around (1/2, 2)
+    patch 2 sea beyond (0, 0) (3, 3)
+  }
+  section B "Right" = A mirrored across (3, 0) (3, 3)
+  section C = A moved (3, 0)
+}`)
+	plan := p.Plan()
+	for _, s := range plan.Sections {
+		f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+		require.NoError(t, err)
+		mirrored := s.Of.Of.Name == "B"
+		assert.Equal(t, mirrored, strings.Contains(strings.Join(f.names(), " "), "mirrored copy of A"), s.Of.Of.Name)
+	}
+}
+
+// Captions are cut off when the foundation is cut out 1/4 in outside its trimming line, so they are 3/8 in away.
+func TestCaptionsAreOutside(t *testing.T) {
+	for _, p := range demo(t) {
+		plan := p.Plan()
+		for _, s := range plan.Sections {
+			f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+			require.NoError(t, err)
+			for turn := range f.turns {
+				at, _ := f.placer(turn)
+				cut := geom.Polygon(f.all(at)).Bounds()
+				for _, it := range f.drawing(turn).Layer("caption").Items {
+					box := it.(*ink.Text).Bounds().Bounds()
+					assert.True(t, box.Min.Y >= cut.Max.Y+3*geom.Inch/8-1 || box.Min.X >= cut.Max.X+3*geom.Inch/8-1, "%s: %s", f.captions[0], it.(*ink.Text).String)
+				}
+			}
+		}
+	}
+}
+
+const rowOfPairs = `
+fabric sky #c3dcea
+fabric sea #2f7098
+allowance 1/4
+block "One" 3 by 3 {
+  section A {
+    patch 1 sky (0, 0) (3, 0) (3, 3) (0, 3)
+  }
+}
+block "Two" 3 by 3 {
+  section A {
+    patch 1 sea (0, 0) (3, 0) (3, 3) (0, 3)
+  }
+}
+setting "Row" {
+  rows 2
+  columns 2
+  fill "One", "Two", "Two" mirrored, "One"
+  sashing 1 sea
+}
+setting "Corners" {
+  rows 2
+  columns 2
+  fill "One", "Two", "Two" mirrored, "One", "Two"
+  on point sky
+}`
+
+// The places of a map are numbered as the places of the quilt are, and lie where its blocks lie.
+func TestTheMapNumbersThePlaces(t *testing.T) {
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("test.block", rowOfPairs)
+	require.Len(t, f.Settings, 2)
+	for i, set := range f.Settings {
+		places, box, err := draw.Places(set)
+		require.NoError(t, err)
+		require.Len(t, places, [2]int{4, 5}[i])
+		for k := 1; k < len(places); k++ {
+			a, b := places[k-1].Bounds().Centre(), places[k].Bounds().Centre()
+			assert.True(t, b.Y < a.Y-geom.Hair || b.Y < a.Y+geom.Hair && b.X > a.X, "%s: place %d comes before %d as one reads them", set.Name, k, k+1)
+			assert.Equal(t, b, box.Nearest(b))
+		}
+		p := written(t, rowOfPairs)
+		assert.Nil(t, p.Map(400))
+		p.Setting, p.Numbers = set, []int{1, 4}
+		d := p.Map(400)
+		dark, numbers := 0, ""
+		for _, it := range d.Layer("map").Items {
+			switch it := it.(type) {
+			case *ink.Path:
+				if it.Name == "own place" {
+					dark++
+				}
+			case *ink.Text:
+				numbers += it.String
+				assert.Equal(t, it.String == "1" || it.String == "4", it.Bold)
+			}
+		}
+		assert.Equal(t, 2, dark)
+		assert.Equal(t, [2]string{"1234", "12345"}[i], numbers)
+		assert.Contains(t, p.MapWords(), "Blocks 1, 4 of "+set.Name+".")
+	}
+}
