@@ -59,7 +59,7 @@ func TestKate(t *testing.T) {
 		_, _ = editor.Wait(), display.Wait() // they were stopped
 	})
 
-	wants := []string{`"textDocument/didOpen"`, `"textDocument/documentSymbol"`, `"textDocument/semanticTokens/range"`, "No fabric is called skyy"}
+	wants := []string{`"textDocument/didOpen"`, `"textDocument/documentSymbol"`, `"textDocument/semanticTokens/range"`, "There is no fabric called skyy"}
 	assert.Eventually(t, func() bool {
 		text, err := os.ReadFile(trace)
 		for _, want := range wants {

@@ -209,7 +209,7 @@ func TestPreviewOfServer(t *testing.T) {
 	page.do("wait", ".rings .lit")
 	assert.Contains(t, page.do("text", "#patch"), "A4")
 	change(3, "tarr", "tar")
-	page.do("wait", "#findings li", "No fabric is called tarr")
+	page.do("wait", "#findings li", "There is no fabric called tarr")
 	change(4, "cedar", "tarr")
 	page.do("wait", "#tally", "None.")
 

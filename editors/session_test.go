@@ -75,7 +75,7 @@ func assertFindings(t *testing.T, s session, dinghy string) {
 	if assert.Len(t, s.Findings, 1) {
 		f := s.Findings[0]
 		lines := strings.Split(dinghy, "\n")
-		assert.Equal(t, "No fabric is called skyy; did you mean sky?", f.Message)
+		assert.Equal(t, "There is no fabric called skyy; did you mean sky?", f.Message)
 		assert.Equal(t, "unknown-name", f.Code)
 		assert.Contains(t, lines[f.Line], "skyy")
 		assert.Equal(t, strings.Index(lines[f.Line], "skyy"), f.Column)

@@ -105,7 +105,7 @@ func TestVSCode(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(text, &saw))
 	require.Empty(t, saw.Problem)
-	assert.Contains(t, saw.Finding, "No fabric is called skyy; did you mean sky?")
+	assert.Contains(t, saw.Finding, "There is no fabric called skyy; did you mean sky?")
 	assert.Contains(t, saw.Finding, "unknown-name")
 	assert.Contains(t, saw.Hover, "A7")
 	assert.Contains(t, saw.Hover, "waits for")

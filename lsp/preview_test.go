@@ -130,7 +130,7 @@ func TestPreviewFollowsTyping(t *testing.T) {
 	// What a document uses counts too.
 	palette := filepath.Join(filepath.Dir(p.path), "palette.block")
 	p.c.Open(palette, strings.Replace(harbourPalette, "fabric sky ", "fabric skyy ", 1), 1)
-	p.await(t, "words", "No fabric is called sky")
+	p.await(t, "words", "There is no fabric called sky")
 
 	p.c.Shutdown()
 	p.await(t, "bye", "ended")

@@ -246,12 +246,12 @@ func (c cutsCmd) open(ctx context.Context, o lint.Options) (*cutOrder, error) {
 	}
 	for _, name := range c.Block {
 		if !found[name] {
-			return nil, fmt.Errorf("no block is called %q%s", name, lint.DidYouMean(near.Nearest(name, blocks)))
+			return nil, fmt.Errorf("there is no block called %q%s", name, lint.DidYouMean(near.Nearest(name, blocks)))
 		}
 	}
 	for _, name := range c.Setting {
 		if !found[name] {
-			return nil, fmt.Errorf("no setting is called %q%s", name, lint.DidYouMean(near.Nearest(name, settings)))
+			return nil, fmt.Errorf("there is no setting called %q%s", name, lint.DidYouMean(near.Nearest(name, settings)))
 		}
 	}
 	if u, ok := geom.UnitNamed(c.Units); ok {

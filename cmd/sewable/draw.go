@@ -159,7 +159,7 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 	}
 	for _, name := range c.Setting {
 		if !drawn[name] {
-			return nil, fmt.Errorf("no setting is called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
+			return nil, fmt.Errorf("there is no setting called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
 		}
 	}
 	if len(out) == 0 {
@@ -187,7 +187,7 @@ func (c drawCmd) blocks(f *block.File) ([]*block.Block, error) {
 	for _, name := range c.Block {
 		i := slices.Index(known, name)
 		if i < 0 {
-			return nil, fmt.Errorf("no block is called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
+			return nil, fmt.Errorf("there is no block called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
 		}
 		out = append(out, reachable(f)[i])
 	}

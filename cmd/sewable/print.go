@@ -145,7 +145,7 @@ func (p *printing) open(ctx context.Context) error {
 	}
 	for _, name := range p.Block {
 		if !p.titles[name] {
-			return fmt.Errorf("no block is called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
+			return fmt.Errorf("there is no block called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
 		}
 	}
 	if len(p.wanted) == 0 {

@@ -44,5 +44,5 @@ func (c rulesCmd) text() (string, error) {
 			return docs.RuleText(r), nil
 		}
 	}
-	return "", fmt.Errorf("no rule is called %q%s", c.Name, lint.DidYouMean(near.Nearest(c.Name, names)))
+	return "", fmt.Errorf("there is no rule called %q%s", c.Name, lint.DidYouMean(near.Nearest(c.Name, names)))
 }

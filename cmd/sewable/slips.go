@@ -48,7 +48,7 @@ var slips = []struct {
 	}},
 	{regexp.MustCompile(`(?s)^unexpected argument (.+?)(?:, did you mean (?:one of )?(.*)\?)?$`), func(command *kong.Node, m []string) string {
 		if command == nil {
-			return fmt.Sprintf("no command is called %q%s", m[1], lint.DidYouMean(choice(m[2])))
+			return fmt.Sprintf("there is no command called %q%s", m[1], lint.DidYouMean(choice(m[2])))
 		}
 		return fmt.Sprintf("%s has no use for %q", command.Name, m[1])
 	}},

@@ -7,9 +7,9 @@ import (
 var badSetting = &lint.Rule{
 	Name:  "bad-setting",
 	Level: lint.Error,
-	Title: "A setting that cannot be used",
-	Why: `A sewable.toml decides what is too small or too sharp for this repository. A misspelt key sets
-nothing: every block would be held against a figure that nobody chose, and nobody would see it.`,
+	Title: "A setting that is misspelled or out of range",
+	Why: `sewable.toml sets what is too small or too sharp for this repository. A misspelled key sets
+nothing: the default applies silently, and nobody notices.`,
 	Bad: `
 [limits]
 alowance = "1/8 in"
@@ -31,13 +31,13 @@ func badSettings(p *lint.Pass, f *lint.SettingsFile) {
 			if x.Want != "" {
 				words = ": " + x.Want + "."
 			}
-			p.Report(at, "nothing called %q can be set here%s", x.Name, words)
+			p.Report(at, "there is no setting called %q here%s", x.Name, words)
 		case lint.UnknownRule:
-			p.Report(at, "no rule is called %q%s", x.Name, lint.DidYouMean(x.Near))
+			p.Report(at, "there is no rule called %q%s", x.Name, lint.DidYouMean(x.Near))
 		case lint.BadValue:
 			p.Report(at, "%s.", x.Want)
 		case lint.SetTwice:
-			p.Report(at, "%s is set twice. Keep one of them.", x.Name)
+			p.Report(at, "%s is set twice. Keep one.", x.Name)
 		case lint.FixedLevel:
 			p.Report(at, "the level of %s cannot be lowered: %s. Remove this line; `exclude` keeps drafts out.", x.Name, x.Want)
 		case lint.Unread:

@@ -13,11 +13,11 @@ import (
 var badUse = &lint.Rule{
 	Name:  "bad-use",
 	Level: lint.Error,
-	Title: "A `use` that cannot be followed",
-	Why: `The fabrics of a pattern repository stand in one palette that every block uses. When it cannot
-be found, no block has its colours or its cutting list. The path is read from the folder of the
-file that says it, and stays inside the repository, so that a pattern reads the same on every
-table.`,
+	Title: "A used file that cannot be read",
+	Why: `The fabrics of a pattern repository are in one palette that every block uses. When it cannot
+be found, no block has its colors or its cut list. The path starts at the folder of the file
+that uses it, and stays inside the repository, so that a pattern works the same on every
+computer.`,
 	Bad: `
 use "pallete.block"
 
@@ -47,12 +47,12 @@ block "Horizon" 4 by 4 {
 }
 
 var unusable = map[block.Cause]string{
-	block.UseMissing:  "No file %s can be read. Its path is taken from the folder of this file",
+	block.UseMissing:  "%s does not exist. Give its path from the folder of this file",
 	block.UseNotAFile: "%s is a folder or a device, not a block file",
-	block.UseOutside: "%s lies outside the repository, where others who open this file may not have it. " +
-		"Copy it in; the repository is the folder with `.git`, or the highest with a `sewable.toml`",
-	block.UseAbsolute: "%s is a path of one machine only. Give the path from the folder of this file",
-	block.UseCycle:    "%s comes back to this file by its own `use`. Move what both need into a third file",
+	block.UseOutside: "%s is outside the repository, so others who open this file may not have it. " +
+		"Copy it in. The repository is the folder with `.git`, or the topmost one with a `sewable.toml`",
+	block.UseAbsolute: "%s is a path on one computer only. Give its path from the folder of this file",
+	block.UseCycle:    "Circular `use`: %s uses this file. Move what both need into a third file",
 }
 
 func badUses(p *lint.Pass) {
@@ -60,7 +60,7 @@ func badUses(p *lint.Pass) {
 		switch {
 		case bad.Kind != block.BadUse:
 		case bad.Cause == block.UseCycle && path.Clean(bad.Name) == path.Base(p.File.Source.Path):
-			p.Report(p.At(bad.At), "%s is this file itself, whose names are here already. Take the line out", quote(bad.Name)).
+			p.Report(p.At(bad.At), "%s is this file itself. Remove the line", quote(bad.Name)).
 				Suggest("Remove the `use`", p.DeleteItem(itemAt(p, bad.At)))
 		default:
 			p.Report(p.At(bad.At), unusable[bad.Cause], quote(bad.Name))

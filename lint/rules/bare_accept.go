@@ -6,9 +6,9 @@ var bareAccept = &lint.Rule{
 	Name:  "bare-accept",
 	Level: lint.Error,
 	Title: "An accept without a reason",
-	Why: `An accept says to the next reader, and to the one who sews: this was seen, and is meant. Without
-the reason nobody can tell whether it still holds, and nobody dares to take it out again. The
-accept still hides its findings, so that the missing reason is the one thing to mend.`,
+	Why: `An accept tells the next reader, and the quilter: this was noticed, and it is intended. Without
+a reason nobody can tell whether it still applies, and nobody dares to remove it. The accept
+still suppresses its findings, so the missing reason is the only thing to fix.`,
 	Bad: `
 fabric sky
 
@@ -36,7 +36,7 @@ block "Pennant" 4 by 2 {
 func bareAccepts(p *lint.Pass, accepts []lint.Accepted) {
 	for _, a := range accepts {
 		if a.Reason == "" && !a.Unknown && !a.Of.AlwaysMandatory() {
-			p.Report(p.At(a.At), "this accept gives no reason. Write it behind a colon, as in `// accept %s: why it is meant`.", a.Rule)
+			p.Report(p.At(a.At), "this accept gives no reason. Write one after a colon: `// accept %s: why it is intended`.", a.Rule)
 		}
 	}
 }

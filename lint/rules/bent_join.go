@@ -8,10 +8,10 @@ import (
 var bentJoin = &lint.Rule{
 	Name:  "bent-join",
 	Level: lint.Error,
-	Title: "A join that is not one straight seam, in whatever order",
-	Why: `Two foundations are joined in one straight pass. A bent edge has to be clipped, turned and sewn
-in two, into an inner corner: an inset seam, which takes practice and which a pattern should
-announce. If it is meant, say so: "join A to B inset".`,
+	Title: "A join that cannot be a single straight seam",
+	Why: `Two foundations are joined in one straight seam. A bent edge has to be clipped, turned at an
+inner corner and sewn in two passes: a set-in seam (Y-seam), which takes practice and which a
+pattern should announce. If it is intended, write it: "join A to B inset".`,
 	Bad: `
 fabric sky
 fabric water
@@ -58,14 +58,14 @@ func bentJoins(p *lint.Pass) {
 		if _, ok := b.StraightJoins(); ok && !bentOnPurpose(b) {
 			continue
 		}
-		remedy := "No order of joins makes it straight: divide the sections along one line, or say `inset` if the inner corner is meant"
+		remedy := "No order of joins makes it straight: divide the sections along one line, or write `inset` for a set-in seam"
 		if flaw.Kind != sew.NotStraight {
-			remedy = "Drop this join, or join other sections before it"
+			remedy = "Remove this join, or join other sections before it"
 		}
 		r := p.Report(flaw.Join.At, "%s. %s", joinTrouble(p, flaw), remedy).Block(b.Of)
 		markJoin(r, b, flaw)
 		if flaw.Kind == sew.NotStraight && flaw.Join.CopyOf == nil {
-			r.Suggest("Mark the join as inset", lint.InsertAfter(p.At(flaw.Join.Item.Stmt), " inset"))
+			r.Suggest("Make it a set-in seam", lint.InsertAfter(p.At(flaw.Join.Item.Stmt), " inset"))
 		}
 	}
 }

@@ -14,10 +14,10 @@ var biasEdge = &lint.Rule{
 	Name:  "bias-edge",
 	Level: lint.Off,
 	Title: "An outer edge of the block off the straight grain",
-	Why: `Cloth stretches on the bias. An outer edge cut across the grain grows in the hand until the
-block is joined, and the block is then no longer square. Common practice is to lay pieces with
-an outer edge along the grain; with grain = "outer" in sewable.toml the cutting list does so,
-and this rule tells what is left.`,
+	Why: `Fabric stretches on the bias. An outer edge off the grain stretches with every handling until
+the block is joined, and then the block is no longer square. Common practice is to cut outer
+edges along the grain; with grain = "outer" in sewable.toml the cut list does so, and this rule
+reports the edges that remain on the bias.`,
 	Bad: `
 fabric sky
 fabric water
@@ -67,7 +67,7 @@ func biasEdges(p *lint.Pass) {
 					continue
 				}
 				said[original] = true
-				p.Report(original.ShapeAt(), "The outer edge of %s from %s to %s lies off the straight grain and will stretch. Lay the piece with that edge along the grain",
+				p.Report(original.ShapeAt(), "The outer edge of %s from %s to %s is off the straight grain and will stretch. Cut the piece with that edge along the grain",
 					lint.Label(patch), p.Point(edge.A), p.Point(edge.B)).Patch(patch).Alone().Line(edge)
 			}
 		}

@@ -8,10 +8,9 @@ import (
 var blockNotFilled = &lint.Rule{
 	Name:  "block-not-filled",
 	Level: lint.Error,
-	Title: "Sections that do not fill the block, or reach past it",
-	Why: `The joined sections are the block. Where none of them reaches, the block has a hole or a missing
-corner; where one reaches past the outline, the block does not finish at the size it is planned
-for.`,
+	Title: "Sections that do not fill the block, or extend past it",
+	Why: `The joined sections are the block. Where there is no section, the block has a hole or a missing
+corner; where one extends past the outline, the block does not finish at its planned size.`,
 	Bad: `
 fabric sky
 fabric water
@@ -44,13 +43,13 @@ block "Horizon" 4 by 4 {
 			switch {
 			case len(b.Of.Sections) == 0 && p.File.Partial: // they may stand on lines that cannot be read
 			case len(b.Of.Sections) == 0:
-				p.Report(b.Of.At, "%s has no section, so there is nothing to sew. Add a section with its patches", quote(b.Of.Name)).Block(b.Of)
+				p.Report(b.Of.At, "%s has no sections yet, so there is nothing to sew. Add a section with its patches", quote(b.Of.Name)).Block(b.Of)
 			case ok && flaw.Kind == sew.Gap:
-				p.Report(b.Of.At, "The sections leave %s of the block open at %s%s. Add what is missing, or change the block's size",
+				p.Report(b.Of.At, "The sections leave %s of the block uncovered at %s%s. Cover it, or change the block's size",
 					p.Area(flaw.Area), p.Point(flaw.At), more).Block(b.Of).Area(areaOf(flaw.Flaw))
 			case ok && flaw.Kind == sew.Outside:
 				section := flaw.Sections[0].Of
-				p.Report(section.At, "Section %s reaches past the block by %s at %s%s. Move it in, or change the block's size",
+				p.Report(section.At, "Section %s extends past the block by %s at %s%s. Move it in, or change the block's size",
 					section.Name, p.Area(flaw.Area), p.Point(flaw.At), more).
 					Section(section).Alone().Area(areaOf(flaw.Flaw)).
 					Related(b.Of.OutlineAt, "the block's outline")

@@ -5,11 +5,11 @@ import "sewable/lint"
 var bulkyPoint = &lint.Rule{
 	Name:  "bulky-point",
 	Level: lint.Warning,
-	Title: "A point that many seam lines leave, and so a lump",
-	Why: `Each seam brings two layers of allowance to its end. Where eight of them meet (common practice)
-there is a lump that the needle and the iron both stumble over, and the quilting line will
-wander round it. Pressing the joins open spreads it; shifting some of the seams away from the
-point does more.`,
+	Title: "A bulky intersection: too many seams meet at one point",
+	Why: `Each seam adds two layers of allowance at its end. Where eight meet (common practice), the
+intersection is too bulky for the needle and the iron, and the quilting line wanders around it.
+Pressing the joins open spreads the bulk; moving some of the seams away from the point removes
+it.`,
 	Bad: `
 fabric sky
 fabric water
@@ -49,7 +49,7 @@ func bulkyPoints(p *lint.Pass) {
 			continue
 		}
 		for _, lump := range b.Lumps(p.Settings.BulkyPoint) {
-			r := p.Report(b.Of.At, "%d seam lines meet at %s and make a lump. Press every join open there, or move some seams away from it",
+			r := p.Report(b.Of.At, "%d seams meet at %s: too bulky to press flat. Press the joins open, or stagger some of the seams",
 				lump.Lines, p.Point(lump.At)).Block(b.Of).Point(lump.At)
 			for _, s := range lump.Sections {
 				r.Related(s.Of.At, "section %s has a corner there", s.Of.Name)

@@ -8,9 +8,9 @@ import (
 var copyCycle = &lint.Rule{
 	Name:  "copy-cycle",
 	Level: lint.Error,
-	Title: "A section that is a copy of itself",
-	Why: `A copy needs something to copy. When B is a copy of C and C of B, neither has a single patch,
-and there is nothing to sew. One section of the round has to be typed out.`,
+	Title: "Sections that copy each other in a circle",
+	Why: `A copy needs something to copy. When B is a copy of C and C a copy of B, neither has any
+patches, and there is nothing to sew. Write out one of the sections.`,
 	Bad: `
 fabric sky
 fabric water
@@ -46,7 +46,7 @@ block "Swell" 4 by 2 {
 func copyCycles(p *lint.Pass) {
 	for _, bad := range p.File.Problems {
 		if bad.Kind == block.CopyCycle {
-			p.Report(p.At(bad.At), "Section %s is in the end a copy of itself, so there is nothing to copy. Type out one section of the round", bad.Name).
+			p.Report(p.At(bad.At), "Section %s is, by way of other copies, a copy of itself. Write one of these sections out", bad.Name).
 				In(bad.Block, "", 0)
 		}
 	}

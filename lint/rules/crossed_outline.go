@@ -13,9 +13,9 @@ var crossedOutline = &lint.Rule{
 	Name:  "crossed-outline",
 	Level: lint.Error,
 	Title: "An outline that crosses itself",
-	Why: `Corners are given in order, once round the shape. Two of them exchanged make a bow tie, which
-has no inside that cloth could be cut to. The same holds for an outline that touches itself, and
-for one whose corners all lie on one line.`,
+	Why: `Corners are given in order, once around the shape. Two of them swapped make a bow tie, which
+has no inside that fabric could be cut to. The same is true of an outline that touches itself,
+and of one whose corners are all on one line.`,
 	Bad: `
 fabric sky
 fabric water
@@ -94,12 +94,12 @@ func outlineOf(p *lint.Pass, bad block.Problem) geom.Polygon {
 // corners on one line, to cloth.
 func crossed(p *lint.Pass, place block.Place, what string, outline geom.Polygon, at geom.Point) *lint.Report {
 	if box := geom.MinAreaRectangle(outline); min(box.Width, box.Height) <= geom.Hair {
-		return p.Report(place, "%s has all its corners on one line, and so covers nothing. Give it a corner off that line, or take it out", what).
+		return p.Report(place, "%s has all its corners on one line, so it has no area. Give it a corner off that line, or remove it", what).
 			Chain(outline)
 	}
 	how := "crosses"
 	if slices.ContainsFunc(outline, func(corner geom.Point) bool { return corner.Dist(at) <= geom.Hair }) {
 		how = "touches"
 	}
-	return p.Report(place, "%s %s itself at %s. Give the corners in order, once round", what, how, p.Point(at)).Point(at)
+	return p.Report(place, "%s %s itself at %s. Give the corners in order, once around", what, how, p.Point(at)).Point(at)
 }

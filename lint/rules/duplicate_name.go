@@ -8,10 +8,10 @@ import (
 var duplicateName = &lint.Rule{
 	Name:  "duplicate-name",
 	Level: lint.Error,
-	Title: "A name that two things have, or a thing that is said twice",
-	Why: `Two fabrics of one name end up in one bag; two sections called A cannot both be A1 on the sheet.
-The same holds for what a block can have only once, an allowance or an outline: the sewist sees
-one of the two, and which one is luck.`,
+	Title: "A name used twice, or a statement given twice",
+	Why: `Two fabrics with one name end up in one bag; two sections called A cannot both be A1 on the
+sheet. The same is true of what a block can have only once, such as an allowance or an outline:
+the quilter sees one of the two, and which one is a matter of luck.`,
 	Bad: `
 fabric sky
 fabric water
@@ -51,18 +51,18 @@ func duplicateNames(p *lint.Pass) {
 		if bad.Kind != block.DuplicateName {
 			continue
 		}
-		message := sprintf("There is a %s called %s already. Give one of the two another name", bad.What, bad.Name)
+		message := sprintf("There is already a %s called %s. Rename one of them", bad.What, bad.Name)
 		switch {
 		case bad.What == "point" || bad.What == "seam": // which share their names
-			message = sprintf("There is a point or a seam called %s already. Give one of the two another name", bad.Name)
+			message = sprintf("There is already a point or seam called %s. Rename one of them", bad.Name)
 		case bad.What == "unit" || bad.What == bad.Name:
-			message = sprintf("This is said twice: one `%s` is enough. Remove the one that is not meant", firstWord(bad))
+			message = sprintf("Duplicate `%s`: only one is allowed here. Remove one", firstWord(bad))
 		case bad.Swap:
-			message = sprintf("The fabric %s is replaced twice in this colourway. Remove the line that is not meant", bad.Name)
+			message = sprintf("The fabric %s is replaced twice in this colorway. Remove one of the lines", bad.Name)
 		}
 		r := p.Report(p.At(bad.At), "%s", message).In(bad.Block, bad.Section, bad.Patch)
 		for _, at := range bad.Related {
-			r.Related(at, "the first stands here")
+			r.Related(at, "the first one is here")
 		}
 	}
 }

@@ -9,9 +9,9 @@ import (
 var emptyFile = &lint.Rule{
 	Name:  "empty-file",
 	Level: lint.Warning,
-	Title: "A file in which nothing stands",
-	Why: `There is nothing to sew. Often a file was saved before the block was pasted in, or the wrong
-file was sent to the printer's folder.`,
+	Title: "An empty file",
+	Why: `There is nothing to sew. Often the file was saved before the block was pasted in, or the wrong
+file was saved.`,
 	Bad: `
 // The pennant, to be drawn.
 `,
@@ -38,5 +38,5 @@ func emptyFiles(p *lint.Pass) {
 			return
 		}
 	}
-	p.Report(p.At(source.Span{}), "nothing stands in this file. Write a block, or take the file away.")
+	p.Report(p.At(source.Span{}), "this file has no blocks. Add one, or delete the file.")
 }

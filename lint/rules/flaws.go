@@ -8,10 +8,10 @@ import (
 	"sewable/lint"
 )
 
-// mainFlaw is the flaw that a section is told of. One slip with a corner often
-// makes a gap on one side and an overlap on the other; mending it mends both, so
-// only the more telling one is said. Where corners that almost meet are the cause, they are
-// told instead.
+// mainFlaw is the flaw that is reported of a section. One slip with a corner often
+// makes a gap on one side and an overlap on the other; fixing it fixes both, so
+// only the more telling one is reported. Where corners that almost meet are the cause, they are
+// reported instead.
 func mainFlaw(p *lint.Pass, s *sew.Section) (flaw sew.PatchFlaw, more string, ok bool) {
 	flaws := s.Flaws()
 	main := telling(flaws, func(f sew.PatchFlaw) sew.Flaw { return f.Flaw })
@@ -62,5 +62,5 @@ func andMore(n int) string {
 	if n == 0 {
 		return ""
 	}
-	return sprintf(" (%s wrong too)", english.Count(n, "other place is", "other places are"))
+	return sprintf(" (%s also wrong)", english.Count(n, "other place is", "other places are"))
 }

@@ -8,9 +8,9 @@ import (
 var gap = &lint.Rule{
 	Name:  "gap",
 	Level: lint.Error,
-	Title: "A place of a section that no patch covers",
-	Why: `What no patch covers is a hole in the block. On the foundation it is a white place with
-stitching lines round it and no number, and the sewist finds out when the paper comes off.`,
+	Title: "A part of a section that no patch covers",
+	Why: `What no patch covers is a hole in the block. On the foundation it is a blank area between
+stitching lines, without a number, and the quilter finds out when the paper comes off.`,
 	Bad: `
 fabric sky
 fabric water
@@ -45,13 +45,13 @@ block "Horizon" 4 by 4 {
 			switch {
 			case len(s.Of.Patches) == 0 && p.File.Partial: // they may stand on lines that cannot be read
 			case len(s.Of.Patches) == 0:
-				p.Report(s.Of.At, "Section %s has no patch, so there is nothing to sew. Add its patches, or take the section out", s.Of.Name).Section(s.Of)
+				p.Report(s.Of.At, "Section %s has no patches yet. Add them, or remove the section", s.Of.Name).Section(s.Of)
 			case !ok || flaw.Kind != sew.Gap:
 			case flaw.Area == 0: // there is no outline, and the patches make up several pieces
-				p.Report(s.Of.At, "The patches of section %s do not hang together in one piece. Close the space between them, or divide them among sections",
+				p.Report(s.Of.At, "The patches of section %s are in separate pieces. Close the space between them, or put them into different sections",
 					s.Of.Name).Section(s.Of)
 			default:
-				p.Report(s.Of.At, "Section %s has a gap of %s at %s%s. Move the corners round it so that the patches fill the outline",
+				p.Report(s.Of.At, "Section %s has a gap of %s at %s%s. Move the corners around it so that the patches fill the outline",
 					s.Of.Name, p.Area(flaw.Area), p.Point(flaw.At), more).Section(s.Of).Area(areaOf(flaw.Flaw))
 			}
 		}

@@ -13,10 +13,10 @@ import (
 var joinOrder = &lint.Rule{
 	Name:  "join-order",
 	Level: lint.Error,
-	Title: "A join that cannot be sewn in its turn, although other joins work",
+	Title: "A join that cannot be sewn at its point in the order, although another order works",
 	Why: `Sections are joined into larger and larger units, each along one straight edge. Joined too
-early, a small section leaves a corner that the next one would have to be sewn into. In another
-order every join is straight, and a beginner can do it.`,
+early, a small section leaves an inner corner that the next one has to be set into. In another
+order every join is straight, and a beginner can sew it.`,
 	Bad: `
 fabric sky
 fabric water
@@ -69,10 +69,10 @@ func joinOrders(p *lint.Pass) {
 		trouble := joinTrouble(p, flaw)
 		if joins := b.ReorderedJoins(); joins != nil {
 			if flaw.Kind == sew.OneTooMany {
-				r := p.Report(flaw.Join.At, "%s. This join is one too many: drop it", trouble).Block(b.Of)
+				r := p.Report(flaw.Join.At, "%s. Remove this join", trouble).Block(b.Of)
 				markJoin(r, b, flaw)
 				if flaw.Join.CopyOf == nil && !copied(b, flaw.Join) {
-					r.Fix("Drop the join of "+flaw.Join.A.Name+" to "+flaw.Join.B.Name, p.DeleteItem(flaw.Join.Item))
+					r.Fix("Remove the join of "+flaw.Join.A.Name+" to "+flaw.Join.B.Name, p.DeleteItem(flaw.Join.Item))
 				}
 				continue
 			}

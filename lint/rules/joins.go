@@ -10,7 +10,7 @@ import (
 )
 
 // mainJoinFlaw is the first join of a block that cannot be sewn as it is written.
-// The joins after it stand on it, so nothing is said of them.
+// The joins after it depend on it, so they are not reported.
 func mainJoinFlaw(b *sew.Block, kinds ...sew.JoinFlawKind) (sew.JoinFinding, bool) {
 	for _, flaw := range b.JoinFlaws() {
 		if flaw.Kind != sew.LeftOver {
@@ -20,26 +20,26 @@ func mainJoinFlaw(b *sew.Block, kinds ...sew.JoinFlawKind) (sew.JoinFinding, boo
 	return sew.JoinFinding{}, false
 }
 
-// joinTrouble says what happens when the join is sewn in its turn.
+// joinTrouble says what happens when the join is sewn at its point in the order.
 func joinTrouble(p *lint.Pass, flaw sew.JoinFinding) string {
 	a, b := flaw.Join.A.Name, flaw.Join.B.Name
 	switch c := flaw.Contact; {
 	case flaw.Kind == sew.OneTooMany && a == b:
-		return sprintf("Section %s is to be joined to itself", a)
+		return sprintf("Section %s is joined to itself", a)
 	case flaw.Kind == sew.NoEdge:
-		return sprintf("%s and %s have no edge in common when they are to be joined", a, b)
+		return sprintf("%s and %s do not share an edge at this point in the sewing order", a, b)
 	case flaw.Kind == sew.OneTooMany:
-		return sprintf("%s and %s are in one piece already when they are to be joined", a, b)
+		return sprintf("%s and %s are already joined at this point", a, b)
 	case c.Kind == sew.Bent:
 		return sprintf("The join of %s to %s is bent: it turns by %s at %s", a, b, lint.Degrees(180-c.Angle), p.Point(c.At))
 	case c.Kind == sew.Apart:
-		return sprintf("%s and %s would be joined along %d edges that do not line up", a, b, len(c.Legs))
+		return sprintf("%s and %s share %d edges that do not line up", a, b, len(c.Legs))
 	case c.Kind == sew.Broken:
-		return sprintf("The join of %s to %s has a gap in it at %s", a, b, p.Point(c.At))
+		return sprintf("The join of %s to %s has a gap at %s", a, b, p.Point(c.At))
 	case c.Kind == sew.PointHeld:
-		return sprintf("The join of %s to %s ends at a corner of the work, at %s, and would hang by a point", a, b, p.Point(c.At))
+		return sprintf("The join of %s to %s ends at an inner corner, at %s, where only a point holds it", a, b, p.Point(c.At))
 	}
-	return sprintf("%s and %s meet in a corner only", a, b)
+	return sprintf("%s and %s meet only at a corner", a, b)
 }
 
 // spokenJoins lists joins as they are written.

@@ -11,10 +11,10 @@ var missingAllowance = &lint.Rule{
 	Level: lint.Error,
 	Title: "No seam allowance, or one too narrow to hold",
 	Why: `The allowance is what holds the block together. Under a quarter of an inch (6 mm in metric
-files; both common practice) the cloth frays out of the seam; and the cutting lines of the
-sections are printed from it. There is no silent default, because a pattern that is cut for one
-and sewn for another fits nothing. Miniatures lower the limit (limits.allowance in sewable.toml)
-or accept it once for the file; that there is none at all cannot be accepted.`,
+files; both common practice) the fabric frays out of the seam, and the cutting lines of the
+sections are printed from it. There is no silent default, because a pattern that is cut with one
+allowance and sewn with another does not fit. For miniatures, lower the limit (limits.allowance
+in sewable.toml) or accept it once for the file. A missing allowance cannot be accepted.`,
 	Bad: `
 fabric sky
 fabric water
@@ -47,7 +47,7 @@ func missingAllowances(p *lint.Pass) {
 	tooLittle(p, p.File.Allowance, nil)
 	for _, b := range p.File.Blocks {
 		if b.Allowance == nil && !p.File.Partial {
-			p.Insist(b.At, "%s has no seam allowance. Say one in the block or at the top of the file: `allowance %s`",
+			p.Insist(b.At, "%s has no seam allowance. Add one, such as `allowance %s`, in the block or at the top of the file",
 				quote(b.Name), p.Number(p.Settings.LeastAllowance.Float64())).Block(b)
 		}
 		if b.Allowance != p.File.Allowance {
@@ -75,12 +75,12 @@ func tooLittle(p *lint.Pass, a *block.Allowance, b *block.Block) {
 		if least.Sign() <= 0 {
 			least = lint.DefaultSettings(p.File.Unit).LeastAllowance
 		}
-		p.Insist(a.At, "An allowance of %s is none: nothing holds the seams. Give at least %s", p.Len(a.Size.Float64()), p.Len(least.Float64())).Block(b)
+		p.Insist(a.At, "An allowance of %s does not hold a seam. Use at least %s", p.Len(a.Size.Float64()), p.Len(least.Float64())).Block(b)
 		return
 	}
 	if a.Size.Cmp(least) >= 0 {
 		return
 	}
-	p.Report(a.At, "An allowance of %s is too little to hold. Give at least %s",
+	p.Report(a.At, "A seam allowance of %s is too narrow to hold. Use at least %s",
 		under(p, a.Size.Float64(), least.Float64()), p.Len(least.Float64())).Block(b)
 }

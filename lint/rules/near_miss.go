@@ -17,13 +17,13 @@ var nearMiss = &lint.Rule{
 	Name:  "near-miss",
 	Level: lint.Error,
 	Title: "Corners or seam ends that almost meet",
-	Why: `Two corners a thread apart are meant to be one. Drawn apart they leave a sliver that nobody can
-sew, or a step in a line that should run through the block. Nearer than a hair (0.2 mm) they
-count as one; from a quarter of the allowance on, they count as meant.
+	Why: `Two corners a thread apart are almost always meant to be one. Drawn apart, they leave a sliver that
+nobody can sew, or a step in a line that should run straight through the block. Corners within
+the tolerance (0.2 mm) count as one; those at least a quarter of the allowance apart count as two.
 
-It is a warning where everything can be sewn all the same. Where the patches do not fill the
-section, or the sections the block, because of it, it is an error: until it is fixed nobody can
-say whether the rest can be sewn.`,
+It is a warning where everything can be sewn anyway. Where it is the reason that patches do not
+fill their section, or sections the block, it is an error: until it is fixed, nobody can say
+whether the rest can be sewn.`,
 	Bad: `
 fabric sky
 fabric water
@@ -84,7 +84,7 @@ func nearMisses(p *lint.Pass) {
 			j := b.JoinLines()[i]
 			for _, pair := range pairs {
 				if j.Join.CopyOf == nil {
-					p.Report(j.Join.At, "On the join of %s to %s, seams end %s apart, at %s and %s: they look as if they should match. Bring them together, or well apart",
+					p.Report(j.Join.At, "On the join of %s to %s, two seams end %s apart, at %s and %s, and look as if they should match. Make them meet, or move them well apart",
 						j.Join.A.Name, j.Join.B.Name, p.Len(pair.Dist()), p.Point(pair.A.Point), p.Point(pair.B.Point)).
 						Block(b.Of).Point(pair.A.Point, pair.B.Point).As(lint.Warning)
 				}
@@ -192,7 +192,7 @@ func target(s *sew.Section, miss sew.NearMiss) string {
 	return what + lint.Label(s.Of.Patches[part])
 }
 
-// blockMisses tells of each slip once: a corner out of place is missed by all that should meet
+// blockMisses reports each slip once: a corner out of place is missed by all that should meet
 // it, and a section copied about a place a little off misses at every corner of every copy.
 func blockMisses(p *lint.Pass, b *sew.Block) {
 	misses := b.NearMisses(nearLimit(p, b.Of))
@@ -215,7 +215,7 @@ func blockMisses(p *lint.Pass, b *sew.Block) {
 		r := blockMiss(p, b, misses[group[0]])
 		for _, i := range group[1:] {
 			if part := misses[i].Corners[0].Part; part >= 0 {
-				r.Related(b.Sections[part].Of.At, "section %s misses at %s too", b.Sections[part].Of.Name, p.Point(misses[i].From))
+				r.Related(b.Sections[part].Of.At, "section %s also misses at %s", b.Sections[part].Of.Name, p.Point(misses[i].From))
 			}
 		}
 	}
@@ -240,7 +240,7 @@ func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) *lint.Report {
 	}
 	remedy := sprintf("Move it to %s", p.Point(miss.To))
 	if part := miss.Corners[0].Part; part >= 0 && b.Sections[part].IsCopy() {
-		remedy = sprintf("Mend the line or the point it is copied by, or section %s", b.Sections[part].Original().Of.Name)
+		remedy = sprintf("Correct the copy's line or point, or section %s", b.Sections[part].Original().Of.Name)
 	}
 	report := p.Report
 	if len(b.Flaws()) > 0 {

@@ -8,10 +8,10 @@ import (
 var noValue = &lint.Rule{
 	Name:  "no-value",
 	Level: lint.Error,
-	Title: "A number or a point that cannot be worked out",
-	Why: `A division by zero, two lines that never meet, or a point that is defined by itself gives no
-place on the paper. What hangs on it cannot be drawn or sewn, and is left unsaid until this is
-mended.`,
+	Title: "A number or point that has no value",
+	Why: `A division by zero, two lines that never meet, or a point that is defined in terms of itself has
+no place on the paper. Nothing that depends on it can be drawn or sewn, and nothing more is
+reported about it until this is fixed.`,
 	Bad: `
 fabric sky
 fabric water
@@ -44,13 +44,13 @@ block "Horizon" 4 by 4 {
 }
 
 var valueless = map[block.Cause]string{
-	block.DividedByZero: "This divides by zero. Change what it is divided by",
-	block.NotALength:    "A size has to be more than nothing. Give a positive length",
-	block.NotARatio:     "A length stands where a ratio or an angle belongs. Leave the unit out",
-	block.AreaNotLength: "A length times a length is an area, and a number divided by a length is none. " +
+	block.DividedByZero: "Division by zero. Change the divisor",
+	block.NotALength:    "A size must be positive",
+	block.NotARatio:     "Expected a ratio or an angle, found a length. Remove the unit",
+	block.AreaNotLength: "The result is not a length: it multiplies two lengths, or divides by one. " +
 		"Multiply or divide a length by a plain number",
-	block.OneEndedLine:  "The two points of this line are one place, so there is no line. Give two different places",
-	block.NotAQuarter:   "Blocks of a setting lie square to each other: turn by 90, 180 or 270",
+	block.OneEndedLine:  "Both points of this line are the same place. Give two different points",
+	block.NotAQuarter:   "Blocks in a setting turn by 90, 180 or 270 degrees only",
 	block.ParallelLines: "These two lines are parallel and never meet. Change one of them",
 }
 
@@ -63,11 +63,11 @@ func noValues(p *lint.Pass) {
 		if !ok {
 			switch bad.Cause {
 			case block.RefersToItself:
-				message = sprintf("The value of %s is worked out from itself. Give one of the names in the round by numbers", bad.Name)
+				message = sprintf("%s is defined in terms of itself. Give one of these names a number", bad.Name)
 			case block.SeamNotPoint:
-				message = sprintf("The seam %s stands where a point belongs. Give a point, such as one of its ends", bad.Name)
+				message = sprintf("Expected a point, found the seam %s. Give a point, such as one of its ends", bad.Name)
 			case block.PointNotSeam:
-				message = sprintf("The point %s stands where a line belongs. Give a second point, or the name of a seam", bad.Name)
+				message = sprintf("Expected a line, found the point %s. Give a second point, or the name of a seam", bad.Name)
 			}
 		}
 		p.Report(p.At(bad.At), "%s", message).In(bad.Block, bad.Section, bad.Patch)

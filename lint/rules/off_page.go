@@ -8,10 +8,10 @@ import (
 var offPage = &lint.Rule{
 	Name:  "off-page",
 	Level: lint.Warning,
-	Title: "A section that does not fit on the paper with its allowance",
-	Why: `A foundation that is larger than the sheet has to be printed in parts and taped together, and
-every taped joint is a chance to be out of true. The paper and the white margin of the printer
-are set in sewable.toml. Dividing the section, or a larger paper, avoids the tape.`,
+	Title: "A section that, with its allowance, does not fit on the paper",
+	Why: `A foundation larger than the sheet has to be printed in parts and taped together, and every
+taped seam is a chance for error. The paper and the printer's margin are set in sewable.toml.
+Dividing the section, or using larger paper, avoids the tape.`,
 	Bad: `
 fabric sky
 fabric water
@@ -56,7 +56,7 @@ func offPages(p *lint.Pass) {
 		if turned := s.Around(); fits(turned.Width+grow, turned.Height+grow, width, height) {
 			continue
 		}
-		p.Report(s.Of.At, "Section %s is %s by %s with its allowance: more than %s paper takes inside its margins. Divide it, or choose a larger paper",
+		p.Report(s.Of.At, "Section %s with its allowance is %s by %s, which does not fit inside the margins of %s paper. Divide it, or choose larger paper",
 			s.Of.Name, p.Len(box.Width()+grow), p.Len(box.Height()+grow), paperName[paper.Name]).Section(s.Of)
 	}
 }

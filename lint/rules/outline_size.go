@@ -11,10 +11,10 @@ import (
 var outlineSize = &lint.Rule{
 	Name:  "outline-size",
 	Level: lint.Error,
-	Title: "A block's outline that does not have the block's size",
-	Why: `The size in the block's first line is what the setting, the paper and the cloth are reckoned
-from. A wedge or a hexagon has to touch all four sides of that rectangle, or the block is
-planned at one size and sewn at another.`,
+	Title: "A block outline that does not match the block's size",
+	Why: `The setting, the paper and the fabric are calculated from the size in the block's first line. A
+wedge or a hexagon has to touch all four sides of that rectangle; otherwise the block is planned
+at one size and sewn at another.`,
 	Bad: `
 fabric sky
 fabric water
@@ -51,7 +51,7 @@ func outlineSizes(p *lint.Pass) {
 		if bad.Kind != block.OutlineSize {
 			continue
 		}
-		r := p.Report(p.At(bad.At), "This outline does not reach from (0, 0) to the width and height that the block gives. "+
+		r := p.Report(p.At(bad.At), "This outline does not extend from (0, 0) to the block's width and height. "+
 			"Move its corners, or change the size").
 			In(bad.Block, "", 0).
 			Related(bad.Related[0], "the size is given here")

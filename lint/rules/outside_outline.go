@@ -8,9 +8,9 @@ import (
 var outsideOutline = &lint.Rule{
 	Name:  "outside-outline",
 	Level: lint.Error,
-	Title: "A patch that reaches past its section's outline",
-	Why: `The section is trimmed to its outline and the allowance. What reaches past is cut off, and the
-point or the corner that was drawn there is lost.`,
+	Title: "A patch that extends past its section's outline",
+	Why: `The section is trimmed to its outline plus the allowance. What extends past it is cut off, and
+the point or corner that was drawn there is lost.`,
 	Bad: `
 fabric sky
 fabric water
@@ -43,7 +43,7 @@ block "Horizon" 4 by 4 {
 		for s := range sections(p) {
 			if flaw, more, ok := mainFlaw(p, s); ok && flaw.Kind == sew.Outside {
 				patch := flaw.Patches[0]
-				p.Report(patch.ShapeAt(), "%s reaches past the outline of section %s by %s at %s%s. Move its corners in, or the outline out",
+				p.Report(patch.ShapeAt(), "%s extends past the outline of section %s by %s at %s%s. Move its corners in, or the outline out",
 					lint.Label(patch), s.Of.Name, p.Area(flaw.Area), p.Point(flaw.At), more).
 					Patch(patch).Area(areaOf(flaw.Flaw)).
 					Related(s.Of.OutlineAt, "the outline of section %s", s.Of.Name)

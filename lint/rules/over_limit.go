@@ -9,11 +9,10 @@ import (
 var overLimit = &lint.Rule{
 	Name:  "over-limit",
 	Level: lint.Error,
-	Title: "Something larger than the language takes",
-	Why: `A file is at most 8 MiB, a name 200 characters, a length 10,000 in. No block comes near; what is
-larger is a slip of the keyboard (a missing point: 35 for 3.5) or not a block file at all. Past
-the limits nothing is worked out, so that a slip cannot hold up the reading of a whole
-repository.`,
+	Title: "Something larger than the language allows",
+	Why: `A file is at most 8 MiB, a name 200 characters, a length 10,000 in. No real block comes near;
+anything larger is a typing slip (35 for 3.5) or not a block file. Past the limits nothing is
+calculated, so that one slip cannot delay the check of a whole repository.`,
 	Bad: `
 fabric sky
 fabric water
@@ -46,7 +45,7 @@ block "Horizon" 4 by 4 {
 		reportErrors(p, syntax.Limit)
 		for _, bad := range p.File.Problems {
 			if bad.Kind == block.OverLimit {
-				p.Report(p.At(bad.At), "This comes to more than 10,000 in, the most that a length may be").
+				p.Report(p.At(bad.At), "This is more than 10,000 in, the greatest length allowed").
 					In(bad.Block, bad.Section, bad.Patch)
 			}
 		}

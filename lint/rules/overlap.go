@@ -8,9 +8,9 @@ import (
 var overlap = &lint.Rule{
 	Name:  "overlap",
 	Level: lint.Error,
-	Title: "Two patches that cover the same place",
-	Why: `On paper two patches can lie on top of each other; in cloth the later one hides the earlier, and
-the seam between them is printed twice. Which line to stitch on is then anybody's guess.`,
+	Title: "Two patches that overlap",
+	Why: `In a drawing two patches can overlap; in fabric the later one hides the earlier, and the seam
+between them is printed twice. Which line to stitch on is anybody's guess.`,
 	Bad: `
 fabric sky
 fabric water
@@ -44,10 +44,10 @@ block "Horizon" 4 by 4 {
 				continue
 			}
 			last := flaw.Patches[len(flaw.Patches)-1]
-			r := p.Report(last.ShapeAt(), "%s overlap by %s at %s%s. Let each patch end where the next begins",
+			r := p.Report(last.ShapeAt(), "%s overlap by %s at %s%s. End each patch where the next begins",
 				labels(flaw.Patches), p.Area(flaw.Area), p.Point(flaw.At), more).Patch(last).Area(areaOf(flaw.Flaw))
 			for _, other := range flaw.Patches[:len(flaw.Patches)-1] {
-				r.Related(other.ShapeAt(), "%s covers the same place", lint.Label(other))
+				r.Related(other.ShapeAt(), "%s covers this place too", lint.Label(other))
 			}
 		}
 	},

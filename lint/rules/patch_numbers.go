@@ -8,10 +8,11 @@ import (
 var patchNumbers = &lint.Rule{
 	Name:  "patch-numbers",
 	Level: lint.Error,
-	Title: "Patch numbers that do not count 1, 2, 3",
-	Why: `The number is the place in the sewing order, and the label on the bag. With a number missing the
-sewist looks for a piece that does not exist; with a number twice she sews whichever piece she
-picks up first. Patch 1 is laid down and has no seam of its own, every later patch is sewn on.`,
+	Title: "Patch numbers that do not run 1, 2, 3",
+	Why: `The number is the patch's place in the sewing order, and the label on the bag. When a number is
+missing, the quilter looks for a piece that does not exist; when it is there twice, she sews
+whichever piece she picks up first. Patch 1 is placed first and has no seam of its own; every
+later patch is sewn on.`,
 	Bad: `
 fabric sky
 fabric water
@@ -53,15 +54,15 @@ func checkPatchNumbers(p *lint.Pass) {
 		var message string
 		switch bad.Cause {
 		case block.NumberTwice:
-			message = sprintf("There are two patches %s. Number them in sewing order, each once", label)
+			message = sprintf("There are two patches %s. Number the patches in sewing order, each number once", label)
 		case block.NumberMissing:
-			message = sprintf("There is no patch %s. Number the patches in sewing order, from 1 and without a hole", label)
+			message = sprintf("There is no patch %s. Number the patches in sewing order, from 1 without gaps", label)
 		case block.NumberOnLoose:
-			message = "This patch has a number but stands in no section. Put it into one, or leave the number out until it is planned"
+			message = "This patch has a number but is not in a section. Move it into one, or remove the number until the block is planned"
 		case block.NotBeyond:
-			message = sprintf("%s is laid down first and has no seam yet. Give it corners, or `around` and a point inside it", label)
+			message = sprintf("%s is placed first and has no seam. Give its corners, or `around` and a point inside it", label)
 		case block.NotAround:
-			message = sprintf("`around` is for patch 1 alone. Give %s by `beyond` and the line it is sewn on, or by corners", label)
+			message = sprintf("`around` is only for patch 1. Give %s by `beyond` and the line it is sewn on, or by corners", label)
 		}
 		r := p.Report(p.At(bad.At), "%s", message).In(bad.Block, bad.Section, bad.Patch)
 		for _, at := range bad.Related {

@@ -9,9 +9,9 @@ var reservedName = &lint.Rule{
 	Name:  "reserved-name",
 	Level: lint.Error,
 	Title: "A word of the language used as a name",
-	Why: `The words of the language keep their meaning everywhere, so that a line reads one way only:
-after "patch 3 sky beyond" comes a line, never a fabric called beyond. A name has to be another
-word; adding one, as in mid_sky, is enough.`,
+	Why: `The words of the language keep their meaning everywhere, so that a line has only one reading:
+after "patch 3 sky beyond" comes a line, never a fabric called beyond. Choose another name, or
+add to it, as in mid_sky.`,
 	Bad: `
 fabric sky
 fabric water

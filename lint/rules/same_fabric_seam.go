@@ -7,10 +7,10 @@ import (
 var sameFabricSeam = &lint.Rule{
 	Name:  "same-fabric-seam",
 	Level: lint.Hint,
-	Title: "Two neighbours of one fabric that could be one patch",
-	Why: `A seam between two patches of one fabric does not show. Where the two can be one patch and the
-section can still be sewn, it is a seam, a piece and a label too many. Sometimes it is wanted,
-for the grain or for a line in the quilting.`,
+	Title: "Two neighboring patches of one fabric that could be one patch",
+	Why: `A seam between two patches of the same fabric does not show. Where the two can be one patch and
+the section can still be sewn, there is one seam, one piece and one label too many. Sometimes it
+is intended, for the grain or for a quilting line.`,
 	Bad: `
 fabric sky
 fabric water
@@ -47,10 +47,10 @@ block "Horizon" 4 by 4 {
 					continue
 				}
 				seam, _ := s.SeamOf(patch)
-				p.Report(patch.ShapeAt(), "%s and %s are both %s and could be one patch. Make them one and save a seam",
+				p.Report(patch.ShapeAt(), "%s and %s are both %s and could be one patch. Merge them to save a seam",
 					lint.Label(on), lint.Label(patch), patch.Fabric.Name).
 					Patch(patch).Line(seam).
-					Related(on.ShapeAt(), "%s is its neighbour", lint.Label(on))
+					Related(on.ShapeAt(), "%s is next to it", lint.Label(on))
 			}
 		}
 	},

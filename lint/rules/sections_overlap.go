@@ -8,10 +8,10 @@ import (
 var sectionsOverlap = &lint.Rule{
 	Name:  "sections-overlap",
 	Level: lint.Error,
-	Title: "Two sections that cover the same place of the block",
-	Why: `Sections are sewn apart and joined along their edges. Where two of them cover the same place,
-their edges are not the same line, and the joined block does not lie flat. A copy that was
-turned or mirrored about the wrong place is the usual cause.`,
+	Title: "Two sections that overlap",
+	Why: `Sections are sewn separately and joined along their edges. Where two of them overlap, their
+edges are not the same line, and the joined block does not lie flat. The usual cause is a copy
+that is turned or mirrored about the wrong point.`,
 	Bad: `
 fabric sky
 fabric water
@@ -51,10 +51,10 @@ block "Horizon" 4 by 4 {
 				continue
 			}
 			last := flaw.Sections[len(flaw.Sections)-1].Of
-			r := p.Report(last.At, "Sections %s overlap by %s at %s%s. Let each end where the next begins",
+			r := p.Report(last.At, "Sections %s overlap by %s at %s%s. End each where the next begins",
 				sectionNames(flaw.Sections), p.Area(flaw.Area), p.Point(flaw.At), more).Section(last).Alone().Area(areaOf(flaw.Flaw))
 			for _, other := range flaw.Sections[:len(flaw.Sections)-1] {
-				r.Related(other.Of.At, "section %s covers the same place", other.Of.Name)
+				r.Related(other.Of.At, "section %s covers this place too", other.Of.Name)
 			}
 		}
 	},

@@ -11,10 +11,10 @@ import (
 var sharpCorner = &lint.Rule{
 	Name:  "sharp-corner",
 	Level: lint.Warning,
-	Title: "A corner so sharp that its allowances make a long tail",
-	Why: `At a sharp corner the two allowances run far past the point: at 20°, with 1/4 in of allowance,
-nearly one and a half inches, folded into a lump where the next seam has to cross. The tip is
-hard to match and frays. Beams and grass that taper on purpose can be accepted with a reason.`,
+	Title: "A corner so sharp that it leaves a long tail of seam allowance",
+	Why: `At a sharp corner the two allowances extend far past the point: at 20°, with an allowance of
+1/4 in, by nearly 1 1/2 in, which is bulk where the next seam has to cross. The tip is hard to
+match and frays. Beams and grass that taper on purpose can be accepted with a reason.`,
 	Bad: `
 fabric sky
 fabric beam
@@ -52,7 +52,7 @@ func sharpCorners(p *lint.Pass) {
 	for s := range soundSections(p) {
 		for _, patch := range patchesWhere(s, sharperThan(limit), sharp) {
 			at, angle := sharpest(patch.Corners)
-			p.Report(patch.ShapeAt(), "%s has a corner of %s at %s: the allowances make a long tail there. Widen it to %s or more, or blunt the tip with another patch",
+			p.Report(patch.ShapeAt(), "%s has a %s corner at %s, which leaves a long tail of seam allowance. Widen it to %s or more, or cut the tip off with another patch",
 				lint.Label(patch), underDegrees(angle, limit), p.Point(at), lint.Degrees(limit)).Patch(patch).Point(at)
 		}
 	}

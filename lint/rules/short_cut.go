@@ -9,10 +9,10 @@ import (
 var shortCut = &lint.Rule{
 	Name:  "short-cut",
 	Level: lint.Error,
-	Title: "A cut size that cannot cover its patch and the allowance",
-	Why: `The piece is trimmed to the allowance at its seam, stitched and pressed over; then it has to
-reach past every other line by the allowance. A piece that is short by an eighth is found when
-the next seam is sewn through its very edge, and in a kit every customer finds it.`,
+	Title: "A cut size too small to cover its patch and the allowance",
+	Why: `The piece is stitched at its seam, flipped open and pressed; then it has to extend past every
+other line by the allowance. A piece that is 1/8 in short is noticed when the next seam runs
+along its raw edge, and in a kit every customer finds it.`,
 	Bad: `
 fabric sky
 fabric water
@@ -51,6 +51,6 @@ func shortCuts(p *lint.Pass) {
 		edge := piece.Corners.Edge(cut.Nominal.Edge)
 		r := p.Report(piece.CutAt(), "The piece for %s is %s past the edge from %s to %s, even when it is placed exactly. Cut it larger: `%s` covers",
 			lint.Label(piece.Patch), geom.FormatMargin(cut.Nominal.Least, p.Unit()), p.Point(edge.A), p.Point(edge.B), coveringCut(p, piece)).Patch(piece.Patch).Line(edge)
-		r.Suggest("Change the cut to the least that covers with ordinary error", lint.Replace(piece.CutAt(), coveringCut(p, piece)))
+		r.Suggest("Change it to the smallest cut that covers with ordinary placement error", lint.Replace(piece.CutAt(), coveringCut(p, piece)))
 	})
 }

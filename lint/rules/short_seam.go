@@ -14,9 +14,9 @@ var shortSeam = &lint.Rule{
 	Name:  "short-seam",
 	Level: lint.Warning,
 	Title: "A seam too short to hold",
-	Why: `Half an inch is eight stitches of 1.5 mm. On less there is nothing to hold on to, and the seam
-may open when the paper is torn off (common practice). (Where the patch itself is that narrow,
-only the patch is reported.)`,
+	Why: `Half an inch is eight stitches of 1.5 mm. A shorter seam is hard to hold and may open when the
+paper is torn off (common practice). Where the patch itself is that narrow, only the patch is
+reported.`,
 	Bad: `
 fabric sky
 fabric water
@@ -70,7 +70,7 @@ func shortSeams(p *lint.Pass) {
 		})
 		for _, i := range short {
 			seam := s.Seams()[i]
-			p.Report(seam.Patch.ShapeAt(), "%s is sewn on a seam of only %s, which is hard to hold. Make the seam %s or longer",
+			p.Report(seam.Patch.ShapeAt(), "The seam of %s is only %s long, which is hard to hold. Make it %s or longer",
 				lint.Label(seam.Patch), under(p, seam.Len(), limit.least), p.Len(limit.least)).Patch(seam.Patch).Line(seam.Segment)
 		}
 	}

@@ -9,11 +9,11 @@ import (
 var smallPatch = &lint.Rule{
 	Name:  "small-patch",
 	Level: lint.Error,
-	Title: "A patch so narrow that it vanishes in its own allowances",
-	Why: `A patch is as wide as the largest circle that fits in it. Where that is less than an allowance
+	Title: "A patch narrower than its own seam allowance",
+	Why: `A patch is as wide as the largest circle that fits in it. Where that is less than the allowance
 (1/4 in), the allowances behind it are wider than what shows: the patch turns into a ridge, or
-is gone when the seam wanders by a thread. Under half an inch it can be sewn and is fiddly. Both
-limits shrink with the allowance in miniatures.`,
+disappears when the seam wanders by a thread. Under half an inch it can be sewn, but is fiddly.
+In miniatures both limits shrink with the allowance.`,
 	Bad: `
 fabric sky
 fabric water
@@ -69,10 +69,10 @@ func smallPatches(p *lint.Pass) {
 			circle, _ := patchWidth(patch.Corners, small)
 			width := 2 * circle.R
 			if width < least-geom.Hair/2 {
-				p.Report(patch.ShapeAt(), "%s is only %s wide and vanishes in its own allowances. Make it at least %s wide, or join it to a neighbour",
+				p.Report(patch.ShapeAt(), "%s is only %s wide: too small to sew. Make it %s or wider, or merge it with the patch next to it",
 					lint.Label(patch), under(p, width, least), p.Len(least)).Patch(patch).Circle(centred(patch.Corners, circle))
 			} else {
-				p.Report(patch.ShapeAt(), "%s is only %s wide: fiddly to sew and to press. From %s on it is easy",
+				p.Report(patch.ShapeAt(), "%s is only %s wide: fiddly to sew and press. Make it %s or wider",
 					lint.Label(patch), under(p, width, small), p.Len(small)).Patch(patch).Circle(centred(patch.Corners, circle)).As(lint.Warning)
 			}
 		}

@@ -10,11 +10,11 @@ import (
 var smallStep = &lint.Rule{
 	Name:  "small-step",
 	Level: lint.Warning,
-	Title: "A small step in a section's outline that a straight line would do without",
-	Why: `When a section is trimmed, a ruler lies along its edge. A step smaller than the allowance vanishes
-under it and is cut straight across, and the join does not fit any more. A larger step may be worth it
-where a join needs it (an inset seam); on an edge that no join needs it is only hard to trim. Draw the
-edge as one line, or make the step part of a patch.`,
+	Title: "A small step in a section's outline where a straight line would do",
+	Why: `A section is trimmed with a ruler along its edge. A step smaller than the allowance disappears
+under the ruler and is cut straight across, and then the join does not fit. A larger step may be worth
+it where a join needs it (a set-in seam); on an edge where no join needs it, it is only hard to trim.
+Draw the edge as one line, or make the step part of a patch.`,
 	Bad: `
 fabric sky
 fabric quay
@@ -71,7 +71,7 @@ func smallSteps(p *lint.Pass) {
 				if s.Of.Outline == nil {
 					at = s.Of.At
 				}
-				p.Report(at, "The outline of section %s has a step of %s at %s, which is easily cut straight across. One line from %s to %s does without it",
+				p.Report(at, "The outline of section %s has a %s step at %s, which is easily cut straight across. Draw one line from %s to %s instead",
 					s.Of.Name, geom.Format(j.Size, p.Unit()), p.Point(j.Step.Mid()), p.Point(line.A), p.Point(line.B)).Section(s.Of).Line(j.Step)
 			}
 		}

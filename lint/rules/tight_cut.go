@@ -11,12 +11,12 @@ import (
 var tightCut = &lint.Rule{
 	Name:  "tight-cut",
 	Level: lint.Warning,
-	Title: "A cut size that covers only when the piece is placed exactly",
-	Why: `Nobody places a piece exactly: an eighth of an inch off or three degrees askew is ordinary, and
-placement.shift, placement.turn and placement.swing say what to expect. A piece that covers with no
-error and misses with an ordinary one leaves a seam that is narrower than the allowance: under
-3/16 in of an allowance of 1/4 in is for light use only, and under 1/8 in the seam fails. The rule
-is a hint; where pieces are sold cut to size (cuts.sold) it is a warning.`,
+	Title: "A cut size that covers its patch only when the piece is placed exactly",
+	Why: `Nobody places a piece exactly: an eighth of an inch or three degrees off is ordinary, and
+placement.shift, placement.turn and placement.swing set what to expect. A piece that covers only
+when it is placed exactly leaves a seam narrower than the allowance: with an allowance of 1/4 in,
+a seam under 3/16 in is for light use only, and one under 1/8 in fails. This is a hint; where
+pieces are sold cut to size (cuts.sold), it is a warning.`,
 	Bad: `
 fabric sky
 fabric water
@@ -65,7 +65,7 @@ func tightCuts(p *lint.Pass) {
 		if !p.Settings.Sold {
 			r.As(lint.Hint)
 		}
-		r.Suggest("Change the cut to the least that covers with ordinary error", lint.Replace(piece.CutAt(), larger))
+		r.Suggest("Change it to the smallest cut that covers with ordinary placement error", lint.Replace(piece.CutAt(), larger))
 	})
 }
 

@@ -8,9 +8,9 @@ import (
 var unclearSeam = &lint.Rule{
 	Name:  "unclear-seam",
 	Level: lint.Error,
-	Title: "A `beyond` line from which the patch cannot be told",
-	Why: `A patch given by its seam is everything on the far side of that line. The line has to cross what
-the later patches leave of the section, in one place that is meant, and must not cut into patch
+	Title: "A `beyond` line that does not define one patch",
+	Why: `A patch given by its seam is everything on the far side of that line. The line has to cross the
+area that the later patches leave of the section, in one place only, and must not cut into patch
 1. Otherwise the printed stitching line and the patch behind it are a guess.`,
 	Bad: `
 fabric sky
@@ -45,16 +45,16 @@ block "Horizon" 4 by 4 {
 
 // unclear says what is wrong with a patch that cannot be placed; %s is its label.
 var unclear = map[block.Cause]string{
-	block.Misses:    "The line of %s misses what the later patches leave of the section. Move the line, or sew this patch later",
-	block.CutsFirst: "The line of %s cuts into patch 1, which is laid down before it. Move the line off patch 1, or give the patches by corners",
-	block.TwoChords: "The line of %s crosses what is left in two places, and either could be meant. " +
-		"Give two points on the piece of the line that is sewn",
-	block.LeavesTwo: "%s would leave the earlier patches in two pieces, so it cannot be sewn in one seam. " +
+	block.Misses:    "The seam of %s does not cross the area left after the later patches. Move it, or sew the patch later",
+	block.CutsFirst: "The seam of %s cuts into patch 1, which is placed before it. Move the line off patch 1, or give the patches by corners",
+	block.TwoChords: "The seam of %s crosses the area that is left in two places, and either could be intended. " +
+		"Give two points on the part that is sewn",
+	block.LeavesTwo: "%s would leave the earlier patches in two pieces, so it cannot be sewn with one seam. " +
 		"Sew it earlier, or divide the section",
-	block.NotInRest:     "%s reaches outside what the later patches leave of the section. Move its corners, or sew it later",
+	block.NotInRest:     "%s extends outside the area left after the later patches. Move its corners, or sew it later",
 	block.NoOutline:     "%s is given by its seam, so the section needs an `outline` that the seam can cut",
-	block.AroundOutside: "The point given for %s does not lie inside the section. Put it inside the patch",
-	block.OnePoint:      "The two points of the line of %s are one place, so there is no seam. Give two different places",
+	block.AroundOutside: "The point given for %s is not inside the section. Put it inside the patch",
+	block.OnePoint:      "Both points of the line of %s are the same place. Give two different points",
 }
 
 func unclearSeams(p *lint.Pass) {

@@ -9,8 +9,8 @@ var unevenAllowance = &lint.Rule{
 	Name:  "uneven-allowance",
 	Level: lint.Error,
 	Title: "Blocks side by side in a setting with different outer allowances",
-	Why: `Blocks are joined with their raw edges together. When one has a quarter of an inch around it and
-its neighbour a half, the edges line up and the finished sizes do not: the seam takes the points
+	Why: `Blocks are joined with their raw edges aligned. When one has an allowance of a quarter of an inch
+and its neighbor a half, the edges line up but the seam lines do not: the seam cuts the points
 off one of them.`,
 	Bad: `
 fabric sky
@@ -79,7 +79,7 @@ func unevenAllowances(p *lint.Pass) {
 			if a == nil || b == nil || a.Broken || b.Broken || a.Size.Cmp(b.Size) == 0 {
 				return true
 			}
-			p.Report(other.At, "%s has an outer allowance of %s, and %s beside it %s: their edges will not line up. Give both the same",
+			p.Report(other.At, "%s has an outer allowance of %s, but %s next to it has %s: their seams will not line up. Use the same allowance on both",
 				quote(other.Block.Name), p.Len(b.Size.Float64()), quote(one.Block.Name), p.Len(a.Size.Float64())).
 				In(set.Name, "", 0).
 				Related(a.At, "the allowance of %s", quote(one.Block.Name)).

@@ -10,9 +10,9 @@ var unevenBlocks = &lint.Rule{
 	Name:  "uneven-blocks",
 	Level: lint.Error,
 	Title: "Blocks in a setting whose sides differ in length",
-	Why: `Blocks are sewn into rows and rows into a top, so every block of a row has one height and every
-block of a column one width. A block that is larger than its neighbours hangs over, and no
-easing helps. (Sides that differ by design need a strip of their own to make them up.)`,
+	Why: `Blocks are sewn into rows and rows into a quilt top, so all blocks in a row have the same height
+and all blocks in a column the same width. A block larger than its neighbors cannot be eased in.
+Sides that differ on purpose need a filler strip.`,
 	Bad: `
 fabric sky
 fabric water
@@ -129,10 +129,10 @@ func lineOf(this, other block.Cell, place string) string {
 
 // reportUnevenPair says that a block does not go with another, and where that one is.
 func reportUnevenPair(p *lint.Pass, set *block.Setting, this, other block.Cell, where, how string, is, was float64) {
-	p.Report(this.At, "%s is %s %s here, and %s %s %s: they cannot be sewn edge to edge. Make them one size",
+	p.Report(this.At, "%s is %s %s, but %s %s is %s: their edges do not match. Make them the same size",
 		quote(this.Block.Name), p.Len(is), how, quote(other.Block.Name), where, p.Len(was)).
 		In(set.Name, "", 0).
-		Related(other.At, "%s stands here", quote(other.Block.Name))
+		Related(other.At, "%s is here", quote(other.Block.Name))
 }
 
 func differ(a, b float64) bool { return a-b > geom.Hair || b-a > geom.Hair }

@@ -8,9 +8,9 @@ import (
 var unfinishedJoin = &lint.Rule{
 	Name:  "unfinished-join",
 	Level: lint.Error,
-	Title: "A partial seam that is never finished, or finished without a beginning",
-	Why: `A partial seam is stitched in two goes: part of the edge first, the rest when the other sections
-are on. Left unfinished, it is a slit in the block.`,
+	Title: "A partial seam that is never finished, or a finish without a partial seam",
+	Why: `A partial seam is sewn in two steps: part of the edge first, the rest after the other sections
+are joined. Left unfinished, it is an open slit in the block.`,
 	Bad: `
 fabric sky
 fabric water
@@ -53,10 +53,10 @@ block "Horizon" 4 by 4 {
 			one, other := flaw.Join.A.Name, flaw.Join.B.Name
 			var r *lint.Report
 			if flaw.Kind == sew.NoPartial {
-				r = p.Report(flaw.Join.At, "There is no partial seam of %s to %s to finish here. Say `join %s to %s partial` before it",
+				r = p.Report(flaw.Join.At, "There is no partial seam of %s to %s to finish. Write `join %s to %s partial` before this line",
 					one, other, one, other).Block(b.Of)
 			} else {
-				r = p.Report(flaw.Join.At, "The partial seam of %s to %s is never finished. Say `finish %s to %s` once the rest of the edge is there",
+				r = p.Report(flaw.Join.At, "The partial seam of %s to %s is never finished. Write `finish %s to %s` after the rest of the edge is joined",
 					one, other, one, other).Block(b.Of)
 			}
 			markJoin(r, b, flaw)

@@ -8,9 +8,9 @@ import (
 var unfinishedSetting = &lint.Rule{
 	Name:  "unfinished-setting",
 	Level: lint.Error,
-	Title: "A setting without rows, columns or a fill",
-	Why: `Rows, columns and the blocks that fill them say how large the quilt is and how often each block
-is sewn. Without one of them there is no cloth to reckon and nothing to lay out.`,
+	Title: "A setting without rows, columns or `fill`",
+	Why: `Rows, columns and the blocks that fill them determine how large the quilt is and how many of each
+block are sewn. Without one of them, no yardage can be calculated and nothing can be laid out.`,
 	Bad: `
 fabric sky
 fabric water
@@ -60,7 +60,7 @@ setting "Horizon Runner" {
 				missing = append(missing, "`fill`")
 			}
 			if len(missing) > 0 && !set.Broken {
-				p.Report(set.At, "The setting %s has no %s, so nobody can say how large it is. Add what is missing",
+				p.Report(set.At, "The setting %s has no %s, so its size is unknown. Add what is missing",
 					quote(set.Name), english.List(missing)).In(set.Name, "", 0)
 			}
 		}

@@ -11,8 +11,8 @@ var unjoinedSection = &lint.Rule{
 	Name:  "unjoined-section",
 	Level: lint.Error,
 	Title: "A section that no join sews to the others",
-	Why: `At the end everything is one block. A section that no join names is printed, cut and pieced, and
-then lies on the table: the sewing guide never says where it goes.`,
+	Why: `In the end everything is one block. A section that no join names is printed, cut and pieced, and
+then left over: the sewing guide never says where it goes.`,
 	Bad: `
 fabric sky
 fabric water
@@ -77,14 +77,14 @@ func unjoinedSections(p *lint.Pass) {
 		r := p.Report(left[0].Of.At, "%s", message).Section(left[0].Of).Alone()
 		markSections(r, left...)
 		for _, other := range left[1:] {
-			r.Related(other.Of.At, "section %s is left too", other.Of.Name)
+			r.Related(other.Of.At, "section %s is not joined either", other.Of.Name)
 		}
 		if straight && len(b.Of.Joins) == 0 && b.Of.Item.Close != nil {
 			var lines strings.Builder
 			for _, pair := range straightPairs(pairs) {
 				lines.WriteString("  join " + pair + "\n")
 			}
-			r.Suggest("Join the sections by straight seams", lint.InsertBefore(p.At(b.Of.Item.Close.Raw), lines.String()))
+			r.Suggest("Join the sections with straight seams", lint.InsertBefore(p.At(b.Of.Item.Close.Raw), lines.String()))
 		}
 	}
 }

@@ -9,10 +9,10 @@ import (
 var unknownName = &lint.Rule{
 	Name:  "unknown-name",
 	Level: lint.Error,
-	Title: "A name that nothing has",
-	Why: `A fabric that is not declared has no colour and is in no cutting list; a point or a section that
-is not declared leaves a hole in the block. Most are slips of one letter. The finding stands at
-the first use and points to the others.`,
+	Title: "A name that is not defined",
+	Why: `A fabric that is not declared has no color and is missing from the cut list; a point or section
+that is not declared leaves a hole in the block. Most are typing slips. The finding is at the
+first use and lists the others.`,
 	Bad: `
 fabric sky
 fabric water
@@ -61,10 +61,10 @@ func unknownNames(p *lint.Pass) {
 		if bad.Near == "" && bad.What == "point" {
 			bad.Near = near.Nearest(bad.Name, shapeWords)
 		}
-		r := p.Report(p.At(bad.At), "No %s is called %s%s", sort(bad.What), bad.Name, remedy(bad)).
+		r := p.Report(p.At(bad.At), "There is no %s called %s%s", sort(bad.What), bad.Name, remedy(bad)).
 			In(bad.Block, bad.Section, bad.Patch)
 		for _, at := range bad.Related {
-			r.Related(at, "it is used here too")
+			r.Related(at, "also used here")
 		}
 		if bad.Near != "" {
 			edits := []lint.Edit{lint.Replace(p.At(bad.At), nameText(bad.What, bad.Near))}

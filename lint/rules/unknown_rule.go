@@ -6,8 +6,8 @@ var unknownRule = &lint.Rule{
 	Name:  "unknown-rule",
 	Level: lint.Error,
 	Title: "An accept that names no rule",
-	Why: `An accept hides the findings of one rule, by its name. Under a misspelt name it hides nothing,
-and the finding it was written for is still there to stop the work.`,
+	Why: `An accept suppresses the findings of one rule, by name. With a misspelled name it suppresses
+nothing, and the finding it was written for is still reported.`,
 	Bad: `
 fabric sky
 
@@ -39,10 +39,10 @@ func unknownRules(p *lint.Pass, accepts []lint.Accepted) {
 		case a.Rule == "":
 			p.Report(p.At(a.At), "this accept names no rule. Write the rule and the reason, as in `// accept sharp-corner: the beam tapers on purpose`.")
 		case a.Near != "":
-			p.Report(p.At(a.RuleAt), "no rule is called %q; did you mean %s?", a.Rule, a.Near).
+			p.Report(p.At(a.RuleAt), "there is no rule called %q; did you mean %s?", a.Rule, a.Near).
 				Suggest("Change it to "+a.Near, lint.Replace(p.At(a.RuleAt), a.Near))
 		default:
-			p.Report(p.At(a.RuleAt), "no rule is called %q. `sewable rules` lists them.", a.Rule)
+			p.Report(p.At(a.RuleAt), "there is no rule called %q. `sewable rules` lists them all.", a.Rule)
 		}
 	}
 }

@@ -11,10 +11,10 @@ import (
 var unmarkedJoin = &lint.Rule{
 	Name:  "unmarked-join",
 	Level: lint.Hint,
-	Title: "A long join without any mark between its ends",
-	Why: `Two long edges creep against each other under the presser foot. Seams that meet, or a pair of
-notches, give the sewist something to pin; over more than six inches (common practice) with
-neither, one side may turn out longer at the end.`,
+	Title: "A long join without a match point between its ends",
+	Why: `Two long edges creep against each other under the presser foot. Seam intersections, or a pair of
+notches, give the quilter something to pin; over more than six inches (common practice) without
+either, one edge may end up longer than the other.`,
 	Bad: `
 fabric sky
 fabric water
@@ -59,7 +59,7 @@ func unmarkedJoins(p *lint.Pass) {
 			if !unmarked(p, j) || j.Join.CopyOf != nil {
 				continue
 			}
-			r := p.Report(j.Join.At, "The join of %s to %s is %s long and has no mark between its ends. Add a notch for the pins",
+			r := p.Report(j.Join.At, "The join of %s to %s is %s long and has no match point between its ends. Add a notch so that it can be pinned",
 				j.Join.A.Name, j.Join.B.Name, p.Len(j.Length)).Block(b.Of).Chain(j.Line)
 			suggestNotch(p, r, b, j)
 		}

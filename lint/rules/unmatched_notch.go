@@ -14,9 +14,9 @@ import (
 var unmatchedNotch = &lint.Rule{
 	Name:  "unmatched-notch",
 	Level: lint.Error,
-	Title: "A notch without exactly one partner at its place across the join",
+	Title: "A notch without exactly one partner across the join",
 	Why: `Two notches are pinned together, and the seam is eased between them. A notch without a partner
-makes the sewist look for one and doubt her cutting; two that sit an eighth apart pull the
+makes the quilter search for one and doubt her cutting; two that are 1/8 in apart pull the
 picture out of line, and nobody sees why.`,
 	Bad: `
 fabric sky
@@ -80,7 +80,7 @@ func unmatchedNotches(p *lint.Pass) {
 			message := main.message
 			for _, i := range group {
 				if n := wrong[i]; n.Notch.Name != main.Notch.Name && main.Join != nil && n.Join == main.Join && main.Apart(n.NotchPlace) <= limit {
-					message = sprintf("Notches %s and %s stand across the join of %s to %s from each other under different names. Give both the same",
+					message = sprintf("Notches %s and %s are across the join of %s to %s from each other but have different names. Give both the same name",
 						main.Notch.Name, n.Notch.Name, main.Join.Join.A.Name, main.Join.Join.B.Name)
 				}
 			}
@@ -94,7 +94,7 @@ func unmatchedNotches(p *lint.Pass) {
 			said := map[*syntax.Item]bool{main.Notch.Item: true}
 			for _, i := range group {
 				if n := wrong[i]; !said[n.Notch.Item] && !slices.Contains(main.Partners, n.NotchPlace) {
-					r.Related(n.Notch.At, "notch %s has no partner for it", n.Notch.Name)
+					r.Related(n.Notch.At, "notch %s has no partner because of it", n.Notch.Name)
 					said[n.Notch.Item] = true
 				}
 			}
@@ -149,11 +149,11 @@ func notchTrouble(p *lint.Pass, n *sew.NotchPlace, limit float64) string {
 	name := n.Notch.Name
 	switch {
 	case n.Where == sew.OffEdge && n.Section != nil:
-		return sprintf("Notch %s lies on no edge of section %s: the nearest is %s away. Move it onto the edge", name, n.Section.Of.Name, p.Len(n.Off))
+		return sprintf("Notch %s is not on an edge of section %s: the nearest is %s away. Move it onto the edge", name, n.Section.Of.Name, p.Len(n.Off))
 	case n.Where == sew.OffEdge:
-		return sprintf("Notch %s lies on no join and not on the block's outer edge: the nearest is %s away. Move it onto the line", name, p.Len(n.Off))
+		return sprintf("Notch %s is neither on a join nor on the block's outer edge: the nearest is %s away. Move it onto the line", name, p.Len(n.Off))
 	case n.Where == sew.AtJoinEnd:
-		return sprintf("Notch %s stands at the end of a join, where corners match by themselves. Remove it, or move it along the edge", name)
+		return sprintf("Notch %s is at the end of a join, where the corners already match. Remove it, or move it along the edge", name)
 	case n.Where != sew.OnJoin || n.Both:
 		return ""
 	}
@@ -161,18 +161,18 @@ func notchTrouble(p *lint.Pass, n *sew.NotchPlace, limit float64) string {
 	near := partnersWithin(n, limit)
 	switch {
 	case len(n.Partners) == 0:
-		return sprintf("Notch %s has no partner across the join of %s to %s. Add `notch %s` to the other section, or put it into the block to mark both sides",
+		return sprintf("Notch %s has no partner across the join of %s to %s. Add `notch %s` to the other section, or move it to the block to mark both sides",
 			name, one, other, name)
 	case len(near) == 1:
 		return ""
 	case len(near) > 1:
-		return sprintf("Notch %s has %d partners at its place across the join of %s to %s. Keep one of them", name, len(near), one, other)
+		return sprintf("Notch %s has %d partners across the join of %s to %s. Keep one of them", name, len(near), one, other)
 	}
 	nearest := slices.MinFunc(n.Partners, func(a, b *sew.NotchPlace) int { return cmp.Compare(n.Apart(a), n.Apart(b)) })
 	if len(partnersWithin(nearest, limit)) > 0 { // that one is taken
 		return sprintf("Notch %s has no partner of its own across the join of %s to %s: the one there belongs to another. Add its partner, or remove it", name, one, other)
 	}
-	return sprintf("Notch %s and its partner across the join of %s to %s are %s apart. Move one to the place of the other",
+	return sprintf("Notch %s and its partner across the join of %s to %s are %s apart. Move one to match the other",
 		name, one, other, p.Len(n.Apart(nearest)))
 }
 

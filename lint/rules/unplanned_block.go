@@ -12,9 +12,9 @@ var unplannedBlock = &lint.Rule{
 	Name:  "unplanned-block",
 	Level: lint.Warning,
 	Title: "A drawing that is not yet divided into sections",
-	Why: `A patch without a section has no foundation, no number and no seam; a drawing in lines has not
-even patches. Nothing can be printed or sewn from it. That is a fair state for a drawing and not
-for a pattern.`,
+	Why: `A patch without a section has no foundation, no number and no seam; a drawing in lines does not
+even have patches. Nothing can be printed or sewn from it. That is fine for a drawing, but not for
+a pattern.`,
 	Bad: `
 fabric sky
 fabric water
@@ -47,17 +47,17 @@ block "Horizon" 4 by 4 {
 			var r *lint.Report
 			switch {
 			case len(loose) > 0:
-				how := "; `sewable plan` works out which"
+				how := "`sewable plan` divides the block"
 				if len(b.Sections) > 0 {
-					how = ""
+					how = "Give each a number in a section"
 				}
-				r = p.Report(loose[0].At(), "%s of %s. Give each a number in a section%s",
-					english.Count(len(loose), "patch belongs to no section", "patches belong to no section"), quote(b.Name), how).Block(b)
+				r = p.Report(loose[0].At(), "In %s %s not in a section. %s",
+					quote(b.Name), english.Count(len(loose), "patch is", "patches are"), how).Block(b)
 				if len(b.Sections) > 0 {
 					markPatches(r, loose)
 				}
 			case len(b.Loose) == 0:
-				r = p.Report(b.At, "%s is drawn in lines only. Divide it into sections with patches; `sewable plan` works out how", quote(b.Name)).Block(b)
+				r = p.Report(b.At, "%s is drawn in lines only. Divide it into sections with patches; `sewable plan` does that", quote(b.Name)).Block(b)
 			default:
 				continue
 			}

@@ -17,9 +17,9 @@ var unreadableLine = &lint.Rule{
 	Name:  "unreadable-line",
 	Level: lint.Error,
 	Title: "A line that cannot be read",
-	Why: `A line that cannot be read is not sewn: the patch, the join or the notch it was meant to be is
-missing from every sheet, and nobody sees that it is. The rest of the file is read all the same,
-and what hangs on the missing line is left unsaid until it is mended.`,
+	Why: `A line that cannot be read is not sewn: the patch, join or notch it was meant to be is missing
+from every sheet, and nobody notices. The rest of the file is still read; what depends on the
+missing line is not reported until the line is fixed.`,
 	Bad: `
 fabric sky
 fabric water
@@ -75,7 +75,7 @@ func reportErrors(p *lint.Pass, kinds ...syntax.ErrorKind) {
 			n++
 		}
 		if n > 1 {
-			message += sprintf(". The same goes for the next %s", english.Count(n-1, "line", "lines"))
+			message += sprintf(". The same is true of the next %s", english.Count(n-1, "line", "lines"))
 		}
 		p.Report(p.At(e.At), "%s", message)
 	}

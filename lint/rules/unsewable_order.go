@@ -15,11 +15,11 @@ import (
 var unsewableOrder = &lint.Rule{
 	Name:  "unsewable-order",
 	Level: lint.Error,
-	Title: "A patch that cannot be sewn in its turn, although another order works",
-	Why: `A patch is laid on the work, stitched along one straight line and pressed over. If what is
-already sewn gives it two edges that do not line up, a single line cannot catch both: the sewist
-unpicks, or sews a Y by hand on paper. The numbers are printed on the foundation, so everybody
-meets the same trouble at the same patch.`,
+	Title: "A patch that cannot be sewn at its number, although another order works",
+	Why: `A patch is placed right sides together, stitched along one straight line, flipped open and
+pressed. If what is already sewn gives it two edges that do not line up, one line cannot catch
+both: the quilter unpicks, or sews a Y-seam on paper. The numbers are printed on the foundation,
+so everybody gets stuck at the same patch.`,
 	Bad: `
 fabric sky
 fabric water
@@ -90,17 +90,17 @@ func trouble(p *lint.Pass, bad *sew.Unsewable) string {
 	}
 	switch c.Kind {
 	case sew.Bent:
-		return sprintf("would be sewn on %s seams that meet at %s (onto %s)", seams, lint.Degrees(c.Angle), english.List(onto))
+		return sprintf("needs %s seams, which meet at %s (onto %s)", seams, lint.Degrees(c.Angle), english.List(onto))
 	case sew.Apart:
-		return sprintf("would be sewn on %s seams that do not line up (onto %s)", seams, english.List(onto))
+		return sprintf("needs %s seams, which do not line up (onto %s)", seams, english.List(onto))
 	case sew.Broken:
-		return sprintf("would be sewn on a line with a gap in it at %s (onto %s)", p.Point(c.At), english.List(onto))
+		return sprintf("is sewn on a line that has a gap at %s (onto %s)", p.Point(c.At), english.List(onto))
 	case sew.Corner:
-		return sprintf("would touch the work only in a corner, at %s", p.Point(c.At))
+		return sprintf("touches the patches before it only at a corner, at %s", p.Point(c.At))
 	case sew.PointHeld:
-		return sprintf("would hang on the work by a point, at %s", p.Point(c.At))
+		return sprintf("is held to the patches before it only by a point, at %s", p.Point(c.At))
 	}
-	return "would touch nothing that is sewn before it"
+	return "touches no patch that is sewn before it"
 }
 
 // instead says where the patch moves to: before the first patch that it now

@@ -9,10 +9,10 @@ var unsewableSection = &lint.Rule{
 	Name:  "unsewable-section",
 	Level: lint.Error,
 	Title: "A section that cannot be sewn in any order",
-	Why: `Read backwards, sewing is cutting: the last patch comes off along one straight line, then the
-one before it. Where four patches meet in a cross, or three in a Y, no patch comes off, and no
+	Why: `Read backward, sewing is cutting: the last patch comes off along one straight line, then the one
+before it. Where patches lock around each other, or three meet in a Y, none comes off, and no
 numbering helps. The section has to be divided into two or more foundations that are joined
-afterwards.`,
+afterward.`,
 	Bad: `
 fabric sky
 fabric water
@@ -56,17 +56,17 @@ func unsewableSections(p *lint.Pass) {
 		if len(core) == 0 {
 			continue
 		}
-		remedy := "No straight line along its seams divides it: change the drawing so that one does"
+		remedy := "No straight line along its seams divides it. Change the drawing so that one does"
 		cut := s.DividingLine()
 		if cut != nil {
 			remedy = sprintf("Divide it along the line from %s to %s", p.Point(cut.A), p.Point(cut.B))
 			if cut.Sewable {
 				remedy += "; both parts can then be sewn"
 			} else {
-				remedy += ", and the parts that still cannot be sewn in the same way"
+				remedy += ", and divide again the parts that still cannot be sewn"
 			}
 		}
-		r := p.Report(s.Of.At, "Section %s cannot be sewn in any order: %s, none comes off along one straight seam. %s",
+		r := p.Report(s.Of.At, "Section %s cannot be sewn in any order: %s, none can be sewn last with one straight seam. %s",
 			s.Of.Name, coreNames(core), remedy).Section(s.Of)
 		if cut != nil {
 			r.Line(cut.Segment)

@@ -17,7 +17,7 @@ func reportUnused[T any](p *lint.Pass, things []T, named func(T) *block.Named, b
 		if p.Used(n) {
 			continue
 		}
-		r := p.Report(n.At, "The %s %s is not used. Remove it, or use it", sort(n.Kind.String()), n.Name).Block(blk).Unused()
+		r := p.Report(n.At, "The %s %s is never used. Remove it, or use it", sort(n.Kind.String()), n.Name).Block(blk).Unused()
 		if mark != nil {
 			mark(r, thing)
 		}

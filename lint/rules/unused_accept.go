@@ -5,11 +5,11 @@ import "sewable/lint"
 var unusedAccept = &lint.Rule{
 	Name:  "unused-accept",
 	Level: lint.Hint,
-	Title: "An accept that hides nothing",
-	Why: `The block was changed and the trouble is gone, or the accept stands on the wrong line. Left
-standing, it would hide the next trouble of its kind without a word.
+	Title: "An accept that suppresses nothing",
+	Why: `The block was changed and the problem is gone, or the accept is on the wrong line. If it stays, it
+silently suppresses the next problem of its kind.
 
-Nothing is said while the file has an error, which may silence what the accept was written for.`,
+Nothing is reported while the file has an error, which may hide what the accept was written for.`,
 	Bad: `
 fabric sky
 
@@ -37,7 +37,7 @@ block "Pennant" 4 by 2 {
 func unusedAccepts(p *lint.Pass, accepts []lint.Accepted) {
 	for _, a := range accepts {
 		if a.Hidden == 0 && !a.Unknown && !a.Of.AlwaysMandatory() && !a.Asleep && a.Reason != "" {
-			p.Report(p.At(a.At), "there is no %s here to accept. Take this comment out.", a.Rule).
+			p.Report(p.At(a.At), "there is no %s finding here to accept. Remove this comment.", a.Rule).
 				Unused().
 				Fix("Remove the accept", lint.Delete(p.Comment(a.At)))
 		}

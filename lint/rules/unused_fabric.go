@@ -10,10 +10,9 @@ import (
 var unusedFabric = &lint.Rule{
 	Name:  "unused-fabric",
 	Level: lint.Hint,
-	Title: "A fabric that no patch, colourway or setting uses",
-	Why: `It stands in the list of fabrics, so somebody will buy it. Often a patch was meant to have it
-and has another. A file without blocks is a palette for other files, so its fabrics are not
-looked at.`,
+	Title: "A fabric that no patch, colorway or setting uses",
+	Why: `It is on the fabric list, so somebody will buy it. Often a patch was meant to use it but uses
+another. A file without blocks is a palette for other files, so its fabrics are not checked.`,
 	Bad: `
 fabric sky
 fabric water

@@ -9,9 +9,9 @@ var unusedLet = &lint.Rule{
 	Name:  "unused-let",
 	Level: lint.Hint,
 	Title: "A `let` that nothing uses",
-	Why: `Somebody who changes the number expects the block to change. Often a measure was typed out where
-the name was meant. A file without blocks is there for other files, so its numbers are not
-looked at.`,
+	Why: `Somebody who changes the number expects the block to change. Often a number was typed where the
+name was intended. A file without blocks is there for other files, so its numbers are not
+checked.`,
 	Bad: `
 fabric sky
 fabric water

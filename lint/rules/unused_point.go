@@ -9,8 +9,8 @@ var unusedPoint = &lint.Rule{
 	Name:  "unused-point",
 	Level: lint.Hint,
 	Title: "A point that nothing uses",
-	Why: `Moving it changes nothing, which is a surprise when the block is redrawn. Often the same place
-was typed out in numbers where the name was meant.`,
+	Why: `Moving it changes nothing, which is a surprise when the block is redrawn. Often the same point was
+typed in numbers where the name was intended.`,
 	Bad: `
 fabric sky
 fabric water

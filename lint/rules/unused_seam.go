@@ -8,9 +8,9 @@ import (
 var unusedSeam = &lint.Rule{
 	Name:  "unused-seam",
 	Level: lint.Hint,
-	Title: "A named seam on which nothing is sewn",
-	Why: `A seam that no patch and no point is given by is a line on the drawing only: it is not stitched,
-and moving it changes nothing.`,
+	Title: "A named seam that nothing uses",
+	Why: `A seam that no patch or point refers to is only a line on the drawing: it is not stitched, and
+moving it changes nothing.`,
 	Bad: `
 fabric sky
 fabric water

@@ -10,10 +10,11 @@ var wideAllowance = &lint.Rule{
 	Name:  "wide-allowance",
 	Level: lint.Error,
 	Title: "A seam allowance wider than a patch, or far wider than a seam needs",
-	Why: `Patchwork is sewn with 1/4 in, clothes with up to 5/8 in (common practice). More than an inch is
-a typing slip, such as 3 for 3/8: every piece is then cut far too large. An allowance wider than
-a patch reaches past it on the back, into the next seam, and the patch cannot be pressed flat:
-that is an error. More than an inch (25 mm in metric files) is a warning where every patch is wider.`,
+	Why: `Patchwork is sewn with an allowance of 1/4 in, clothes with up to 5/8 in (common practice). More
+than an inch is a typing slip, such as 3 for 3/8: every piece is then cut far too large. An
+allowance wider than a patch extends past it on the back, into the next seam, and the patch cannot
+be pressed flat: that is an error. More than an inch (25 mm in metric files) is a warning where
+every patch is wider.`,
 	Bad: `
 fabric sky
 fabric water
