@@ -25,12 +25,28 @@ const (
 // String is the way in a word or two, as programs get it.
 func (w Way) String() string { return [...]string{"by eye", "by edge", "folded"}[w] }
 
+// Lie is how a first piece is turned, where that has to be said.
+type Lie uint8
+
+// The ways of Lie.
+const (
+	AnyLie        Lie = iota // square to the block, or along the patch's longest edge: it covers either way
+	SquareToBlock            // its sides run as the block's do
+	AlongLongest             // its first side runs along the patch's longest edge
+)
+
+// String is the lie in a few words, as programs get it.
+func (l Lie) String() string {
+	return [...]string{"", "square to the block", "along the longest edge"}[l]
+}
+
 // Laid is a piece of cloth as it lies once it is open: a convex outline, anticlockwise, in
 // the frame of its patch.
 type Laid struct {
 	Outline geom.Polygon
 	Way     Way
 	Middle  geom.Point // that of its edge, or of the piece: what it turns about when it is laid askew
+	Lie     Lie        // of a first piece
 
 	// Of a piece that is laid by its edge, which is the first side of its outline:
 

@@ -111,14 +111,14 @@ func (s *Shape) leastAlong(u geom.Point, e slip, more float64) (width, height fl
 }
 
 // eyeTriangle is the right isosceles triangle with its long side along the frame, laid by
-// eye: the middle of the circle in it lies where it lies in the least triangle that
+// eye with that side along the patch's longest edge: the middle of the circle in it lies where it lies in the least triangle that
 // covers without error.
 func (s *Shape) eyeTriangle(long float64) Laid {
 	c := s.triangleMiddle()
 	low := c.Y - long/(2+2*math.Sqrt2)
 	return Laid{Outline: geom.Polygon{
 		{X: c.X - long/2, Y: low}, {X: c.X + long/2, Y: low}, {X: c.X, Y: low + long/2},
-	}, Middle: c, Way: ByEye}
+	}, Middle: c, Way: ByEye, Lie: AlongLongest}
 }
 
 // triangleSides point into a right isosceles triangle from its long side and its legs.

@@ -88,11 +88,11 @@ func (s *Shape) offer(form Form, along, across float64, piece Laid, p Placement)
 	}
 }
 
-// RectangleOffer is the rectangle along the seam, or along the longest edge of a patch that
-// has none: the least size in whole steps that covers wherever it lands.
+// RectangleOffer is the rectangle along the seam, or that of a patch that has none (see
+// firstOffer): the least size in whole steps that covers wherever it lands.
 func (s *Shape) RectangleOffer(o Options) Offer {
 	if !s.sewn {
-		return s.eyeOffer(geom.Point{X: 1}, o)
+		return s.firstOffer(o)
 	}
 	edge := s.seat(Rectangle, o)
 	more := clearOf(o)
@@ -102,6 +102,68 @@ func (s *Shape) RectangleOffer(o Options) Offer {
 	out.LeastAlong, out.LeastAcross = s.leastNominal(Rectangle, o)
 	out.OnLine, out.OnPatch = edge.onLine, edge.onPatch
 	return out
+}
+
+// tiltSaves is what part of the straight rectangle a tilted one has to save.
+const tiltSaves = 0.25
+
+// firstOffer is the rectangle of a patch without a seam. It is laid by eye, so it is square to
+// the block, its long side the way the patch is long; along the patch's longest edge, and said
+// to be so, only where that saves more than tiltSaves.
+func (s *Shape) firstOffer(o Options) Offer {
+	u := s.straight()
+	straight := s.eyeOffer(u, o)
+	straight.Angle = angleOf(s.Back(u).Sub(s.origin))
+	if !level(u) {
+		tilted := s.eyeOffer(geom.Point{X: 1}, o)
+		tilted.Laid.Lie = AlongLongest
+		if tilted.Cloth() < (1-tiltSaves)*straight.Cloth()-eps && s.coversAlongLongest(tilted, o) {
+			return tilted
+		}
+	}
+	return straight
+}
+
+// lie says how an offer that is laid square to the block lies: where it matters, that it does.
+func (s *Shape) lie(of Offer, o Options) Lie {
+	if s.coversAlongLongest(of, o) {
+		return AnyLie
+	}
+	return SquareToBlock
+}
+
+// coversAlongLongest says whether a piece that is laid by eye covers along the patch's longest
+// edge too, and along any other that is easily taken for it.
+func (s *Shape) coversAlongLongest(of Offer, o Options) bool {
+	const nearly = 0.9
+	longest := LongestEdge(s.Corners).Len()
+	laid := of.Laid.Outline.Edge(0).Dir()
+	for i := range s.Corners {
+		e := s.Corners.Edge(i)
+		u := e.Dir()
+		if turn := math.Abs(u.Cross(laid)); e.Len() < nearly*longest || turn < parallel || turn > 1-parallel {
+			continue
+		}
+		along, across := of.Along, of.Across
+		if of.Laid.Lie != AlongLongest { // no words name the edge: its long side goes the way the patch is long
+			u, along, across = s.longWay(u), max(along, across), min(along, across)
+		}
+		if s.Margin(s.boxed(u, along, across, s.middleAlong(u)), o.Placement).Least < -eps {
+			return false
+		}
+	}
+	return true
+}
+
+// straight is the side of the block that runs the way the patch is long, in the frame.
+func (s *Shape) straight() geom.Point { return s.longWay(s.turn(geom.Point{X: 1})) }
+
+// longWay is u or the direction square to it, whichever way the patch is longer.
+func (s *Shape) longWay(u geom.Point) geom.Point {
+	if w, h, _ := s.grownAlong(u); h > w+eps {
+		return geom.Point{X: -u.Y, Y: u.X}
+	}
+	return u
 }
 
 // TriangleOffer is the half- or quarter-square triangle with its long side to
@@ -166,8 +228,8 @@ func (s *Shape) leastNominal(form Form, o Options) (along, across float64) {
 		side := s.leastEyeTriangle(slip{}, 0) / edgeOf(form)
 		return side, side
 	case !s.sewn:
-		along, across, _ = s.grownAlong(geom.Point{X: 1})
-		return along, across
+		first := s.firstOffer(o)
+		return first.LeastAlong, first.LeastAcross
 	}
 	on := s.exactly
 	if o.Center == CenterLine {
@@ -215,6 +277,9 @@ func (s *Shape) eyeOffer(u geom.Point, o Options) Offer {
 	width, height = geom.RoundUp(width, o.Step), geom.RoundUp(height, o.Step)
 	out := s.offer(Rectangle, width, height, s.boxed(u, width, height, s.middleAlong(u)), o.Placement)
 	out.LeastAlong, out.LeastAcross, _ = s.grownAlong(u)
+	if !s.sewn {
+		out.Laid.Lie = s.lie(out, o)
+	}
 	return out
 }
 
@@ -273,6 +338,9 @@ func (s *Shape) SmallestOffer(o Options) Offer {
 	hull := geom.ConvexHull(s.Corners)
 	along, across := s.leastNominal(Rectangle, o)
 	best, least := geom.Point{X: 1}, along*across
+	if !s.sewn {
+		best = s.firstOffer(o).Laid.Outline.Edge(0).Dir()
+	}
 	if len(hull) >= 3 {
 		for i := range hull {
 			u := hull.Edge(i).Dir()

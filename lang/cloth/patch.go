@@ -208,8 +208,10 @@ func (p *PlacedPiece) pick() Offer {
 	case p.Own != nil && keeps:
 		out := *p.Own
 		u := s.turn(direction)
-		if out.Form == Rectangle || out.Form == Strip {
+		if rectangle := out.Form == Rectangle || out.Form == Strip; rectangle && s.sewn {
 			out = s.slanted(out, u, o.Step)
+		} else if rectangle {
+			out = s.ownUpright(out, u, o)
 		}
 		out.Keeps = true
 		return p.asSeen(out)
@@ -266,10 +268,31 @@ func (s *Shape) own(cut *block.Cut, o Options) Offer {
 		}
 	}
 	best.LeastAlong, best.LeastAcross = s.leastNominal(form, o)
+	if !s.sewn {
+		best.Angle = angleOf(s.Back(best.Laid.Outline.Edge(0).Dir()).Sub(s.origin))
+		if best.Laid.Lie == AnyLie {
+			best.Laid.Lie = s.lie(best, o)
+		}
+	}
 	if s.sewn {
 		seat := s.seat(form, o)
 		best.OnLine, best.OnPatch = seat.onLine, seat.onPatch
 	}
+	return best
+}
+
+// ownUpright is the designer's rectangle for a first patch, the print of its fabric upright with
+// its level along u: the way round in which it covers better.
+func (s *Shape) ownUpright(own Offer, u geom.Point, o Options) Offer {
+	var best Offer
+	for i, size := range [2][2]float64{{own.Along, own.Across}, {own.Across, own.Along}} {
+		offer := s.offer(own.Form, size[0], size[1], s.boxed(u, size[0], size[1], s.middleAlong(u)), o.Placement)
+		if i == 0 || offer.Worst.Least > best.Worst.Least+eps {
+			best = offer
+		}
+	}
+	best.LeastAlong, best.LeastAcross, _ = s.grownAlong(u)
+	best.Angle = angleOf(s.Back(u).Sub(s.origin))
 	return best
 }
 
@@ -281,9 +304,14 @@ func (s *Shape) ownLaid(form Form, along, across float64, o Options) (out []Laid
 		if triangle {
 			return []Laid{s.eyeTriangle(edge)}
 		}
-		u := geom.Point{X: 1}
-		_, _, grown := s.grownAlong(u)
-		return []Laid{s.boxed(u, along, across, s.middleAlong(u)), s.boxed(u, along, across, grown)}
+		u := s.straight()
+		for _, u := range [2]geom.Point{u, {X: -u.Y, Y: u.X}} {
+			_, _, grown := s.grownAlong(u)
+			out = append(out, s.boxed(u, along, across, s.middleAlong(u)), s.boxed(u, along, across, grown))
+		}
+		tilted := s.boxed(geom.Point{X: 1}, along, across, s.middleAlong(geom.Point{X: 1}))
+		tilted.Lie = AlongLongest
+		return append(out, tilted)
 	}
 	places := []func(float64) place{s.onLine, s.onPatch, s.exactly}
 	switch o.Center {

@@ -261,7 +261,7 @@ func TestOfferIsSmallest(t *testing.T) {
 		offer := s.RectangleOffer(o)
 		along, across := offer.Along-o.Step, offer.Across-o.Step
 		if !s.sewn {
-			u := geom.Point{X: 1}
+			u := offer.Laid.Outline.Edge(0).Dir()
 			assert.Less(t, s.Margin(s.boxed(u, along, offer.Across, s.middleAlong(u)), o.Placement).Least, clear)
 			assert.Less(t, s.Margin(s.boxed(u, offer.Along, across, s.middleAlong(u)), o.Placement).Least, clear)
 			continue

@@ -331,6 +331,7 @@ type (
 			KeepsDirection bool
 			Slant          *struct{ Along, Across, Angle float64 }
 			Laid           string
+			SidesRun       string
 			EdgeToSeam     float64
 			EdgePastLine   float64
 			CenteredOnLine bool
@@ -361,16 +362,23 @@ func shortage(p cutPatch, pr printed, h hand, mirror bool, up float64) (float64,
 	}
 	level := xy{1, 0}.turn(up)
 	if cut.Laid != "by edge" {
-		u := level
-		if !cut.KeepsDirection { // along the longest edge
-			best := 0.0
-			for i, c := range corners {
-				if e := corners[(i+1)%len(corners)].sub(c); e.long() > best {
-					best, u = e.long(), e.unit()
-				}
-			}
+		if cut.KeepsDirection {
+			return byEye(corners, cut.Along, cut.Across, level, h), ""
 		}
-		return byEye(corners, cut.Along, cut.Across, u, h), ""
+		// Its long side goes the way the patch is long. Where nothing is said of how it is turned,
+		// somebody lays it square to the block, and somebody along the patch's longest edge.
+		long, short := max(cut.Along, cut.Across), min(cut.Along, cut.Across)
+		worst := math.Inf(-1)
+		if cut.SidesRun != "along the longest edge" {
+			worst = byEye(corners, long, short, longWay(corners, xy{1, 0}), h)
+		}
+		switch cut.SidesRun {
+		case "":
+			worst = max(worst, byEye(corners, long, short, longWay(corners, longestOf(corners)), h))
+		case "along the longest edge": // the words name the edge
+			worst = byEye(corners, cut.Along, cut.Across, longestOf(corners), h)
+		}
+		return worst, ""
 	}
 	seam, line := see(p.seam), see(p.line)
 	u := seam[1].sub(seam[0]).unit()
@@ -454,6 +462,30 @@ func shortage(p cutPatch, pr printed, h hand, mirror bool, up float64) (float64,
 		}
 	}
 	return worst, ""
+}
+
+// longWay is u or the direction square to it, whichever way a patch is longer.
+func longWay(corners []xy, u xy) xy {
+	lo, hi := xy{math.Inf(1), math.Inf(1)}, xy{math.Inf(-1), math.Inf(-1)}
+	for _, c := range corners {
+		x, y := rel(c, xy{}, u)
+		lo, hi = xy{min(lo[0], x), min(lo[1], y)}, xy{max(hi[0], x), max(hi[1], y)}
+	}
+	if hi[1]-lo[1] > hi[0]-lo[0]+1e-9 {
+		return u.left()
+	}
+	return u
+}
+
+// longestOf is the direction of a patch's longest edge.
+func longestOf(corners []xy) (u xy) {
+	best := 0.0
+	for i, c := range corners {
+		if e := corners[(i+1)%len(corners)].sub(c); e.long() > best {
+			best, u = e.long(), e.unit()
+		}
+	}
+	return u
 }
 
 // lacks is by how much an open piece misses the allowance past the patch's corners. Below the

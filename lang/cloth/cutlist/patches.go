@@ -163,6 +163,9 @@ func (w words) laid(p *cloth.PlacedPiece) string {
 	a, b := geom.FormatPlace(p.Seam.A, w.unit), geom.FormatPlace(p.Seam.B, w.unit)
 	switch p.Pick.Laid.Way {
 	case cloth.ByEye:
+		if turned := w.turned(p.Pick); turned != "" {
+			return "right side up over the patch, centered by eye, " + turned
+		}
 		return "right side up over the patch, centered by eye"
 	case cloth.Folded:
 		return fmt.Sprintf("upright over its place, centered by eye, folded under along the line from %s to %s, sewn in the crease, trimmed after", a, b)
@@ -183,6 +186,19 @@ func (w words) laid(p *cloth.PlacedPiece) string {
 		where = fmt.Sprintf("stopping %s before the %s end of the line", w.length(-r.By), r.End)
 	}
 	return fmt.Sprintf("%s %s past the seam from %s to %s, %s", side, w.length(p.Pick.Laid.Past), a, b, where)
+}
+
+// turned says how a first piece is turned, where that matters.
+func (w words) turned(o cloth.Offer) string {
+	switch {
+	case o.Laid.Lie == cloth.SquareToBlock:
+		return "its edges square with the block"
+	case o.Laid.Lie != cloth.AlongLongest:
+		return ""
+	case o.Form == cloth.HalfSquare || o.Form == cloth.QuarterSquare:
+		return "its long edge along the longest edge of the patch"
+	}
+	return fmt.Sprintf("its %s edge along the longest edge of the patch", w.length(o.Along))
 }
 
 // length is that of the first side of an outline, which is laid along the seam.

@@ -80,6 +80,7 @@ type offerJSON struct {
 	Spare  float64    `json:"spare"`
 	Worst  float64    `json:"spareAtWorst"`
 	Way    string     `json:"laid"`
+	Lie    string     `json:"sidesRun,omitempty"` // of a first piece, where it matters
 	Edge   float64    `json:"edgeToSeam,omitempty"`
 	Past   float64    `json:"edgePastLine,omitempty"`
 	Center bool       `json:"centeredOnLine"`
@@ -161,7 +162,7 @@ func (s scale) offer(p *cloth.PlacedPiece, o cloth.Offer) offerJSON {
 	out := offerJSON{
 		Size: w.offered(o), Form: o.Form.String(), Along: s.of(o.Along), Across: s.of(o.Across), Keeps: o.Keeps, Cloth: s.area(o.Cloth()),
 		Spare: s.of(o.Nominal.Least), Worst: s.of(o.Worst.Least),
-		Way: o.Laid.Way.String(), Center: o.Laid.Centered, OnLine: s.of(o.OnLine), Patch: s.of(o.OnPatch),
+		Way: o.Laid.Way.String(), Lie: o.Laid.Lie.String(), Center: o.Laid.Centered, OnLine: s.of(o.OnLine), Patch: s.of(o.OnPatch),
 		Before: s.points(p.Before(o)), After: s.points(p.Outline(o)),
 	}
 	if o.Slant != nil {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -213,8 +214,15 @@ func totals(l *cloth.List, w words) string {
 	return s
 }
 
-// wrap breaks a line at spaces, its continuation set in.
+// inMeasure is a space inside "2 1/4 in", where no line ends.
+var inMeasure = regexp.MustCompile(`(\d) (\d+/\d+|in|ft|yd|mm|cm|m|sq)\b`)
+
+// wrap breaks a line at spaces, but not inside a measure, its continuation set in.
 func wrap(s string, width int) []string {
+	const glue = "\u00a0"
+	for range 2 { // 2 1/4 in has two spaces
+		s = inMeasure.ReplaceAllString(s, "$1"+glue+"$2")
+	}
 	var lines []string
 	line := ""
 	for _, word := range strings.Split(s, " ") {
@@ -228,5 +236,9 @@ func wrap(s string, width int) []string {
 		}
 		line += word
 	}
-	return append(lines, line)
+	lines = append(lines, line)
+	for i := range lines {
+		lines[i] = strings.ReplaceAll(lines[i], glue, " ")
+	}
+	return lines
 }

@@ -20,8 +20,10 @@ func (w *writer) moves(s *Section, step *Step, first bool) {
 			{Kind: LightPrinted, Title: texts.TitleLightPrinted, Words: fill(texts.LightPrinted)},
 		}
 		step.Full[0].Care = ""
-		step.Brief = []Move{{Kind: Light, Title: texts.TitleLight, Words: fill(texts.SentenceFirst)}}
-		step.Words = fill(texts.SentenceFirst)
+		tilt := w.turned(step)
+		step.Full[0].Words += tilt
+		step.Brief = []Move{{Kind: Light, Title: texts.TitleLight, Words: fill(texts.SentenceFirst) + tilt}}
+		step.Words = fill(texts.SentenceFirst) + tilt
 		return
 	}
 	if step.Seam == nil {
@@ -73,6 +75,28 @@ func (w *writer) moves(s *Section, step *Step, first bool) {
 		{Kind: Open, Title: texts.TitleOpen, Words: fill(texts.ShortOpen)},
 	}
 	step.Words = fill(texts.SentenceNext)
+}
+
+// turned says how a first piece is turned, where that matters, after a space.
+func (w *writer) turned(step *Step) string {
+	if step.Piece == nil {
+		return ""
+	}
+	pick := step.Piece.Pick
+	text := ""
+	switch {
+	case pick.Keeps:
+		text = texts.TurnUpright
+	case pick.Laid.Lie == cloth.SquareToBlock:
+		text = texts.TurnSquare
+	case pick.Laid.Lie != cloth.AlongLongest:
+		return ""
+	case pick.Form == cloth.HalfSquare || pick.Form == cloth.QuarterSquare:
+		text = texts.TurnTriangle
+	default:
+		text = texts.TurnLong
+	}
+	return " " + texts.Fill(text, "size", w.len(pick.Along), "patch", Label(step.Patch))
 }
 
 // where says how a piece lies along its seam, and what is unusual about it.

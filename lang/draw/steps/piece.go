@@ -78,11 +78,13 @@ func (p *Plan) Reach(r cloth.Reach) string {
 		text, by = texts.LayStop, -by
 	}
 	end := texts.Ends[r.End.String()]
-	switch r.Breadth {
-	case cloth.Wide:
-		end = texts.Fill(texts.WideEnd, "end", end)
-	case cloth.Narrow:
-		end = texts.Fill(texts.NarrowEnd, "end", end)
+	if r.End == cloth.LeftEnd || r.End == cloth.RightEnd { // which are swapped on the printed side
+		switch r.Breadth {
+		case cloth.Wide:
+			end = texts.WideEnd
+		case cloth.Narrow:
+			end = texts.NarrowEnd
+		}
 	}
 	return texts.Fill(text, "reach", p.Length(by), "end", end)
 }

@@ -37,11 +37,11 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 	jib := p.Sections[0]
 	assert.Equal(t, "Section A, Jib", jib.Head())
 	assert.Equal(t, "Sew A1 and A2 in this order.", jib.Sequence())
-	assert.Equal(t, "A1 Foam, 5½\u00a0×\u00a03\u00a0in", jib.Steps[0].Short())
+	assert.Equal(t, "A1 Foam, 4¾\u00a0×\u00a03¾\u00a0in", jib.Steps[0].Short())
 	assert.Contains(t, jib.Steps[0].Words, "Place Foam on the blank side of the paper, right side up, centered on A1.")
 	assert.Equal(t, "7¼\u00a0×\u00a04¼\u00a0in", jib.Steps[1].Cut)
 	assert.Equal(t, "Fold the paper back on the line that A2 shares with A1, and trim ¼\u00a0in past the fold. "+
-		"Place Morning sky right sides together, its long edge (7¼\u00a0in) on the trimmed edge. Let it reach 1⅝\u00a0in past the upper, wide end of the line. "+
+		"Place Morning sky right sides together, its long edge (7¼\u00a0in) on the trimmed edge. Let it reach 1⅝\u00a0in past the upper end of the line. "+
 		"Unfold the paper. Stitch on the line from the printed side, through the allowance at both ends. Flip open and press.", jib.Steps[1].Words)
 	assert.Contains(t, p.Sections[1].Steps[3].Words, "on the line that B4 shares with B1, B2 and B3")
 	assert.Equal(t, "Sew C1 to C6 in this order.", p.Sections[2].Sequence())

@@ -83,8 +83,8 @@ const (
 	LayReach     = "Let it reach {reach} past the {end} end of the line."
 	LayStop      = "Let it stop {reach} before the {end} end of the line."
 	LayEven      = "Let it end with the {end} end of the line."
-	WideEnd      = "{end}, wide"
-	NarrowEnd    = "{end}, narrow"
+	WideEnd      = "wide"
+	NarrowEnd    = "narrow"
 	LayTurned    = "Keep the print upright."
 	LayOverEdge  = "Its edge goes {far} past the line, not {allowance}: {patch} reaches past the end of its seam."
 	PastBoth     = "{past} past both ends"
@@ -119,6 +119,14 @@ const (
 
 // What is said of a patch that has no seam.
 const NoSeam = "{patch} cannot be sewn on here in one straight seam."
+
+// How a first piece is turned, where that matters.
+const (
+	TurnSquare   = "Keep its edges square with the block: along the grain arrow and across it."
+	TurnLong     = "Turn it so that its {size} edge runs along the longest edge of {patch}."
+	TurnTriangle = "Turn it so that its long edge runs along the longest edge of {patch}."
+	TurnUpright  = "Keep the print upright: its top toward the grain arrow."
+)
 
 // A step in a sentence, for where there are no pictures.
 const (
