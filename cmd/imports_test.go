@@ -55,7 +55,7 @@ var rooms = []struct {
 	{"lang/draw/hands", "lang/geom lang/block lang/sew lang/cloth lang/draw lang/draw/fonts lang/draw/ink lang/draw/texts lang/draw/steps", ""},
 	{"lang/draw/sheet", "lang/geom lang/english lang/block lang/sew lang/cloth lang/draw lang/draw/fonts lang/draw/ink lang/draw/flow lang/draw/texts lang/draw/steps", ""},
 	{"lang/draw/guide", "lang/geom lang/block lang/draw lang/draw/ink lang/draw/svg lang/draw/flow lang/draw/texts lang/draw/steps lang/draw/hands lang/draw/sheet", ""},
-	{"lang/draw/labels", "lang/geom lang/cloth lang/cloth/cutlist lang/draw lang/draw/fonts lang/draw/ink lang/draw/sheet", ""},
+	{"lang/draw/labels", "lang/geom lang/cloth lang/cloth/cutlist lang/draw lang/draw/fonts lang/draw/ink lang/draw/texts lang/draw/sheet", ""},
 	{"lang/trace", "lang/source lang/geom lang/english lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/edit lang/draw/ink",
 		"github.com/tdewolff/parse/v2 golang.org/x/image"},
 	{"lint", "lang/visible lang/files lang/english lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/sew/plan lang/cloth lang/edit",

@@ -107,6 +107,9 @@ func (s *Shape) byEdge(outline geom.Polygon, past float64, at place) Laid {
 	if l.Reach = a; b >= a {
 		l.Reach, l.AtB = b, true
 	}
+	if math.Abs(a-b) < eps {
+		l.Centered = true
+	}
 	return l
 }
 
@@ -243,4 +246,38 @@ func (s *Shape) reach(piece Laid, at geom.Point, corner int, e slip) float64 {
 		}
 	}
 	return least
+}
+
+// Lay is how a piece is laid as far as words have to say it: what its label says beside its size.
+type Lay struct {
+	Way     Way
+	Lie     Lie
+	Edge    float64 // how long the edge is that goes to the seam, or along the longest edge; 0 where none does, any would, or Slant has it
+	Past    float64 // how far that edge lies past the line, where that is not the allowance
+	Reaches bool    // it is not simply centered on its line
+	Reach   Reach
+}
+
+// Lay is how the picked piece is laid.
+func (p *PlacedPiece) Lay() Lay {
+	laid := p.Pick.Laid
+	l := Lay{Way: laid.Way, Lie: laid.Lie}
+	switch {
+	case p.Pick.Keeps:
+		l.Lie = AnyLie
+	case l.Lie == AlongLongest:
+		l.Edge = laid.Edge()
+	}
+	if laid.Way != ByEdge {
+		return l
+	}
+	rectangle := p.Pick.Form == Rectangle || p.Pick.Form == Strip
+	if p.Pick.Slant == nil && (!rectangle || math.Abs(p.Pick.Along-p.Pick.Across) > eps) {
+		l.Edge = laid.Edge()
+	}
+	if laid.Past > p.shape.allowance+geom.Hair/2 {
+		l.Past = laid.Past
+	}
+	l.Reach, l.Reaches = p.Reach(p.Pick)
+	return l
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"iter"
+	"math"
 	"slices"
 	"sync"
 
@@ -184,6 +185,16 @@ type Label struct {
 	Copy   int // of the block, or of the part, in the kit
 	Kit    int
 	Piece  *Piece
+}
+
+// Sides are the sides of the piece as they are named on its label: the one that goes to the seam
+// first. Of a print that is kept upright they are its width and what goes up the print.
+func (l Label) Sides() (along, across float64) {
+	along, across = l.Piece.Along, l.Piece.Across
+	if !l.Piece.Keeps && math.Abs(l.Use.Lay.Edge-across) < eps {
+		return across, along
+	}
+	return along, across
 }
 
 // Labels are all pieces in cutting order: fabric by fabric what takes its whole

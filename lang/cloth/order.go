@@ -62,6 +62,7 @@ type Use struct {
 	// matters to prints that are kept upright; of other pieces it is 0.
 	Turned float64
 	Label  string // the patch, C4, or the part of the setting
+	Lay    Lay    // of patches: how the pieces are laid
 	First  int
 	Count  int // in one kit
 }
@@ -178,7 +179,7 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam) {
 				g.fail("%s of %q has no fabric or no shape, so it cannot be cut", LabelOf(patch), p.Block.Name)
 				continue
 			}
-			use := Use{Block: p.Block.Name, Way: key.way, Mirrored: p.Mirrored, Label: piece.Label, First: first, Count: p.Count}
+			use := Use{Block: p.Block.Name, Way: key.way, Mirrored: p.Mirrored, Label: piece.Label, Lay: piece.Lay(), First: first, Count: p.Count}
 			if piece.Pick.Keeps {
 				use.Turned = p.Turned
 			}
@@ -255,10 +256,13 @@ func (g *gathering) add(f *block.Fabric, cut Piece, u Use) {
 	if cut.Form == Strip {
 		cut.Form = Rectangle // from here on it is a size like others
 	}
-	if !cut.Keeps && cut.Along < cut.Across { // one size, however it was given
+	if !cut.Keeps && cut.Along < cut.Across { // one size, however it was given: Use.Lay has the edge to the seam
 		cut.Along, cut.Across = cut.Across, cut.Along
 	}
 	cut.Along, cut.Across = g.mark(cut.Along), g.mark(cut.Across)
+	if cut.Form == Rectangle && cut.Slant == nil {
+		u.Lay.Edge = g.mark(u.Lay.Edge)
+	}
 	whole := func(x float64) int64 { return int64(math.Round(x / fine)) }
 	key := sizeKey{form: cut.Form, along: whole(cut.Along), across: whole(cut.Across), keeps: cut.Keeps}
 	if s := cut.Slant; s != nil {
@@ -273,7 +277,7 @@ func (g *gathering) add(f *block.Fabric, cut Piece, u Use) {
 	}
 	for i := range p.Uses {
 		v := &p.Uses[i]
-		if v.Block == u.Block && v.Way == u.Way && v.Mirrored == u.Mirrored && v.Turned == u.Turned && v.Label == u.Label {
+		if v.Block == u.Block && v.Way == u.Way && v.Mirrored == u.Mirrored && v.Turned == u.Turned && v.Label == u.Label && v.Lay == u.Lay {
 			if v.First+v.Count == u.First || u.First == 1 {
 				v.Count += u.Count
 				return

@@ -140,11 +140,11 @@ func (p *PlacedPiece) Outline(of Offer) geom.Polygon {
 	return out.CCW()
 }
 
-// Before is where it lies before it is flipped open: mirrored over the line of its seam. It is nil
-// for a piece that is not flipped.
+// Before is where it lies before it is flipped open: mirrored over the line of its seam. A piece
+// that is laid by eye lies there as it stays.
 func (p *PlacedPiece) Before(of Offer) geom.Polygon {
-	if of.Laid.Way != ByEdge {
-		return nil
+	if of.Laid.Way == ByEye {
+		return p.Outline(of)
 	}
 	out := make(geom.Polygon, len(of.Laid.Outline))
 	for i, c := range of.Laid.Outline {

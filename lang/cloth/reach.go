@@ -46,6 +46,15 @@ type Reach struct {
 	By      float64    // how far the edge reaches past it; negative where it stops before it
 }
 
+// Called is the one word for that end: "upper", "lower"; of a level line, whose left and right are
+// swapped on the printed side, "wide" or "narrow" where the patch is, else "left" or "right".
+func (r Reach) Called() string {
+	if (r.End == LeftEnd || r.End == RightEnd) && r.Breadth != Even {
+		return r.Breadth.String()
+	}
+	return r.End.String()
+}
+
 // Reach is where along its line an offer goes. ok is false where it is simply centered on the
 // line, and where no edge guides it.
 func (p *PlacedPiece) Reach(of Offer) (r Reach, ok bool) {

@@ -60,7 +60,11 @@ func (w words) cutting(p *cloth.Piece) string {
 	case p.Form == cloth.QuarterSquare:
 		return "cut twice corner to corner"
 	case p.Slant != nil:
-		return "from it " + w.by(p.Slant.Along, p.Slant.Across) + ", its edge to the seam " + slanted(p.Slant.Angle)
+		edge := "edge"
+		if !same(p.Slant.Along, p.Slant.Across) {
+			edge = w.length(p.Slant.Along) + " edge"
+		}
+		return "from it " + w.by(p.Slant.Along, p.Slant.Across) + ", its " + edge + " to the seam " + slanted(p.Slant.Angle)
 	default:
 		return ""
 	}
@@ -80,6 +84,54 @@ func slanted(angle float64) string {
 func Size(p *cloth.Piece, u geom.Unit) (size, after string) {
 	w := words{u}
 	return w.size(p), w.cutting(p)
+}
+
+// Label is what a label says of its piece: its size, the edge that goes to the seam first, what is
+// done to the square after it is cut, and how the piece is laid. Only the size is never empty.
+func Label(l cloth.Label, u geom.Unit) (size, after, laid string) {
+	w := words{u}
+	p := *l.Piece
+	p.Along, p.Across = l.Sides()
+	return w.size(&p), w.cutting(&p), w.lay(l.Use.Lay, p.Form)
+}
+
+// lay says how a piece is laid, where its size does not say it: "7 in edge to the seam, 1 1/4 in past
+// the upper end".
+func (w words) lay(l cloth.Lay, form cloth.Form) string {
+	triangle := form == cloth.HalfSquare || form == cloth.QuarterSquare
+	var out []string
+	switch {
+	case l.Way == cloth.Folded:
+		out = append(out, "lay upright, fold under along the line")
+	case l.Lie == cloth.SquareToBlock:
+		out = append(out, "edges square with the block")
+	case l.Lie == cloth.AlongLongest && triangle:
+		out = append(out, "long edge along the longest edge of the patch")
+	case l.Lie == cloth.AlongLongest:
+		out = append(out, w.length(l.Edge)+" edge along the longest edge of the patch")
+	case l.Edge > 0 && triangle:
+		out = append(out, "long edge to the seam")
+	case l.Edge > 0:
+		out = append(out, w.length(l.Edge)+" edge to the seam")
+	}
+	if l.Past > 0 {
+		out = append(out, w.length(l.Past)+" past the line")
+	}
+	if l.Reaches {
+		out = append(out, w.reach(l.Reach))
+	}
+	return strings.Join(out, ", ")
+}
+
+// reach says how far past an end of its line a piece reaches.
+func (w words) reach(r cloth.Reach) string {
+	switch {
+	case same(r.By, 0):
+		return "even with the " + r.Called() + " end"
+	case r.By < 0:
+		return fmt.Sprintf("%s before the %s end", w.length(-r.By), r.Called())
+	}
+	return fmt.Sprintf("%s past the %s end", w.length(r.By), r.Called())
 }
 
 // buy is a length to buy: "1 1/4 yd", "85 cm", "1.15 m".

@@ -9,12 +9,15 @@ import (
 	"sewable/lang/visible"
 )
 
+// ListVersion is the version of the form that JSON writes. In the first, "colorway" was spelt with a u.
+const ListVersion = 2
+
 // JSON writes a list as one JSON object. Lengths are numbers in the unit given
 // as "unit".
 func JSON(out io.Writer, l *cloth.List) error {
 	u := scale(l.Unit)
 	doc := document{
-		For: title(l), Unit: l.Unit.String(), Kits: l.Kits, Faults: l.Faults, Quilts: make([]quilt, 0), Fabrics: make([]fabric, 0, len(l.Fabrics)),
+		Version: ListVersion, For: title(l), Unit: l.Unit.String(), Kits: l.Kits, Faults: l.Faults, Quilts: make([]quilt, 0), Fabrics: make([]fabric, 0, len(l.Fabrics)),
 		Caution: Caution,
 	}
 	seen := make(map[*cloth.Quilt]int)
@@ -33,6 +36,7 @@ func JSON(out io.Writer, l *cloth.List) error {
 }
 
 type document struct {
+	Version int      `json:"version"`
 	For     string   `json:"for"`
 	Unit    string   `json:"unit"`
 	Kits    int      `json:"kits"`
@@ -82,10 +86,12 @@ type piece struct {
 
 type use struct {
 	Block    string  `json:"block"`
-	Way      string  `json:"colourway"`
+	Way      string  `json:"colorway"`
 	Mirrored bool    `json:"mirrored"`
 	Turned   float64 `json:"turned"` // degrees anticlockwise, of prints that are kept upright
 	Label    string  `json:"label"`
+	Laid     string  `json:"laid"` // as its label says it; empty where there is nothing to say
+	Edge     float64 `json:"edgeToSeam,omitempty"`
 	First    int     `json:"firstCopy"`
 	Count    int     `json:"copies"`
 }
@@ -158,7 +164,7 @@ func fabricOf(f *cloth.FabricList, u scale) fabric {
 			one.Slant = &slantJSON{u.of(s.Along), u.of(s.Across), geom.RoundTo(s.Angle, 1e-6)}
 		}
 		for _, v := range p.Uses {
-			one.Uses = append(one.Uses, use(v))
+			one.Uses = append(one.Uses, use{v.Block, v.Way, v.Mirrored, v.Turned, v.Label, w.lay(v.Lay, p.Form), u.of(v.Lay.Edge), v.First, v.Count})
 		}
 		out.Pieces = append(out.Pieces, one)
 	}

@@ -170,20 +170,21 @@ func (w words) laid(p *cloth.PlacedPiece) string {
 	case cloth.Folded:
 		return fmt.Sprintf("upright over its place, centered by eye, folded under along the line from %s to %s, sewn in the crease, trimmed after", a, b)
 	}
-	side := "its long edge"
+	edge := w.length(p.Pick.Laid.Edge())
+	side := "its long edge (" + edge + ")"
 	switch {
 	case p.Pick.Form == cloth.HalfSquare || p.Pick.Form == cloth.QuarterSquare:
-		side = "the long side of the triangle"
+		side = "the long edge of the triangle"
+	case p.Pick.Slant != nil:
+		side = "its slanted edge (" + edge + ")"
 	case same(p.Pick.Along, p.Pick.Across):
 		side = "an edge"
-	case length(p.Pick.Laid.Outline) < max(p.Pick.Along, p.Pick.Across)-1e-6:
-		side = "its short edge"
+	case p.Pick.Laid.Edge() < max(p.Pick.Along, p.Pick.Across)-1e-6:
+		side = "its short edge (" + edge + ")"
 	}
 	where := "centered on the line"
-	if r, ok := p.Reach(p.Pick); ok && r.By >= 0 {
-		where = fmt.Sprintf("reaching %s past the %s end of the line", w.length(r.By), r.End)
-	} else if ok {
-		where = fmt.Sprintf("stopping %s before the %s end of the line", w.length(-r.By), r.End)
+	if r, ok := p.Reach(p.Pick); ok {
+		where = w.reach(r) + " of the line"
 	}
 	return fmt.Sprintf("%s %s past the seam from %s to %s, %s", side, w.length(p.Pick.Laid.Past), a, b, where)
 }
@@ -200,9 +201,6 @@ func (w words) turned(o cloth.Offer) string {
 	}
 	return fmt.Sprintf("its %s edge along the longest edge of the patch", w.length(o.Along))
 }
-
-// length is that of the first side of an outline, which is laid along the seam.
-func length(outline geom.Polygon) float64 { return outline.Edge(0).Len() }
 
 // spare is what is to spare: "9/32 in", "1/16 in short".
 func (w words) spare(margin float64) string { return geom.FormatMargin(margin, w.unit) }

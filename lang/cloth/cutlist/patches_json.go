@@ -101,6 +101,7 @@ type slantJSON struct {
 type reachJSON struct {
 	End     string  `json:"end"` // as seen on the blank side of the foundation
 	Breadth string  `json:"breadth"`
+	Called  string  `json:"called"` // that end, in the word that is printed
 	At      point   `json:"at"`
 	By      float64 `json:"by"` // past the end of the line; negative before it
 }
@@ -173,7 +174,7 @@ func (s scale) offer(p *cloth.PlacedPiece, o cloth.Offer) offerJSON {
 		out.Marks = &[3]point{s.at(a), s.at(m), s.at(b)}
 	}
 	if r, ok := p.Reach(o); ok {
-		out.Reach = &reachJSON{r.End.String(), r.Breadth.String(), s.at(r.At), s.of(r.By)}
+		out.Reach = &reachJSON{r.End.String(), r.Breadth.String(), r.Called(), s.at(r.At), s.of(r.By)}
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package labels
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"sewable/lang/cloth"
@@ -9,11 +10,12 @@ import (
 	"sewable/lang/draw"
 	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
+	"sewable/lang/draw/texts"
 	"sewable/lang/geom"
 )
 
 // The lines of a label, in parts of the height inside its padding: the block,
-// the patch in large letters, the fabric, and two lines of the cut size.
+// the patch in large letters, the fabric, and the cut size with how the piece is laid.
 // The sizes are of an em.
 const (
 	titleSize  = 0.125
@@ -24,6 +26,7 @@ const (
 	fabricSize = 0.125
 	cutSize    = 0.19
 	cutHigh    = 0.28
+	laidHigh   = 0.12 // what the patch cedes to the cut size where it says how the piece is laid
 	cutLeading = 1.25
 )
 
@@ -102,8 +105,14 @@ func (p *printer) label(d *ink.Drawing, box geom.Box, lab cloth.Label) error {
 	line(d, title, left, y, size, true)
 	y += titleHigh * high
 
+	cut, after, laid := cutlist.Label(lab, p.unit)
+	patchRow, cutRow := patchHigh*high, cutHigh*high
+	if laid != "" {
+		patchRow, cutRow = patchRow-laidHigh*high, cutRow+laidHigh*high
+	}
+
 	// The patch, with a swatch of its fabric to the right.
-	row := geom.Box{Min: geom.Point{X: in.Min.X, Y: y}, Max: geom.Point{X: in.Max.X, Y: y + patchHigh*high}}
+	row := geom.Box{Min: geom.Point{X: in.Min.X, Y: y}, Max: geom.Point{X: in.Max.X, Y: y + patchRow}}
 	if c, ok := ink.Hex(lab.Fabric.Colour); ok {
 		s := row
 		s.Min.X = s.Max.X - min(1.5*row.Height(), row.Width()/3)
@@ -113,15 +122,16 @@ func (p *printer) label(d *ink.Drawing, box geom.Box, lab cloth.Label) error {
 	if !fill(d, []string{lab.Use.Label}, row, patchSize*high) {
 		return p.tooSmall(lab, lab.Use.Label)
 	}
-	y += (patchHigh + patchGap) * high
+	y += patchRow + patchGap*high
 
 	size = textSize(fabricSize * high)
 	line(d, draw.FabricName(lab.Fabric), in, y, size, false)
 
-	cut, after := cutlist.Size(lab.Piece, p.unit)
-	row = geom.Box{Min: geom.Point{X: in.Min.X, Y: in.Max.Y - cutHigh*high}, Max: in.Max}
-	if !fill(d, []string{cut, after}, row, textSize(cutSize*high)) {
-		return p.tooSmall(lab, strings.TrimSuffix(cut+", "+after, ", "))
+	row = geom.Box{Min: geom.Point{X: in.Min.X, Y: in.Max.Y - cutRow}, Max: in.Max}
+	words := []string{texts.Measures(cut), texts.Measures(after), texts.Measures(laid)}
+	words = slices.DeleteFunc(words, func(s string) bool { return s == "" })
+	if !fill(d, words, row, textSize(cutSize*high)) {
+		return p.tooSmall(lab, strings.Join(words, ", "))
 	}
 	return nil
 }

@@ -36,14 +36,7 @@ func (w *writer) piece(step *Step) {
 	l := &step.Laid
 	l.Open, l.Way, l.Past, l.Up = c.Outline(pick), pick.Laid.Way, pick.Laid.Past, pick.Keeps
 	l.UpTo = geom.TurnAbout(geom.Point{}, w.how.At.Up).Apply(geom.Point{Y: 1})
-	l.Flat = l.Open
-	if flat := c.Before(pick); flat != nil {
-		l.Flat = flat
-	} else if l.Way == cloth.Folded && step.Seam != nil {
-		if over, ok := geom.MirrorAcross(step.Seam.A, step.Seam.B); ok {
-			l.Flat = over.ApplyTo(l.Open).CCW()
-		}
-	}
+	l.Flat = c.Before(pick)
 	if l.Way != cloth.ByEdge {
 		return
 	}
@@ -77,16 +70,7 @@ func (p *Plan) Reach(r cloth.Reach) string {
 	case by < 0:
 		text, by = texts.LayStop, -by
 	}
-	end := texts.Ends[r.End.String()]
-	if r.End == cloth.LeftEnd || r.End == cloth.RightEnd { // which are swapped on the printed side
-		switch r.Breadth {
-		case cloth.Wide:
-			end = texts.WideEnd
-		case cloth.Narrow:
-			end = texts.NarrowEnd
-		}
-	}
-	return texts.Fill(text, "reach", p.Length(by), "end", end)
+	return texts.Fill(text, "reach", p.Length(by), "end", texts.Ends[r.Called()])
 }
 
 // cut is the size of a piece in words.

@@ -6,6 +6,7 @@ import "regexp"
 const NoBreak = "\u00a0"
 
 var (
+	measures  = regexp.MustCompile(`\d+(?: \d+/\d+|/\d+)?(?: (?:in|mm|cm|yd|m)\b)?`)
 	glued     = regexp.MustCompile(`(\d) (\d+/\d)`)
 	fractions = regexp.MustCompile(`(?:(\d+)\x{a0})?(\d+/\d+)`)
 	spaces    = regexp.MustCompile(` `)
@@ -26,3 +27,6 @@ func Measure(s string) string {
 	})
 	return spaces.ReplaceAllString(s, NoBreak)
 }
+
+// Measures sets the measures in a sentence that was written for a terminal as Measure does.
+func Measures(sentence string) string { return measures.ReplaceAllStringFunc(sentence, Measure) }

@@ -15,6 +15,12 @@ func TestMeasure(t *testing.T) {
 	} {
 		assert.Equal(t, want, Measure(plain))
 	}
+	for plain, want := range map[string]string{
+		"5 by 2 3/4 in": "5 by 2¾\u00a0in", "7 in edge to the seam, 1 5/16 in past the upper end": "7\u00a0in edge to the seam, 1\u00a05/16\u00a0in past the upper end",
+		"its edge at 26.6° to the level": "its edge at 26.6° to the level", "4 in wide, 1/2 in up the print": "4\u00a0in wide, ½\u00a0in up the print", "22.5 mm past": "22.5\u00a0mm past", "": "",
+	} {
+		assert.Equal(t, want, Measures(plain))
+	}
 	for _, sign := range signs {
 		for _, r := range sign {
 			assert.True(t, fonts.Regular.Has(r) && fonts.Bold.Has(r), sign)

@@ -83,8 +83,6 @@ const (
 	LayReach     = "Let it reach {reach} past the {end} end of the line."
 	LayStop      = "Let it stop {reach} before the {end} end of the line."
 	LayEven      = "Let it end with the {end} end of the line."
-	WideEnd      = "wide"
-	NarrowEnd    = "narrow"
 	LayTurned    = "Keep the print upright."
 	LayOverEdge  = "Its edge goes {far} past the line, not {allowance}: {patch} reaches past the end of its seam."
 	PastBoth     = "{past} past both ends"
@@ -151,7 +149,7 @@ const (
 )
 
 // Ends are the ends of a line as one sees them who looks at the fabric side.
-var Ends = map[string]string{"upper": "upper", "lower": "lower", "left": "left-hand", "right": "right-hand"}
+var Ends = map[string]string{"upper": "upper", "lower": "lower", "left": "left-hand", "right": "right-hand", "wide": "wide", "narrow": "narrow"}
 
 // When a section is sewn.
 const (
