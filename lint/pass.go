@@ -6,6 +6,7 @@ import (
 	"iter"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -102,7 +103,7 @@ func Label(p *block.Patch) string {
 	if p.Section == nil {
 		return "a patch without a section"
 	}
-	return fmt.Sprintf("%s%d", p.Section.Name, p.Number)
+	return p.Section.Name + strconv.Itoa(p.Number)
 }
 
 // Report is a finding in the making; its methods add what belongs to it. It is nil

@@ -173,21 +173,23 @@ func (c *blockBuild) joins() {
 	for _, it := range c.blk.Item.Body {
 		switch n := it.Node.(type) {
 		case *syntax.Join:
-			j := &Join{At: c.place(it.Stmt), Item: it}
+			kind := Straight
 			switch {
 			case n.Partial:
-				j.Kind = Partial
+				kind = Partial
 			case n.Inset:
-				j.Kind = Inset
+				kind = Inset
 			}
-			c.join(j, n.A, n.B, n.PressToward)
+			c.join(kind, it, n.A, n.B, n.PressToward)
 		case *syntax.Finish:
-			c.join(&Join{Kind: Finish, At: c.place(it.Stmt), Item: it}, n.A, n.B, nil)
+			c.join(Finish, it, n.A, n.B, nil)
 		}
 	}
 }
 
-func (c *blockBuild) join(j *Join, a, b syntax.Name, toward *syntax.Name) {
+func (c *blockBuild) join(kind JoinKind, it *syntax.Item, a, b syntax.Name, toward *syntax.Name) {
+	j := &take(&c.room.joins, 1)[0]
+	j.Kind, j.At, j.Item = kind, c.place(it.Stmt), it
 	j.A = c.builder.section(c.scope, j.Item, a, c.where)
 	j.B = c.builder.section(c.scope, j.Item, b, c.where)
 	if toward != nil {

@@ -14,7 +14,7 @@ func (l *Loader) Fork(read func(path string) (string, error), changed func(abs s
 		read = new(files.Gate).Block
 	}
 	l.mu.Lock()
-	loads, roots := maps.Clone(l.files), maps.Clone(l.roots)
+	loads, roots, links := maps.Clone(l.files), maps.Clone(l.roots), maps.Clone(l.links)
 	l.mu.Unlock()
 	kept := map[string]bool{}
 	var keep func(abs string) bool
@@ -36,11 +36,12 @@ func (l *Loader) Fork(read func(path string) (string, error), changed func(abs s
 		return true
 	}
 	fork := NewLoader(l.reader, read).Within(l.within)
-	fork.roots = roots
+	fork.roots, fork.links = roots, links
 	for abs, e := range loads {
 		if keep(abs) {
 			fork.files[abs] = e
 		}
 	}
+	maps.DeleteFunc(fork.links, func(_ linkKey, link Link) bool { return fork.files[link.To] == nil })
 	return fork
 }

@@ -5,6 +5,7 @@ import (
 	"hash/maphash"
 	"math"
 	"slices"
+	"unique"
 
 	"sewable/lang/geom"
 	"sewable/lang/memo"
@@ -34,7 +35,7 @@ type Foundation struct {
 	// What it was made of.
 	statements []statement
 	closed     bool
-	trace      memo.Trace[question, answer]
+	trace      memo.Trace[asked, answer]
 }
 
 // A Geometry is the shapes of a section. What sewing makes of them hangs on it.
@@ -158,15 +159,16 @@ func (g *Geometry) equal(o *Geometry) bool {
 // recorded, and they know nothing else.
 type founder struct {
 	*Foundation
-	ask       func(question) answer
+	ask       func(asked) answer
 	statement int32 // that is worked out
 	patch     int
+	fabric    int32 // the question for the last fabric
 	unitKnown bool
 	bare      geom.Unit
 }
 
 // found makes a Foundation of the statements of a section; ask answers what names mean.
-func found(statements []statement, closed bool, ask func(question) answer) *Foundation {
+func found(statements []statement, closed bool, ask func(asked) answer) *Foundation {
 	f := &founder{Foundation: &Foundation{statements: statements, closed: closed, outlineAt: -1, broken: !closed}, ask: ask}
 	patches := 0
 	for _, s := range statements {
@@ -174,7 +176,7 @@ func found(statements []statement, closed bool, ask func(question) answer) *Foun
 			patches++
 		}
 	}
-	f.Shapes = make([]*Shape, 0, patches)
+	f.Shapes, f.uses = make([]*Shape, 0, patches), make([]sectionUse, 0, patches)
 	shapes := make([]Shape, patches)
 	for i, s := range statements {
 		f.statement, f.patch = int32(i), 0
@@ -201,8 +203,7 @@ func found(statements []statement, closed bool, ask func(question) answer) *Foun
 			shape := &shapes[len(f.Shapes)]
 			shape.Number, shape.statement, f.patch = n.Number.Value, f.statement, n.Number.Value
 			maker{f}.shape(shape, n)
-			_, fabric := f.trace.Ask(question{aFabric, n.Fabric.Text}, ask)
-			shape.fabric = int32(fabric)
+			shape.fabric = f.fabric
 			f.Shapes = append(f.Shapes, shape)
 		}
 	}
@@ -213,16 +214,21 @@ func found(statements []statement, closed bool, ask func(question) answer) *Foun
 }
 
 func (f *founder) look(at source.Span, q question) answer {
-	a, n := f.trace.Ask(q, f.ask)
+	a, n := f.trace.Ask(unique.Make(q), f.ask)
+	if q.sort == aFabric {
+		f.fabric = int32(n)
+	}
 	if a.found > lost {
 		f.uses = append(f.uses, sectionUse{mark{f.statement, at}, int32(n)})
 	}
 	return a
 }
 
+var theUnit = unique.Make(question{})
+
 func (f *founder) unit() geom.Unit {
 	if !f.unitKnown {
-		a, _ := f.trace.Ask(question{}, f.ask)
+		a, _ := f.trace.Ask(theUnit, f.ask)
 		f.bare, f.unitKnown = a.value.(geom.Unit), true
 	}
 	return f.bare

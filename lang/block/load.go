@@ -25,6 +25,7 @@ type Loader struct {
 	mu    sync.Mutex
 	files map[string]*loaded // used files, by absolute path
 	roots map[string]string  // folder → root of its repository
+	links map[linkKey]Link   // that were followed
 }
 
 type loaded struct {
@@ -41,7 +42,7 @@ func NewLoader(reader *syntax.Reader, read func(path string) (string, error)) *L
 	if read == nil {
 		read = new(files.Gate).Block
 	}
-	return &Loader{reader: reader, read: read, files: map[string]*loaded{}, roots: map[string]string{}}
+	return &Loader{reader: reader, read: read, files: map[string]*loaded{}, roots: map[string]string{}, links: map[linkKey]Link{}}
 }
 
 // Within names the folder that no `use` may leave, and gives l. The disk is then
@@ -106,11 +107,11 @@ func (l *Loader) entry(abs string) *loaded {
 // any file; so what is followed has no cycle, and files that wait for each
 // other's models cannot wait for ever.
 func (l *Loader) use(from, path string) (*File, Cause) {
-	abs, cause := l.resolve(from, path)
-	if cause != 0 {
-		return nil, cause
+	link := l.link(from, path)
+	if link.Cause != 0 {
+		return nil, link.Cause
 	}
-	self := files.Absolute(from)
+	abs, self := link.To, files.Absolute(from)
 	if abs == self || l.leadsTo(abs, self, map[string]bool{}) {
 		return nil, UseCycle
 	}
@@ -120,6 +121,24 @@ func (l *Loader) use(from, path string) (*File, Cause) {
 	}
 	e.buildOnce.Do(func() { e.file.Store(build(l, e.tree, nil)) })
 	return e.file.Load(), 0
+}
+
+// linkKey is the folder of a file, as the file is named, and a path as a `use` has it.
+type linkKey struct{ dir, path string }
+
+// link is where a `use` of the file at from leads; the disk is asked once.
+func (l *Loader) link(from, path string) Link {
+	key := linkKey{filepath.Dir(from), path}
+	l.mu.Lock()
+	link, ok := l.links[key]
+	l.mu.Unlock()
+	if !ok {
+		link = l.Follow(key.dir, path)
+		l.mu.Lock()
+		l.links[key] = link
+		l.mu.Unlock()
+	}
+	return link
 }
 
 // resolve gives the absolute path that a `use` means, or why it may not be followed.
@@ -157,8 +176,8 @@ func (l *Loader) leadsTo(from, to string, seen map[string]bool) bool {
 	}
 	for _, item := range tree.Items {
 		if use, ok := item.Node.(*syntax.Use); ok {
-			next, cause := l.resolve(from, use.Path.Value)
-			if cause == 0 && (next == to || l.leadsTo(next, to, seen)) {
+			next := l.link(from, use.Path.Value)
+			if next.Cause == 0 && (next.To == to || l.leadsTo(next.To, to, seen)) {
 				return true
 			}
 		}

@@ -102,7 +102,7 @@ func (f *File) References() []Reference {
 		out := append(make([]Reference, 0, n), f.references...)
 		for s := range f.typed() {
 			for _, u := range s.uses {
-				out = append(out, Reference{s.span(u.at), s.names[u.question]})
+				out = append(out, Reference{s.span(u.at), s.Block.known[s.trace.Question(int(u.question))].named})
 			}
 		}
 		return out
@@ -117,8 +117,8 @@ func (f *File) Used(n *Named) bool {
 			used[r.To] = true
 		}
 		for s := range f.typed() {
-			for _, n := range s.names {
-				used[n] = true
+			for i := range s.trace.Len() {
+				used[s.Block.known[s.trace.Question(i)].named] = true
 			}
 		}
 		return used
@@ -135,7 +135,7 @@ func (f *File) typed() iter.Seq[*Section] {
 	return func(yield func(*Section) bool) {
 		for _, b := range f.Blocks {
 			for _, s := range b.Sections {
-				if s.names != nil && !yield(s) {
+				if s.CopyOf == nil && !yield(s) {
 					return
 				}
 			}
@@ -229,6 +229,8 @@ type Block struct {
 	Broken bool
 
 	Facts memo.Facts // of this model of the block
+
+	known map[asked]*known // what sections look up
 }
 
 // Undivided reports whether the block is a drawing, in patches or in lines, that has no
@@ -271,8 +273,6 @@ type Section struct {
 
 	// Broken: a statement that shapes it could not be read or resolved.
 	Broken bool
-
-	names []*Named // what its statements look up, by question
 }
 
 // Original is the section that was typed out: s itself unless it is a copy.

@@ -1,6 +1,8 @@
 package block
 
 import (
+	"unique"
+
 	"sewable/lang/geom"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
@@ -13,6 +15,9 @@ type question struct {
 	sort sort
 	name string
 }
+
+// asked is a question as it is kept: cheap to compare and to look up.
+type asked = unique.Handle[question]
 
 // sort is what sort of thing is looked up.
 type sort uint8
@@ -115,7 +120,7 @@ func missed[T any](b *builder, s *scope, q question, in func(*scope) map[string]
 	return answer{found: missing, near: nearest(b, s, q.sort.String(), q.name, in)}
 }
 
-// known is an answer that is kept while a block is worked out, with what was found.
+// known is an answer that is kept with a block, with what was found.
 type known struct {
 	answer
 	named  *Named
@@ -123,19 +128,21 @@ type known struct {
 }
 
 // known answers from the names of the block, which are all settled by now, once each.
-func (c *blockBuild) known(q question) known {
-	k, ok := c.answers[q]
+func (c *blockBuild) known(of asked) *known {
+	k, ok := c.blk.known[of]
 	if !ok {
+		q := of.Value()
+		k = new(known)
 		k.answer, k.named = c.answer(c.scope, q)
 		if q.sort == aFabric {
 			k.fabric, _ = find(c.scope, q.name, fabricsOf)
 		}
-		c.answers[q] = k
+		c.blk.known[of] = k
 	}
 	return k
 }
 
-func (c *blockBuild) knownAnswer(q question) answer { return c.known(q).answer }
+func (c *blockBuild) knownAnswer(q asked) answer { return c.known(q).answer }
 
 // inPlace is the context of a statement that is worked out where it stands.
 type inPlace struct {

@@ -14,12 +14,29 @@ type blockBuild struct {
 	scope *scope
 	where where
 
-	room  []Section  // for those that are typed out
+	room  room
 	own   []*Section // typed out, with their statements
 	moves []*copies  // copy statements, in written order
 	byOf  map[*Section]*copies
+}
 
-	answers map[question]known
+// room is where parts of the model are made, many at a time.
+type room struct {
+	sections []Section
+	patches  []Patch
+	pointers []*Patch
+	notches  []Notch
+	joins    []Join
+}
+
+// take gives n of a room that has them, or else new ones.
+func take[T any](room *[]T, n int) []T {
+	if len(*room) < n {
+		return make([]T, n)
+	}
+	taken := (*room)[:n:n]
+	*room = (*room)[n:]
+	return taken
 }
 
 func (c *blockBuild) in(sec *Section, patch int) where {
@@ -30,13 +47,19 @@ func (c *blockBuild) in(sec *Section, patch int) where {
 func (c *blockBuild) declare() {
 	b, blk, s := c.builder, c.blk, c.scope
 	c.byOf = map[*Section]*copies{}
-	open := 0
+	var open, notches, joins int
 	for _, it := range blk.Item.Body {
-		if it.Kind == syntax.Opens {
+		switch it.Node.(type) {
+		case *syntax.Section, *syntax.Copy:
 			open++
+		case *syntax.Notch:
+			notches++
+		case *syntax.Join, *syntax.Finish:
+			joins++
 		}
 	}
-	c.room, s.sections = make([]Section, open), make(map[string]*Section, open)
+	c.room = room{sections: make([]Section, open), notches: make([]Notch, notches), joins: make([]Join, joins)}
+	s.sections = make(map[string]*Section, open)
 	for _, it := range blk.Item.Body {
 		if it.Kind == syntax.Unreadable || it.Kind == syntax.Opens && it.Node == nil {
 			b.lose(s, it)
@@ -114,11 +137,7 @@ func (c *blockBuild) clashes(points func(*scope) map[string]*pointDef, seams fun
 // sectionDecl declares a section. One whose name is taken is kept, so that
 // its patches are still checked, but the block is then broken.
 func (c *blockBuild) sectionDecl(it *syntax.Item, n syntax.Name) *Section {
-	if len(c.room) == 0 {
-		c.room = make([]Section, 1)
-	}
-	sec := &c.room[0]
-	c.room = c.room[1:]
+	sec := &take(&c.room.sections, 1)[0]
 	sec.Named, sec.Block, sec.Foundation = c.named(KindSection, it, n), c.blk, &noFoundation
 	if !declare(c.builder, c.scope, sectionsOf, func(x *Section) *Named { return &x.Named }, sec, c.where) {
 		c.blk.Broken = true
@@ -143,14 +162,18 @@ func (c *blockBuild) frame() {
 	blk.Outline = rectangle(blk.Width.Float64(), blk.Height.Float64())
 	blk.OutlineAt = b.place(blk.Item.Stmt)
 	var outline *syntax.Item
+	here := &inPlace{b, s, nil, c.where}
 	for _, it := range blk.Item.Body {
 		switch n := it.Node.(type) {
 		case *syntax.Allowance:
 			b.allowance(s, it, n, &blk.Allowance, &blk.OuterAllowance, c.where)
 		case *syntax.Notch:
-			if at, ok := b.at(s, it, c.where).point(n.Point); ok {
-				blk.Notches = append(blk.Notches, &Notch{Name: n.Name.Text, Point: at.Point(),
-					At: b.place(it.Stmt), NameAt: b.place(it.Abs(n.Name.Span)), Item: it})
+			here.item = it
+			if at, ok := (maker{here}).point(n.Point); ok {
+				notch := &take(&c.room.notches, 1)[0]
+				*notch = Notch{Name: n.Name.Text, Point: at.Point(),
+					At: b.place(it.Stmt), NameAt: b.place(it.Abs(n.Name.Span)), Item: it}
+				blk.Notches = append(blk.Notches, notch)
 			}
 		case *syntax.Outline:
 			if outline != nil {
@@ -209,17 +232,21 @@ var noFoundation = Foundation{outlineAt: -1, Geometry: &Geometry{}}
 
 // sections works out the sections that are typed out.
 func (c *blockBuild) sections() {
-	c.answers = map[question]known{}
+	c.blk.known = map[asked]*known{}
+	foundations, patches := make([]*Foundation, len(c.own)), 0
+	for i, sec := range c.own {
+		foundations[i] = c.foundation(sec.Item)
+		patches += len(foundations[i].Shapes)
+	}
+	c.room.patches, c.room.pointers = make([]Patch, patches), make([]*Patch, patches)
 	var fabrics []*Fabric // of one section, by question
-	for _, sec := range c.own {
-		f := c.foundation(sec.Item)
+	for i, sec := range c.own {
+		f := foundations[i]
 		sec.Broken = f.broken
 		c.file.Partial = c.file.Partial || f.partial
-		sec.names = make([]*Named, f.trace.Len())
 		fabrics = fabrics[:0]
-		for i := range sec.names {
-			k := c.known(f.trace.Question(i))
-			sec.names[i], fabrics = k.named, append(fabrics, k.fabric)
+		for q := range f.trace.Len() {
+			fabrics = append(fabrics, c.known(f.trace.Question(q)).fabric)
 		}
 		c.fill(sec, f, func(s *Shape) *Fabric { return fabrics[s.fabric] })
 		for _, p := range f.problems {
@@ -243,8 +270,8 @@ func (c *blockBuild) fill(sec *Section, f *Foundation, fabric func(*Shape) *Fabr
 		sec.Notches = append(sec.Notches, &Notch{Name: n.name, Point: n.point, Section: sec, Item: it,
 			At: c.place(it.Stmt), NameAt: c.place(it.Abs(n.nameAt))})
 	}
-	sec.Patches = make([]*Patch, len(f.Shapes))
-	made := make([]Patch, len(f.Shapes))
+	sec.Patches = take(&c.room.pointers, len(f.Shapes))
+	made := take(&c.room.patches, len(f.Shapes))
 	for i, s := range f.Shapes {
 		made[i] = Patch{Section: sec, Fabric: fabric(s), Item: items[s.statement], Shape: s, file: c.file.Source}
 		sec.Patches[i] = &made[i]

@@ -30,6 +30,9 @@ func (t *Trace[Q, A]) Ask(q Q, ask func(Q) A) (A, int) {
 		}
 	}
 	a, n := ask(q), len(t.looks)
+	if n == 0 {
+		t.looks = make([]look[Q, A], 0, fewLooks/2)
+	}
 	t.looks = append(t.looks, look[Q, A]{q, a})
 	switch {
 	case t.index != nil:

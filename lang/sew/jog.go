@@ -2,9 +2,11 @@ package sew
 
 import (
 	"math"
+	"slices"
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 )
 
 // A Jog is a small step in a section's outline: a short edge between two longer
@@ -30,12 +32,28 @@ var jogTurn = math.Cos(30 * math.Pi / 180)
 
 // Jogs are the small steps in a section's outline, in its order.
 func (s *Section) Jogs() []Jog {
-	outline, b := s.Outline().Straighten(), s.Of.Block
-	if outline == nil || b.Allowance == nil || b.Allowance.Broken {
+	b := s.Of.Block
+	if b.Allowance == nil || b.Allowance.Broken {
 		return nil
 	}
-	var out []Jog
+	type upTo float64
 	most := jogMost * b.Allowance.Size.Float64()
+	out := slices.Clone(memo.Of(s.Facts(), upTo(most), func() []Jog { return jogs(s.original.Outline().Straighten(), most) }))
+	for i := range out {
+		j := &out[i]
+		for _, edge := range []*geom.Segment{&j.Step, &j.Before, &j.After} {
+			edge.A, edge.B = s.place.Apply(edge.A), s.place.Apply(edge.B)
+		}
+		j.Outer = b.Outline.HasAlong(j.Step)
+	}
+	if len(out) > 0 {
+		s.joinsAlong(out)
+	}
+	return out
+}
+
+// jogs are the steps of an outline up to a size.
+func jogs(outline geom.Polygon, most float64) (out []Jog) {
 	for i := range outline {
 		n := len(outline)
 		step, before, after := outline.Edge(i), outline.Edge((i+n-1)%n), outline.Edge((i+1)%n)
@@ -44,10 +62,7 @@ func (s *Section) Jogs() []Jog {
 		if long > most || long >= before.Len() || long >= after.Len() || u.Dot(w) < jogTurn || u.Cross(v)*v.Cross(w) >= 0 {
 			continue
 		}
-		out = append(out, Jog{Step: step, Before: before, After: after, Size: math.Abs(u.Cross(step.B.Sub(step.A))), Outer: b.Outline.HasAlong(step)})
-	}
-	if len(out) > 0 {
-		s.joinsAlong(out)
+		out = append(out, Jog{Step: step, Before: before, After: after, Size: math.Abs(u.Cross(step.B.Sub(step.A)))})
 	}
 	return out
 }

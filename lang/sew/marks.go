@@ -185,7 +185,8 @@ func (b *Block) layOut(seam *JoinSeam) *JoinShape {
 	d := b.whole().division
 	j := &JoinShape{Alone: [2]bool{seam.Parts[0] == 1, seam.Parts[1] == 1}, Bent: !seam.Contact.OK()}
 	legs := seam.Contact.Legs
-	j.Line = append(j.Line, legs[0].A)
+	j.Line = append(make([]geom.Point, 0, len(legs)+1), legs[0].A)
+	j.spans = make([]span, 0, len(seam.A)+len(seam.B))
 	for _, l := range legs {
 		j.Line = append(j.Line, l.B)
 		j.Length += l.Len()
@@ -217,8 +218,9 @@ func (b *Block) layOut(seam *JoinSeam) *JoinShape {
 			from = passed
 		}
 	}
-	for _, sp := range j.spans {
-		j.steads = append(j.steads, b.Sections[sp.part].stead())
+	j.steads = make([]stead, len(j.spans))
+	for i, sp := range j.spans {
+		j.steads[i] = b.Sections[sp.part].stead()
 	}
 	j.findEnds(b.Sections)
 	return j

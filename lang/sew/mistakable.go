@@ -50,20 +50,24 @@ type confusion [2]struct {
 func (b *Block) confusions() []*confusion {
 	type all struct{}
 	return memo.Of(b.JoinFacts(), all{}, func() (out []*confusion) {
+		ofBlock := notchText(b.Of.Notches)
 		for _, j := range b.JoinLines() {
-			out = append(out, b.confusion(j))
+			out = append(out, b.confusion(j, ofBlock))
 		}
 		return out
 	})
 }
 
 // confusion is that of a join. Beside the shapes along it, it is made of the notches on them.
-func (b *Block) confusion(j *JoinLine) *confusion {
-	type with struct{ notches [2]string }
+func (b *Block) confusion(j *JoinLine, ofBlock string) *confusion {
+	type with struct {
+		notches [2]string
+		ofBlock string
+	}
 	var key with
 	for _, side := range []Side{SideA, SideB} {
 		if j.Alone[side] {
-			key.notches[side] = notchText(j.side(side)[0].Of.Notches) + notchText(b.Of.Notches)
+			key.notches[side], key.ofBlock = notchText(j.side(side)[0].Of.Notches), ofBlock
 		}
 	}
 	return memo.Of(&j.facts, key, func() *confusion {

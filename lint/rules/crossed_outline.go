@@ -5,6 +5,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 	"sewable/lang/sew"
 	"sewable/lint"
 )
@@ -57,8 +58,8 @@ func crossedOutlines(p *lint.Pass) {
 		}
 	}
 	for s := range sections(p) {
-		if _, _, at, ok := geom.Crossing(s.Of.Outline); ok {
-			crossed(p, s.Of.OutlineAt, "The outline of section "+s.Of.Name, s.Of.Outline, at).Section(s.Of)
+		if at := crossing(s); at != nil {
+			crossed(p, s.Of.OutlineAt, "The outline of section "+s.Of.Name, s.Of.Outline, *at).Section(s.Of)
 			continue
 		}
 		flaws := slices.DeleteFunc(s.Flaws(), func(f sew.PatchFlaw) bool { return f.Kind != sew.Crossed && f.Kind != sew.NoArea })
@@ -76,6 +77,17 @@ func crossedOutlines(p *lint.Pass) {
 			}
 		}
 	}
+}
+
+// crossing is where the outline of a section that was typed out crosses itself; nil when it does not.
+func crossing(s *sew.Section) *geom.Point {
+	type crosses struct{}
+	return memo.Of(s.Facts(), crosses{}, func() *geom.Point {
+		if _, _, at, ok := geom.Crossing(s.Of.Outline); ok {
+			return &at
+		}
+		return nil
+	})
 }
 
 // outlineOf is the outline that a Problem is about.
