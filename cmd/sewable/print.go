@@ -234,7 +234,7 @@ func (p *printing) remarks(b *block.Block) (faults, accepted []string) {
 		switch {
 		case f.Block != b.Name && (f.Block != "" || f.File != b.File.Source.Path):
 		case f.Accepted == "":
-			faults = append(faults, output.Plain(f.What()))
+			faults = append(faults, output.Plain(f.Message))
 		default:
 			accepted = append(accepted, output.Plain(fmt.Sprintf("%s Reason: %s (%s, %s:%d)", f.What(), ended(f.Accepted), f.Rule, filepath.Base(f.File), f.Start.Line)))
 		}

@@ -5,7 +5,9 @@ package guide
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
+	"strings"
 
 	"sewable/lang/draw/hands"
 	"sewable/lang/draw/ink"
@@ -56,12 +58,12 @@ type Options struct {
 func Parts(p sheet.Pattern, o Options) []Part {
 	plan := p.Plan()
 	var parts []Part
-	var taught lessons
+	taught := lessons{said: map[string]bool{}}
 	for i := range plan.Sections {
 		parts = append(parts, section(p, plan, &plan.Sections[i], o, &taught))
 	}
 	if len(plan.Joins) > 0 || plan.NoJoins != "" {
-		parts = append(parts, joins(p, plan, o))
+		parts = append(parts, joins(p, plan, o, &taught))
 	}
 	if !plan.Sewable {
 		return parts
@@ -69,7 +71,7 @@ func Parts(p sheet.Pattern, o Options) []Part {
 	last := Step{}
 	block := hands.NewBlock(plan, how(p))
 	for _, m := range plan.Last {
-		last.Moves = append(last.Moves, Move{m, block.Measure(m.Kind, hands.Large)})
+		last.Moves = append(last.Moves, Move{taught.care(m), block.Measure(m.Kind, hands.Large)})
 	}
 	return append(parts, Part{Title: texts.TitleLast, Steps: []Step{last}})
 }
@@ -87,8 +89,8 @@ func section(p sheet.Pattern, plan *steps.Plan, s *steps.Section, o Options, tau
 		part.Notes = append(part.Notes, n.Text)
 	}
 	if s.Fault != "" {
-		part.Lead = s.Fault
-		part.Steps = []Step{{Moves: []Move{{steps.Move{}, scene.Whole(hands.Large)}}}}
+		part.Lead, part.Notes = s.Fault, append(part.Notes, ways(p, plan)...)
+		part.Steps = []Step{{Moves: []Move{{steps.Move{}, scene.Whole(hands.Whole)}}}}
 		return part
 	}
 	if s.Like != nil {
@@ -112,7 +114,7 @@ func section(p sheet.Pattern, plan *steps.Plan, s *steps.Section, o Options, tau
 		}
 		if k == 0 && !o.Short {
 			whole := steps.Move{Title: texts.SectionWhole, Words: s.Sequence(), Kind: steps.Foundation}
-			out.Moves = append(out.Moves, Move{whole, scene.Whole(hands.Large)})
+			out.Moves = append(out.Moves, Move{whole, scene.Whole(hands.Whole)})
 		}
 		for _, m := range moves {
 			size := hands.Large
@@ -122,7 +124,7 @@ func section(p sheet.Pattern, plan *steps.Plan, s *steps.Section, o Options, tau
 			case !out.Full && k > 0 || o.Short:
 				size = hands.Small
 			}
-			out.Moves = append(out.Moves, Move{m, scene.Step(k, m.Kind, size)})
+			out.Moves = append(out.Moves, Move{taught.care(m), scene.Step(k, m.Kind, size)})
 		}
 		part.Steps = append(part.Steps, out)
 	}
@@ -137,7 +139,7 @@ func section(p sheet.Pattern, plan *steps.Plan, s *steps.Section, o Options, tau
 			if len(moves) > 1 || len(s.Jogs) > 0 {
 				picture = scene.Finish(m.Kind, hands.Large)
 			}
-			out.Moves = append(out.Moves, Move{m, picture})
+			out.Moves = append(out.Moves, Move{taught.care(m), picture})
 		}
 		part.Steps = append(part.Steps, out)
 	}
@@ -152,7 +154,7 @@ func (part *Part) alike(s *steps.Section, scene *hands.Scene) {
 	}
 	part.Lead = texts.Fill(like, "section", s.Of.Of.Name, "original", s.Like.Of.Of.Name)
 	whole := steps.Move{Title: texts.SectionWhole, Words: s.Sequence(), Kind: steps.Foundation}
-	part.Steps = append(part.Steps, Step{Moves: []Move{{whole, scene.Whole(hands.Large)}}})
+	part.Steps = append(part.Steps, Step{Moves: []Move{{whole, scene.Whole(hands.Whole)}}})
 	for k := range s.Steps {
 		step := &s.Steps[k]
 		part.Steps = append(part.Steps, Step{
@@ -162,11 +164,40 @@ func (part *Part) alike(s *steps.Section, scene *hands.Scene) {
 	}
 }
 
-// lessons are the moves that were taught in full.
-type lessons struct{ seam, trim bool }
+// lessons are the moves that were taught in full, and the cautions that were given.
+type lessons struct {
+	seam, trim bool
+	said       map[string]bool
+}
 
-func joins(p sheet.Pattern, plan *steps.Plan, o Options) Part {
+// care is a move with those of its cautions that were not given yet: each is given once, with the first move that it belongs to.
+func (l *lessons) care(m steps.Move) steps.Move {
+	var out []string
+	for _, text := range texts.Cautions {
+		if strings.Contains(m.Care, text) && !l.said[text] {
+			l.said[text] = true
+			out = append(out, text)
+		}
+	}
+	m.Care = strings.Join(out, " ")
+	return m
+}
+
+// ways say again what to fix, where the steps are that cannot be done: what the pattern says of its faults beyond what the plan says.
+func ways(p sheet.Pattern, plan *steps.Plan) (out []string) {
+	for _, fault := range p.Faults {
+		if !slices.Contains(plan.Faults(), fault) {
+			out = append(out, fault)
+		}
+	}
+	return out
+}
+
+func joins(p sheet.Pattern, plan *steps.Plan, o Options, taught *lessons) Part {
 	part := Part{Title: texts.TitleJoins, Lead: plan.NoJoins}
+	if plan.NoJoins != "" {
+		part.Notes = ways(p, plan)
+	}
 	block := hands.NewBlock(plan, how(p))
 	for i := range plan.Joins {
 		j := &plan.Joins[i]
@@ -176,7 +207,7 @@ func joins(p sheet.Pattern, plan *steps.Plan, o Options) Part {
 			moves = j.Full
 		}
 		for _, m := range moves {
-			out.Moves = append(out.Moves, Move{m, block.Join(i, m.Kind, hands.Large)})
+			out.Moves = append(out.Moves, Move{taught.care(m), block.Join(i, m.Kind, hands.Large)})
 		}
 		part.Steps = append(part.Steps, out)
 	}

@@ -170,10 +170,10 @@ func (h *page) part(part Part) {
 			if m.Title != "" {
 				h.element("strong", "", m.Head())
 			}
-			h.element("p", "", m.Words)
 			if m.Care != "" {
 				h.element("p", "care", m.Care)
 			}
+			h.element("p", "", m.Words)
 			h.raw("</figcaption></figure>\n")
 		}
 		h.raw("</div></li>\n")

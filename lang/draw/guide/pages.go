@@ -157,7 +157,7 @@ func cellsOf(s Step, room float64) []flow.Cell {
 	n := float64(len(s.Moves))
 	var cells []flow.Cell
 	for _, m := range s.Moves {
-		c := flow.Cell{Picture: m.Picture, Paragraphs: []string{m.Head(), m.Words, m.Care}, Styles: []flow.Style{move, words, warning}}
+		c := flow.Cell{Picture: m.Picture, Paragraphs: []string{m.Head(), m.Care, m.Words}, Styles: []flow.Style{move, warning, words}}
 		switch {
 		case len(s.Moves) <= 3:
 			c.Width = (room - (n-1)*between) / n
@@ -187,10 +187,10 @@ func short(f *flow.Flow, s Step) {
 		if m.Title != "" {
 			paragraphs, styles = append(paragraphs, m.Head()), append(styles, flow.Style{Size: body.Size, Bold: true, Before: 2})
 		}
-		paragraphs, styles = append(paragraphs, m.Words), append(styles, body)
 		if m.Care != "" {
 			paragraphs, styles = append(paragraphs, m.Care), append(styles, care)
 		}
+		paragraphs, styles = append(paragraphs, m.Words), append(styles, body)
 		if first && s.Note != "" {
 			paragraphs, styles = append(paragraphs, texts.Fill(texts.StepNote, "note", s.Note)), append(styles, body)
 		}

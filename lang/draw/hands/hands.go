@@ -21,6 +21,7 @@ import (
 // The sizes of pictures, in hairs. No picture is under 1 in high, and no label in it
 // is under 8 pt.
 var (
+	Whole = geom.Point{X: 300, Y: 222}
 	Large = geom.Point{X: 222, Y: 170}
 	Small = geom.Point{X: 186, Y: 160}
 	Inset = geom.Point{X: 140, Y: 132}
@@ -135,16 +136,17 @@ func (m *move) frame(kind steps.Kind, size geom.Point) geom.Box {
 	}
 	scale := func(b geom.Box) float64 { return min(size.X/b.Width(), size.Y/b.Height()) }
 	const (
-		allowance = 5.5 // hairs on the paper that an allowance is wide at least
-		part      = 0.4 // of the picture that is about the seam
+		allowance = 9.0  // hairs on the paper that an allowance is wide where all is shown
+		part      = 0.5  // of the picture that is about the seam
+		thin      = 3.85 // narrower than this an allowance is never
 	)
 	if k := scale(all); k*m.allow >= allowance && max(near.Width()*k/size.X, near.Height()*k/size.Y) >= part {
 		return all.Grow(0.5 * m.allow)
 	}
 	near = near.Grow(0.8 * m.allow)
-	if k := scale(near); k*m.allow < allowance*0.7 && m.step.Seam != nil {
+	if k := scale(near); k*m.allow < thin && m.step.Seam != nil {
 		// A very long piece: one end of its seam.
-		half := geom.Point{X: size.X, Y: size.Y}.Scale(0.5 * m.allow / (allowance * 0.7))
+		half := geom.Point{X: size.X, Y: size.Y}.Scale(0.5 * m.allow / thin)
 		at := m.seam.A.Add(m.seam.Dir().Scale(min(m.seam.Len()/2, 0.7*min(half.X, half.Y))))
 		return geom.Box{Min: at.Sub(half), Max: at.Add(half)}
 	}

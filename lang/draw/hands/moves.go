@@ -216,14 +216,14 @@ func (m *move) trim() {
 	cut := m.trimmed()
 	for _, s := range m.work(m.k, false) { // what falls off
 		if off := s.whole.LeftOf(cut.Reverse()); off != nil {
-			m.area(off, ink.RGB(0xf3, 0xf3, 0xf3), hidden, 0.6, hiddenDash...)
+			m.area(off, offColour, hidden, 0.6, hiddenDash...)
 		}
 	}
 	m.behind(m.work(m.k, true), nil)
 	m.paper(m.section.Cut.LeftOf(near), paperPrinted)
 	m.print(&near)
 	m.flap()
-	m.ruler(m.bar(-2.2*m.allow, m.allow), m.seam)
+	m.ruler(m.bar(-3.5*m.allow, m.allow))
 	blade := m.at(cut.At(0.35))
 	m.add(&ink.Path{Chains: ink.Disc(blade, 6.5), Fill: ink.RGB(0xe4, 0xe7, 0xea), Stroke: ink.Dark, Width: 0.9}, dot(blade, 1.4, ink.Dark))
 	m.taken = append(m.taken, geom.Box{Min: blade, Max: blade}.Grow(8))
@@ -231,10 +231,10 @@ func (m *move) trim() {
 	m.numbers(true)
 }
 
-// ruler draws a ruler: its edges, and a line of it that lies on a line of the paper.
-func (m *move) ruler(body geom.Polygon, on geom.Segment) {
+// ruler draws a ruler: its edges, and its line that lies on the seam.
+func (m *move) ruler(body geom.Polygon) {
 	m.area(body, 0, rulerColour, 1.4)
-	m.line(geom.Segment{A: body[0].Add(on.A.Sub(m.foot(body[0]))), B: body[1].Add(on.B.Sub(m.foot(body[1])))}, rulerColour, 0.8)
+	m.line(geom.Segment{A: m.foot(body[0]), B: m.foot(body[1])}, rulerColour, 1.2)
 	d := m.seam.Dir()
 	up := geom.Point{X: -d.Y, Y: d.X}
 	long := body[3].Dist(body[2])

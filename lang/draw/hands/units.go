@@ -1,6 +1,8 @@
 package hands
 
 import (
+	"slices"
+
 	"sewable/lang/block"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
@@ -8,7 +10,7 @@ import (
 	"sewable/lang/sew"
 )
 
-// Whole is the printed side of the section, with the number of every patch that has room for it.
+// Whole is the printed side of the section, with the numbers of its patches: beside those that have no room.
 func (s *Scene) Whole(size geom.Point) *ink.Drawing {
 	if s.section.Cut == nil {
 		return nil
@@ -18,29 +20,56 @@ func (s *Scene) Whole(size geom.Point) *ink.Drawing {
 	m.paper(s.section.Cut, paperPrinted)
 	m.area(s.section.Cut, 0, ink.Dark, 0.7, cutDash...)
 	m.print(nil)
-	for i := range s.section.Steps {
-		m.number(&s.section.Steps[i])
-	}
 	m.jogs()
+	var beside []*steps.Step
+	for i := range s.section.Steps {
+		if step := &s.section.Steps[i]; !m.number(step) {
+			beside = append(beside, step)
+		}
+	}
+	for _, step := range beside {
+		m.note(steps.Label(step.Patch), m.at(geom.Polygon(step.Patch.Corners).InteriorPoint()), true)
+	}
 	m.frameLine()
 	return m.d
 }
 
-// number writes a patch's number if it has room.
-func (m *move) number(step *steps.Step) {
+// number writes a patch's number if it has room, and says whether it has.
+func (m *move) number(step *steps.Step) bool {
 	on := m.all(step.Patch.Corners)
-	if t := fit(m.view, steps.Label(step.Patch), on); t != nil {
+	t := fit(m.view, steps.Label(step.Patch), on)
+	if t != nil {
 		m.d.Layer("labels").Add(t)
 		m.taken = append(m.taken, t.Bounds().Bounds())
 	}
+	return t != nil
 }
 
 // jogs marks the small steps in the outline.
 func (m *move) jogs() {
 	for _, j := range m.section.Jogs {
-		at := m.at(j.Step.Mid())
-		m.add(&ink.Path{Chains: ink.Disc(at, max(7, 0.7*j.Step.Len()*m.scale)), Stroke: thread, Width: 1.4})
-		m.note(m.plan.Length(j.Size), at, false)
+		m.jog(j, m.plan.Length(j.Size))
+	}
+}
+
+// jog marks a small step in an outline.
+func (v *view) jog(j sew.Jog, size string) {
+	at := v.at(j.Step.Mid())
+	v.add(&ink.Path{Chains: ink.Disc(at, max(7, 0.7*j.Step.Len()*v.scale)), Stroke: thread, Width: 1.4})
+	v.note(size, at, false)
+}
+
+// jogsAlong marks the small steps along a join, each once.
+func (v *view) jogsAlong(plan *steps.Plan, of *block.Join) {
+	var seen []geom.Point
+	for i := range plan.Sections {
+		for _, j := range plan.Sections[i].Jogs {
+			if j.Join != of || slices.ContainsFunc(seen, func(p geom.Point) bool { return p.Dist(j.Step.Mid()) < geom.Hair }) {
+				continue
+			}
+			seen = append(seen, j.Step.Mid())
+			v.jog(j, plan.Length(j.Size))
+		}
 	}
 }
 
@@ -64,6 +93,10 @@ func (s *Scene) Finish(kind steps.Kind, size geom.Point) *ink.Drawing {
 		}
 		m.print(nil)
 	} else {
+		for _, sheet := range m.work(m.k, false) { // what falls off
+			m.area(sheet.whole, offColour, hidden, 0.6, hiddenDash...)
+		}
+		m.area(rough, offColour, hidden, 0.6, hiddenDash...)
 		m.paper(s.section.Cut, paperPrinted)
 		m.print(nil)
 		// The ruler on the longest edge, its line on the outer line.
@@ -75,7 +108,7 @@ func (s *Scene) Finish(kind steps.Kind, size geom.Point) *ink.Drawing {
 			}
 		}
 		m.seam = longest.Reverse()
-		m.ruler(m.bar(-3*s.allow, s.allow), m.seam)
+		m.ruler(m.bar(-5*s.allow, s.allow))
 		m.measure()
 	}
 	m.jogs()
@@ -109,10 +142,11 @@ func (b *Block) Measure(kind steps.Kind, size geom.Point) *ink.Drawing {
 	}
 	box := cut.Bounds()
 	v := b.view(box.Grow(0.13*max(box.Width(), box.Height())), size, false)
-	v.area(cut, paperBlank, ink.Dark, paperLine)
+	var all []*steps.Section
 	for i := range b.plan.Sections {
-		b.patches(v, &b.plan.Sections[i])
+		all = append(all, &b.plan.Sections[i])
 	}
+	b.unit(v, all)
 	v.area(of.Outline, 0, ink.Dark, 0.8, hiddenDash...)
 	on := v.all(cut).Bounds()
 	v.arrow(geom.Point{X: on.Min.X, Y: on.Max.Y + 7}, geom.Point{X: on.Max.X, Y: on.Max.Y + 7}, thread, true)
@@ -124,11 +158,111 @@ func (b *Block) Measure(kind steps.Kind, size geom.Point) *ink.Drawing {
 	return v.d
 }
 
-// patches draws the patches of a section with their right sides up.
-func (b *Block) patches(v *view, s *steps.Section) {
-	for i := range s.Steps {
-		v.right(s.Steps[i].Patch.Corners, b.colour(s.Steps[i].Fabric))
+// unit draws sections that are joined with their right sides up, the fabric out to the trimmed edges.
+func (b *Block) unit(v *view, unit []*steps.Section) {
+	for _, s := range unit {
+		for i := range s.Steps {
+			v.right(trimmed(s, s.Steps[i].Patch.Corners, unit), b.colour(s.Steps[i].Fabric))
+		}
 	}
+}
+
+// trimmed is what is seen of a patch's piece in a unit that is trimmed: the patch, and at the edges of the unit the allowance,
+// where its seams run on to the trimmed edge.
+func trimmed(s *steps.Section, patch geom.Polygon, unit []*steps.Section) geom.Polygon {
+	patch = patch.CCW()
+	cut, n := s.Cut.CCW(), len(patch)
+	if cut == nil || n < 3 {
+		return patch
+	}
+	edge := make([]bool, n)
+	first := -1 // an edge that is not the unit's, where one can begin
+	for i := range patch {
+		m := patch.Edge(i).Mid()
+		edge[i] = on(s.Outline, m)
+		for _, o := range unit {
+			edge[i] = edge[i] && (o == s || !on(o.Outline, m))
+		}
+		if !edge[i] {
+			first = i
+		}
+	}
+	if first < 0 {
+		return cut
+	}
+	var out geom.Polygon
+	var from geom.Segment
+	for k := range n {
+		i := (first + k + 1) % n // the corner from which edge i goes on
+		before := (i + n - 1) % n
+		switch {
+		case !edge[before] && !edge[i]:
+			out = append(out, patch[i])
+		case !edge[before]:
+			ray, ok := steps.Ray(patch[i], patch.Edge(before).Dir(), cut)
+			if !ok {
+				return patch
+			}
+			from = ray
+		case !edge[i]:
+			ray, ok := steps.Ray(patch[i], patch.Edge(i).Dir().Scale(-1), cut)
+			if !ok {
+				return patch
+			}
+			if at, ok := meet(from, ray); ok { // the seams meet within the allowance
+				out = append(out, at)
+			} else {
+				out = append(out, stretch(cut, from.B, ray.B)...)
+			}
+		}
+	}
+	if !out.IsSimple() || out.Area() < patch.Area() {
+		return patch
+	}
+	return out
+}
+
+// on says whether a place lies on an outline.
+func on(outline geom.Polygon, at geom.Point) bool {
+	for i := range outline {
+		if outline.Edge(i).Dist(at) < geom.Hair {
+			return true
+		}
+	}
+	return false
+}
+
+// meet is where two segments cross.
+func meet(a, b geom.Segment) (geom.Point, bool) {
+	d, e := a.B.Sub(a.A), b.B.Sub(b.A)
+	cross := d.Cross(e)
+	if cross == 0 {
+		return geom.Point{}, false
+	}
+	off := b.A.Sub(a.A)
+	t, u := off.Cross(e)/cross, off.Cross(d)/cross
+	return a.A.Add(d.Scale(t)), t > 0 && t < 1 && u > 0 && u < 1
+}
+
+// stretch is the part of an outline from one place on it to another.
+func stretch(outline geom.Polygon, from, to geom.Point) geom.Polygon {
+	last := 0 // the edge that has to; the one before a corner
+	first := 0
+	for i := range outline {
+		e := outline.Edge(i)
+		if near := outline.Edge(first); e.Dist(from) < geom.Hair && (near.Dist(from) >= geom.Hair || near.B.Dist(from) < geom.Hair) {
+			first = i
+		}
+		if near := outline.Edge(last); e.Dist(to) < geom.Hair && (near.Dist(to) >= geom.Hair || near.A.Dist(to) < geom.Hair) {
+			last = i
+		}
+	}
+	out := geom.Polygon{from}
+	for i := first; i != last; {
+		i = (i + 1) % len(outline)
+		out = append(out, outline[i])
+	}
+	return append(out, to)
 }
 
 // Join is a join that is pinned, or done.
@@ -143,13 +277,15 @@ func (b *Block) Join(n int, kind steps.Kind, size geom.Point) *ink.Drawing {
 	}
 	if kind == steps.Joined {
 		box := b.plan.Of.Of.Outline.Bounds()
-		v := b.view(box.Grow(0.02*box.Width()), size, false)
+		var unit []*steps.Section
 		for i := range b.plan.Sections {
-			s := &b.plan.Sections[i]
-			if in[s.Of] {
-				b.patches(v, s)
+			if s := &b.plan.Sections[i]; in[s.Of] {
+				unit = append(unit, s)
+				box = box.Union(s.Cut.Bounds())
 			}
 		}
+		v := b.view(box.Grow(0.02*box.Width()), size, false)
+		b.unit(v, unit)
 		for i := range b.plan.Sections {
 			s := &b.plan.Sections[i]
 			if s.Outline == nil {
@@ -160,6 +296,7 @@ func (b *Block) Join(n int, kind steps.Kind, size geom.Point) *ink.Drawing {
 				v.tag(s.Of.Of.Name, s.Outline)
 			}
 		}
+		v.jogsAlong(b.plan, j.Of)
 		if j.Line != nil {
 			for k := 1; k < len(j.Line.Line); k++ {
 				line := geom.Segment{A: j.Line.Line[k-1], B: j.Line.Line[k]}
@@ -211,9 +348,7 @@ func (b *Block) pinned(j *steps.Join, size geom.Point) *ink.Drawing {
 	for _, s := range lower {
 		v.area(s.Cut, paperBlank, ink.Dark, paperLine)
 	}
-	for _, s := range lower {
-		b.patches(v, s)
-	}
+	b.unit(v, lower)
 	for _, s := range upper {
 		v.area(over.ApplyTo(s.Cut), paperPrinted, ink.Dark, paperLine)
 	}
@@ -227,6 +362,7 @@ func (b *Block) pinned(j *steps.Join, size geom.Point) *ink.Drawing {
 		v.tag(s.Of.Of.Name, over.ApplyTo(s.Outline))
 	}
 	v.line(line, ink.Dark, 1.8)
+	v.jogsAlong(b.plan, j.Of)
 	// A pin beside each end and match point, across the line.
 	d := line.Dir()
 	across := geom.Point{X: -d.Y, Y: d.X}.Scale(12 / v.scale)

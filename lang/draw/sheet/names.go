@@ -250,7 +250,7 @@ func (l *lettering) jogs(f *foundation, at func(geom.Point) geom.Point, cut geom
 // noted writes a word as near to a place as it can inside the trimming line, with a line to it.
 func (l *lettering) noted(word string, at geom.Point, clear float64, cut geom.Polygon) {
 	const size = least
-	half := geom.Point{X: fonts.Width(word, true)*size/2 + 2, Y: fonts.CapHeight*size/2 + 2}
+	half := geom.Point{X: fonts.Width(word, true)*size/2 + 5, Y: fonts.CapHeight*size/2 + 4}
 	box := cut.Bounds()
 	var best geom.Point
 	least := math.Inf(1)

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
@@ -24,7 +25,8 @@ func (p Pattern) Alert() string {
 	if len(p.Faults) == 0 {
 		return ""
 	}
-	return "Cannot be sewn. " + p.Faults[0] + more(len(p.Faults))
+	what, _, _ := strings.Cut(p.Faults[0], ". ")
+	return "Cannot be sewn. " + strings.TrimSuffix(what, ".") + "." + more(len(p.Faults))
 }
 
 // more says how many there are beside the first.

@@ -44,7 +44,7 @@ type Pattern struct {
 	Cloth     cloth.Options  // for the sizes in the sewing order
 	Copies    int            // 0 is 1
 	Mirrored  bool           // the finished block is to be the mirror image
-	Faults    []string       // why it cannot be sewn, in sentences: every page says so
+	Faults    []string       // why it cannot be sewn, in sentences, and what to fix: every page says the first
 	Accepted  []string       // what is wrong and accepted, with the reasons: the first page says so
 	Turned    float64        // degrees anticlockwise that the block is turned by in its quilt, where that matters
 	Up        float64        // the quilt's up in the block, for prints that are kept upright: degrees anticlockwise from its y
