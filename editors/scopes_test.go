@@ -27,7 +27,7 @@ func class(t syntax.Token) string {
 		switch {
 		case slices.ContainsFunc(syntax.Statements(), func(s *syntax.StatementInfo) bool { return s.Word == t.Text }):
 			return "statement"
-		case slices.Contains(syntax.PointWords(), t.Text):
+		case slices.ContainsFunc(syntax.Points(), func(p *syntax.PointInfo) bool { return p.Word == t.Text }):
 			return "point"
 		case t.Text == "in" || t.Text == "mm" || t.Text == "cm":
 			return "unit"

@@ -189,18 +189,19 @@ func (s *Server) signatureHelp(_ context.Context, d document, p *protocol.Signat
 	if sig == nil {
 		return nil, nil
 	}
-	info := protocol.SignatureInformation{Label: sig.Label, Documentation: protocol.String(sig.Meaning)}
-	for _, param := range sig.Params {
-		var label protocol.ParameterInformationLabel = protocol.String(sig.Label[param.Start:param.End])
-		if s.client.labelOffsets { // the labels are ASCII, in which every encoding counts alike
-			label = protocol.ParameterInformationLabelTuple{uint32(param.Start), uint32(param.End)}
-		}
-		info.Parameters = append(info.Parameters, protocol.ParameterInformation{Label: label})
-	}
+	info := protocol.SignatureInformation{Label: sig.Shape, Documentation: protocol.String(sig.Meaning)}
 	zero := uint32(0)
-	help := &protocol.SignatureHelp{Signatures: []protocol.SignatureInformation{info}, ActiveSignature: &zero}
-	if len(sig.Params) > 0 {
+	help := &protocol.SignatureHelp{ActiveSignature: &zero}
+	if sig.Active >= 0 { // without, an editor would light the first
+		for _, param := range sig.Params {
+			var label protocol.ParameterInformationLabel = protocol.String(sig.Shape[param.Start:param.End])
+			if s.client.labelOffsets { // up to the last part a shape is ASCII, in which every encoding counts alike
+				label = protocol.ParameterInformationLabelTuple{uint32(param.Start), uint32(param.End)}
+			}
+			info.Parameters = append(info.Parameters, protocol.ParameterInformation{Label: label})
+		}
 		help.ActiveParameter = protocol.NewNullable(uint32(sig.Active))
 	}
+	help.Signatures = []protocol.SignatureInformation{info}
 	return help, nil
 }

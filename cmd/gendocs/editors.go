@@ -51,7 +51,7 @@ func vocabulary() words {
 		switch {
 		case slices.ContainsFunc(syntax.Statements(), func(s *syntax.StatementInfo) bool { return s.Word == k.Word }):
 			w.Statements = append(w.Statements, k.Word)
-		case slices.Contains(syntax.PointWords(), k.Word):
+		case slices.ContainsFunc(syntax.Points(), func(p *syntax.PointInfo) bool { return p.Word == k.Word }):
 			w.Points = append(w.Points, k.Word)
 		case slices.Contains(w.Units, k.Word):
 		default:

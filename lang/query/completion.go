@@ -154,15 +154,18 @@ func (x *completion) inString() bool {
 	if whole.Kind == syntax.KindString && whole.Start == last.Start {
 		x.at.End = whole.End - 1
 	}
-	switch x.before[0].Text {
-	case "use":
-		for _, p := range x.around.Paths {
-			x.add(Choice{Label: p, Kind: ChoicePath})
-		}
-	case "fill":
-		for _, t := range inScope(x.f, nil) {
-			if t.named.Kind == block.KindBlock {
-				x.add(Choice{Label: t.named.Name, Kind: ChoiceBlock})
+	x.before = x.before[:n-1]
+	for _, slot := range x.next().Slots {
+		switch slot.Is {
+		case "path":
+			for _, p := range x.around.Paths {
+				x.add(Choice{Label: p, Kind: ChoicePath})
+			}
+		case "block":
+			for _, t := range inScope(x.f, nil) {
+				if t.named.Kind == block.KindBlock {
+					x.add(Choice{Label: t.named.Name, Kind: ChoiceBlock})
+				}
 			}
 		}
 	}

@@ -12,8 +12,8 @@ import (
 //	Expr    = Product { ( "+" | "-" ) Product } .
 //	Product = Factor { ( "*" | "/" ) Factor } .
 //	Factor  = "-" Factor | Number [ "in" | "mm" | "cm" ] | Name | "(" Expr ")" .
-func (p *parser) expr(what string) (Expr, *fault) {
-	x, f := p.product(what)
+func (p *parser) expr() (Expr, *fault) {
+	x, f := p.product()
 	for terms := 1; f == nil; terms++ {
 		op := p.peek()
 		if op.Value != "+" && op.Value != "-" {
@@ -27,15 +27,15 @@ func (p *parser) expr(what string) (Expr, *fault) {
 		}
 		p.lex.Next()
 		var y Expr
-		if y, f = p.product("a number"); f == nil {
+		if y, f = p.product(); f == nil {
 			x = &Binary{X: x, Y: y, Op: op.Value[0], Span: x.At().Cover(y.At())}
 		}
 	}
 	return nil, f
 }
 
-func (p *parser) product(what string) (Expr, *fault) {
-	x, f := p.factor(what)
+func (p *parser) product() (Expr, *fault) {
+	x, f := p.factor()
 	for terms := 1; f == nil; terms++ {
 		op := p.peek()
 		if op.Value != "*" && op.Value != "/" {
@@ -46,7 +46,7 @@ func (p *parser) product(what string) (Expr, *fault) {
 		}
 		p.lex.Next()
 		var y Expr
-		if y, f = p.factor("a number"); f == nil {
+		if y, f = p.factor(); f == nil {
 			x = &Binary{X: x, Y: y, Op: op.Value[0], Span: x.At().Cover(y.At())}
 		}
 	}
@@ -57,7 +57,7 @@ func tooManyTerms(op *lexer.Token) *fault {
 	return &fault{at: spanOf(op), kind: Limit, message: "a sum or a product has at most 1,000 terms"}
 }
 
-func (p *parser) factor(what string) (Expr, *fault) {
+func (p *parser) factor() (Expr, *fault) {
 	t := p.peek()
 	switch kindOf(t) {
 	case KindNumber:
@@ -79,24 +79,24 @@ func (p *parser) factor(what string) (Expr, *fault) {
 		p.lex.Next()
 		start := t.Pos.Offset
 		if t.Value == "-" {
-			x, f := p.factor("a number")
+			x, f := p.factor()
 			if f != nil {
 				return nil, f
 			}
 			p.depth--
 			return &Negative{X: x, Span: p.from(start)}, nil
 		}
-		x, f := p.expr("a number")
+		x, f := p.expr()
 		if f != nil {
 			return nil, f
 		}
-		if f := p.want(")", "to close the parenthesis"); f != nil {
+		if f := p.want(")"); f != nil {
 			return nil, f
 		}
 		p.depth--
 		return &Paren{X: x, Span: p.from(start)}, nil
 	}
-	return nil, p.expectedName(what, p.followsPoint)
+	return nil, p.unexpected()
 }
 
 // number reads a literal with its unit; the next token is one.
@@ -109,10 +109,7 @@ func (p *parser) number() (*Number, *fault) {
 		var problem string
 		var kind ErrorKind
 		if value, problem, kind = numberValue(t.Value); problem != "" {
-			if kind == Limit {
-				return nil, &fault{at: spanOf(t), kind: kind, message: problem}
-			}
-			return nil, &fault{at: spanOf(t), kind: kind, detail: problem}
+			return nil, &fault{at: spanOf(t), kind: kind, message: problem}
 		}
 	}
 	var n *Number
@@ -163,5 +160,5 @@ func (p *parser) spacedMinus(op *lexer.Token) *fault {
 		return nil
 	}
 	return &fault{at: spanOf(op), kind: Malformed,
-		detail: "between numbers a minus needs a space on both sides: " + left.Value + " - " + right.Value}
+		message: "between numbers a minus needs a space on both sides: " + left.Value + " - " + right.Value}
 }

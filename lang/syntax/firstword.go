@@ -39,26 +39,23 @@ func chooseForm(place Place, tokens []lexer.Token) (*StatementInfo, *fault) {
 
 // unknownFirst is the fault of a line that begins like no statement.
 func unknownFirst(place Place, first, second *lexer.Token) *fault {
-	f := &fault{at: spanOf(first), kind: Malformed, message: "a line begins with a word such as " + examples(place)}
+	f := &fault{at: spanOf(first), detail: "a line begins with a word such as " + examples(place)}
 	if place == InColourway {
-		f.message = "a line begins with " + examples(place)
+		f.detail = "a line begins with " + examples(place)
 	}
 	switch kindOf(first) {
 	case KindName, KindWord:
-		f.message = quote(first.Value) + " begins no statement"
-		nearest := nearestStatement(first.Value, place)
-		switch {
-		case nearest != "":
-			f.detail = "did you mean `" + nearest + "`?"
-		case second.Value == "=" && place&(InBlock|InFile) != 0:
+		f.message = "unknown statement " + quote(first.Value)
+		if nearest := nearestStatement(first.Value, place); nearest != "" {
+			f.message, f.detail = f.message+"; did you mean `"+nearest+"`?", ""
+		} else if second.Value == "=" && place&(InBlock|InFile) != 0 {
 			f.detail = "a number gets its name with `let`, a point with `point`"
-		default:
-			f.detail = "a line begins with what it makes, such as " + examples(place)
 		}
 	case KindBad:
-		f.detail = Explain(first.Value)
+		f.message = Explain(first.Value)
 	default:
-		f.detail = show(first) + " stands there instead; a list runs on to the next line only inside parentheses or after a comma"
+		f.message = "a line cannot begin with " + show(first)
+		f.detail += "; a list continues on the next line only inside parentheses or after a comma"
 	}
 	return f
 }
@@ -88,7 +85,7 @@ func misplaced(form *StatementInfo, place Place, at source.Span) *fault {
 			where = form.Where
 		}
 	}
-	return &fault{at: at, kind: Misplaced, message: withArticle(form) + " stands " + where.String() + ", not " + place.String()}
+	return &fault{at: at, kind: Misplaced, message: withArticle(form) + " belongs " + where.String() + ", not " + place.String()}
 }
 
 // withArticle names a statement in a sentence: "a `join`", "`use`".

@@ -2,34 +2,59 @@ package syntax
 
 import (
 	"errors"
-	"regexp"
+	"reflect"
 	"strconv"
-	"strings"
 	"sync"
 	"unicode"
 	"unicode/utf8"
 
 	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
+
+	"sewable/lang/source"
 )
 
-// grammar reads a statement by the tags of its type. The parser is built when
-// the first statement of its kind is met.
-func grammar[T any, S interface {
+// reader reads the statements of one form; node is the type whose tags are its grammar.
+type reader struct {
+	node reflect.Type
+	read func(*parser) (Statement, *fault)
+}
+
+// tagged reads a statement by the tags of its type, and checks it. The library's parser is built
+// when the first statement of its kind is met.
+func tagged[T any, S interface {
 	*T
 	Statement
-}]() func(*parser) (Statement, *fault) {
+}](checks ...func(*T) *fault) reader {
 	built := sync.OnceValue(func() *participle.Parser[T] { return participle.MustBuild[T](grammarOptions...) })
-	return func(p *parser) (Statement, *fault) {
+	options := sync.OnceValue(func() []*term { return grammarOf(reflect.TypeFor[T]()).options() })
+	return reader{reflect.TypeFor[T](), func(p *parser) (Statement, *fault) {
 		node, err := built().ParseFromLexer(p.lex)
 		if err != nil {
 			return nil, p.faultOf(err)
 		}
-		if f := p.onceEach(); f != nil {
+		if f := p.onceEach(options()); f != nil {
 			return nil, f
 		}
+		for _, check := range checks {
+			if f := check(node); f != nil {
+				return S(node), f
+			}
+		}
 		return S(node), nil
-	}
+	}}
+}
+
+// byHand reads a statement by a method that reads what follows the first word.
+func byHand[T any](read func(*parser) (Statement, *fault)) reader {
+	return reader{reflect.TypeFor[T](), func(p *parser) (Statement, *fault) {
+		p.lex.Next()
+		node, f := read(p)
+		if (f == nil || f.read) && !p.peek().EOF() {
+			f = p.unexpected()
+		}
+		return node, f
+	}}
 }
 
 var grammarOptions = []participle.Option{
@@ -39,14 +64,14 @@ var grammarOptions = []participle.Option{
 		if k := kindOf(t); k != KindNumber && k != KindName && t.Value != "(" && t.Value != "-" {
 			return nil, participle.NextMatch
 		}
-		x, f := (&parser{lex: lex}).expr("a number")
+		x, f := (&parser{lex: lex}).expr()
 		return x, asError(f)
 	}),
 	participle.ParseTypeWith(func(lex *lexer.PeekingLexer) (Point, error) {
 		if !startsPoint(lex.Peek()) {
 			return nil, participle.NextMatch
 		}
-		x, f := (&parser{lex: lex}).point("a point")
+		x, f := (&parser{lex: lex}).point()
 		return x, asError(f)
 	}),
 }
@@ -60,40 +85,34 @@ func asError(f *fault) error {
 }
 
 // The leaves below read themselves. Each says "no match" when its first token is not
-// there, so that participle knows what was expected instead.
+// there, so that the library tries what else may come.
 
-// Parse reads a name, for participle.
-func (n *Name) Parse(lex *lexer.PeekingLexer) error {
-	return leaf(n, lex, kindOf(lex.Peek()) == KindName, func(p *parser) (Name, *fault) { return p.name("a name") })
-}
+// Parse reads a name, for the library.
+func (n *Name) Parse(lex *lexer.PeekingLexer) error { return leaf(n, lex, KindName, (*parser).name) }
 
-// Parse reads a string, for participle.
-func (n *Text) Parse(lex *lexer.PeekingLexer) error {
-	return leaf(n, lex, kindOf(lex.Peek()) == KindString, func(p *parser) (Text, *fault) { return p.text("words in quotes") })
-}
+// Parse reads a string, for the library.
+func (n *Text) Parse(lex *lexer.PeekingLexer) error { return leaf(n, lex, KindString, (*parser).text) }
 
-// Parse reads a colour, for participle.
+// Parse reads a color, for the library.
 func (n *Colour) Parse(lex *lexer.PeekingLexer) error {
-	return leaf(n, lex, kindOf(lex.Peek()) == KindColour, (*parser).colour)
+	return leaf(n, lex, KindColour, (*parser).colour)
 }
 
-// Parse reads a whole number, for participle.
+// Parse reads a whole number, for the library.
 func (n *Whole) Parse(lex *lexer.PeekingLexer) error {
-	return leaf(n, lex, kindOf(lex.Peek()) == KindNumber, func(p *parser) (Whole, *fault) { return p.whole("a whole number") })
+	return leaf(n, lex, KindNumber, (*parser).whole)
 }
 
-// Parse reads the way a copy is placed, for participle.
+// Parse reads the way a copy is placed, for the library.
 func (n *Transform) Parse(lex *lexer.PeekingLexer) error {
-	return leaf(n, lex, kindOf(lex.Peek()) == KindWord, (*parser).transform)
+	return leaf(n, lex, KindWord, (*parser).transform)
 }
 
-// Parse reads a block of a fill, for participle.
-func (n *Cell) Parse(lex *lexer.PeekingLexer) error {
-	return leaf(n, lex, kindOf(lex.Peek()) == KindString, (*parser).cell)
-}
+// Parse reads a block of a fill, for the library.
+func (n *Cell) Parse(lex *lexer.PeekingLexer) error { return leaf(n, lex, KindString, (*parser).cell) }
 
-func leaf[T any](into *T, lex *lexer.PeekingLexer, match bool, read func(*parser) (T, *fault)) error {
-	if !match {
+func leaf[T any](into *T, lex *lexer.PeekingLexer, first Kind, read func(*parser) (T, *fault)) error {
+	if kindOf(lex.Peek()) != first {
 		return participle.NextMatch
 	}
 	node, f := read(&parser{lex: lex})
@@ -123,7 +142,7 @@ func (p *parser) transform() (t Transform, f *fault) {
 	start := p.peek().Pos.Offset
 	switch {
 	case p.accept("mirrored"):
-		if f = p.want("across", "before the line of the mirror"); f != nil {
+		if f = p.want("across"); f != nil {
 			return t, f
 		}
 		line, f := p.line()
@@ -132,13 +151,13 @@ func (p *parser) transform() (t Transform, f *fault) {
 		}
 		t.Mirrored = &line
 	case p.accept("turned"):
-		if t.Turned, f = p.expr("a number of degrees"); f != nil {
+		if t.Turned, f = p.expr(); f != nil {
 			return t, f
 		}
-		if f = p.want("about", "before the point that stays"); f != nil {
+		if f = p.want("about"); f != nil {
 			return t, f
 		}
-		if t.About, f = p.point("the point that stays"); f != nil {
+		if t.About, f = p.point(); f != nil {
 			return t, f
 		}
 	case p.accept("moved"):
@@ -146,7 +165,7 @@ func (p *parser) transform() (t Transform, f *fault) {
 			return t, f
 		}
 	default:
-		return t, p.expected("`mirrored across`, `turned` or `moved`", "")
+		return t, p.unexpected()
 	}
 	t.Span = p.from(start)
 	return t, nil
@@ -158,7 +177,7 @@ func (p *parser) transform() (t Transform, f *fault) {
 //
 // with each part once.
 func (p *parser) cell() (c Cell, f *fault) {
-	if c.Block, f = p.text("the title of a block in quotes"); f != nil {
+	if c.Block, f = p.text(); f != nil {
 		return c, f
 	}
 	for {
@@ -171,7 +190,7 @@ func (p *parser) cell() (c Cell, f *fault) {
 			c.Colourway = &Name{t.Value, spanOf(t)}
 		case p.accept("turned"):
 			again = c.Turned != nil
-			if c.Turned, f = p.expr("a number of degrees"); f != nil {
+			if c.Turned, f = p.expr(); f != nil {
 				return c, f
 			}
 		case p.accept("mirrored"):
@@ -183,82 +202,39 @@ func (p *parser) cell() (c Cell, f *fault) {
 		if again {
 			f := twice(t.Value, spanOf(t))
 			if kindOf(t) == KindName {
-				f.detail = "a second colourway, " + t.Value + ", stands behind one block"
+				f.message = "unexpected second colorway " + t.Value + " for one block"
 			}
 			return c, f
 		}
 	}
 }
 
-// onceEach is at fault when an option stands twice; the tags allow options in
-// any order and cannot count them.
-func (p *parser) onceEach() *fault {
-	for _, word := range p.form.once {
+// onceEach is at fault when an option comes twice; the library takes options in
+// any order and does not count them.
+func (p *parser) onceEach(options []*term) *fault {
+	for _, option := range options {
 		seen := false
 		for i := lexer.RawCursor(0); i < p.lex.RawCursor(); i++ {
 			t := &p.lex.Range(i, i+1)[0]
-			same := t.Value == word
-			switch word {
-			case `"`:
-				same = kindOf(t) == KindString
-			case "#":
-				same = kindOf(t) == KindColour
+			if !option.is(t) {
+				continue
 			}
-			if same && seen {
-				switch word {
-				case `"`:
-					return &fault{at: spanOf(t), kind: Malformed, detail: "a second title stands here"}
-				case "#":
-					return &fault{at: spanOf(t), kind: Malformed, detail: "a second colour stands here"}
-				}
-				return twice(word, spanOf(t))
+			switch {
+			case !seen:
+				seen = true
+			case kindOf(t) == KindString:
+				return &fault{at: spanOf(t), message: "unexpected second title"}
+			case kindOf(t) == KindColour:
+				return &fault{at: spanOf(t), message: "unexpected second color"}
+			default:
+				return twice(t.Value, spanOf(t))
 			}
-			seen = seen || same
 		}
 	}
 	return nil
 }
 
-var nouns = map[string]string{
-	"Name": "a name", "Swap": "a name", "Text": "words in quotes", "Colour": "a colour", "Whole": "a whole number", "Expr": "a number", "Point": "a point",
-	"Transform": "`mirrored across`, `turned` or `moved`", "Cell": "the title of a block in quotes",
-}
-
-// firstPart is the first part of a piece of grammar: a quoted word or the name of a type.
-var firstPart = regexp.MustCompile(`"(?:[^"\\]|\\.)*"|[A-Z][A-Za-z]*`)
-
-// expectedParts finds what could have come next in a message of participle's:
-// `unexpected token "x" (expected ("open" | ("toward" Name)))`.
-func expectedParts(message string) (parts []string) {
-	_, grammar, found := strings.Cut(message, " (expected ")
-	if !found {
-		return nil
-	}
-	if !strings.HasPrefix(grammar, "(") {
-		return []string{firstPart.FindString(grammar)}
-	}
-	depth, quoted, start := 0, false, 0
-	for i, c := range grammar {
-		switch {
-		case c == '"':
-			quoted = !quoted
-		case quoted:
-		case c == '(':
-			depth++
-		case c == ')':
-			depth--
-		}
-		if end := depth == 0; end || depth == 1 && c == '|' && !quoted {
-			parts = append(parts, firstPart.FindString(grammar[start:i]))
-			if start = i; end {
-				break
-			}
-		}
-	}
-	return parts
-}
-
-// faultOf turns what participle says into the trade's words.
+// faultOf is the fault that a leaf found, or else where the library stopped.
 func (p *parser) faultOf(err error) *fault {
 	var f *fault
 	if errors.As(err, &f) {
@@ -266,97 +242,44 @@ func (p *parser) faultOf(err error) *fault {
 	}
 	var at participle.Error
 	if !errors.As(err, &at) {
-		return &fault{kind: Malformed} // cannot happen: participle returns its own errors
+		return &fault{message: "this line cannot be read"} // cannot happen: the library returns its own errors
 	}
-	// Stand before the token in question, as a hand-written method would.
-	p.lex.LoadCheckpoint(lexer.Checkpoint{})
-	for t := p.lex.Peek(); !t.EOF() && t.Pos.Offset < at.Position().Offset; t = p.lex.Peek() {
-		p.lex.Next()
-	}
-	parts := expectedParts(at.Message())
-	switch {
-	case len(parts) == 0:
-		if f := p.done(); f != nil {
-			return f
-		}
-		return p.expected("more", "")
-	case len(parts) > 1:
-		for i := range parts {
-			parts[i] = p.noun(parts[i])
-		}
-		return p.expected(strings.Join(parts, " or "), "")
-	case parts[0] == "Name" || parts[0] == "Swap":
-		return p.expectedName(p.noun("Name"), p.followsName)
-	case parts[0] == "Expr" || parts[0] == "Point":
-		return p.expectedName(p.noun(parts[0]), p.followsPoint)
-	}
-	return p.expected(p.noun(parts[0]), "")
+	start := at.Position().Offset
+	return &fault{at: source.Span{Start: start, End: start}, unexpected: true}
 }
 
-// noun says in the trade's words what a part of the grammar is.
-func (p *parser) noun(part string) string {
-	if word, err := strconv.Unquote(part); err == nil {
-		return "`" + word + "`"
-	}
-	if (part == "Name" || part == "Swap") && p.form.noun != "" {
-		return p.form.noun
-	}
-	return nouns[part]
-}
-
-var (
-	sectionGrammar = grammar[Section]()
-	copyGrammar    = grammar[Copy]()
-)
-
-func readSection(p *parser) (Statement, *fault) {
-	node, f := sectionGrammar(p)
-	if f != nil {
-		return nil, f
-	}
-	return node, sectionName(node.(*Section).Name)
-}
-
-func readCopy(p *parser) (Statement, *fault) {
-	node, f := copyGrammar(p)
-	if f != nil {
-		return nil, f
-	}
-	c := node.(*Copy)
+// checkCopy is at fault when the sections and those that they copy are not as many.
+func checkCopy(c *Copy) *fault {
 	if len(c.Names) != len(c.Of) {
 		at := c.Names[0].Span.Cover(c.Of[len(c.Of)-1].Span)
-		return nil, &fault{at: at, kind: Malformed, detail: strconv.Itoa(len(c.Names)) + " before `=` and " +
-			strconv.Itoa(len(c.Of)) + " after it: each new section copies one"}
+		return &fault{at: at, message: strconv.Itoa(len(c.Names)) + " before `=` and " + strconv.Itoa(len(c.Of)) + " after it: each new section copies one"}
 	}
 	for _, name := range c.Names {
 		if f := sectionName(name); f != nil {
-			return node, f
+			return f
 		}
 	}
-	return node, nil
+	return nil
 }
+
+func checkSection(s *Section) *fault { return sectionName(s.Name) }
 
 // sectionName is at fault for a name that ends in a digit. The statement is
 // read nevertheless: everything that names the section goes on working.
 func sectionName(name Name) *fault {
 	if last, _ := utf8.DecodeLastRuneInString(name.Text); unicode.IsDigit(last) {
-		return &fault{at: name.Span, kind: Malformed,
+		return &fault{at: name.Span, read: true,
 			message: "a section's name may not end in a digit: labels are section and number, like C4",
 			detail:  "choose another name than " + name.Text}
 	}
 	return nil
 }
 
-// readJoin reads a join, which is pressed toward one of the two that it joins.
-func readJoin() func(*parser) (Statement, *fault) {
-	read := grammar[Join]()
-	return func(p *parser) (Statement, *fault) {
-		s, f := read(p)
-		if j, ok := s.(*Join); ok && f == nil && j.PressToward != nil &&
-			j.PressToward.Text != j.A.Text && j.PressToward.Text != j.B.Text {
-			return nil, &fault{at: j.PressToward.Span, message: "a join is pressed toward one of the two sections it names",
-				detail: "say `press toward " + j.A.Text + "` or `press toward " + j.B.Text + "`"}
-		}
-		return s, f
+// checkJoin is at fault when a join is pressed toward neither of the two that it joins.
+func checkJoin(j *Join) *fault {
+	if to := j.PressToward; to != nil && to.Text != j.A.Text && to.Text != j.B.Text {
+		return &fault{at: to.Span, message: "a join is pressed toward one of the two sections it names",
+			detail: "say `press toward " + j.A.Text + "` or `press toward " + j.B.Text + "`"}
 	}
+	return nil
 }

@@ -3,6 +3,8 @@ package syntax
 import (
 	"slices"
 	"strings"
+
+	"github.com/alecthomas/participle/v2/lexer"
 )
 
 // hush takes out the errors that only repeat a reserved word which was refused where it
@@ -10,7 +12,7 @@ import (
 func (b *builder) hush() {
 	refused := map[string]*Error{}
 	for _, e := range b.tree.Errors {
-		if e.Kind == ReservedWord && declares[e.Item.Word] && e.At.Start == firstAfterWord(b.text, e.Item) {
+		if e.Kind == ReservedWord && declares(e.Item.Word) && e.At.Start == firstAfterWord(b.text, e.Item) {
 			refused[e.Name] = e
 		}
 	}
@@ -23,9 +25,14 @@ func (b *builder) hush() {
 	})
 }
 
-// declares are the statements whose second word is a name they declare.
-var declares = map[string]bool{
-	"fabric": true, "let": true, "point": true, "seam": true, "section": true, "colourway": true, "colorway": true, "notch": true,
+// declares reports whether the second word of a statement is a name that it declares.
+func declares(word string) bool {
+	v := vocabulary[word]
+	if v == nil || v.forms == nil {
+		return false
+	}
+	follows, _ := read(grammarOf(v.forms[0].by.node), []lexer.Token{{Type: tokenType(KindWord), Value: word}})
+	return len(follows) == 1 && follows[0].term.op == opToken && follows[0].innermost().Is == "" && follows[0].term.kind == KindName
 }
 
 // firstAfterWord is where what follows a statement's first word begins.

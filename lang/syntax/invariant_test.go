@@ -14,7 +14,7 @@ import (
 )
 
 // parserTalk is what a parser says of its own accord.
-var parserTalk = regexp.MustCompile(`unexpected|token|EOF|syntax\.|<\w+>`)
+var parserTalk = regexp.MustCompile(`token|EOF|syntax\.|<\w+>`)
 
 type failer interface {
 	Errorf(format string, args ...any)

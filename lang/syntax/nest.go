@@ -210,13 +210,13 @@ func (b *builder) statement(i int, p *piece, item *Item) {
 		case body == 0 && found.node != nil:
 			item.Node = nil
 			if !failed {
-				b.fail(item, &fault{at: braceIn(item), kind: Malformed,
-					message: withArticle(found.form) + " has no braces", detail: "`{` is too much after " + quote(b.firstLine(item.Stmt))})
+				b.fail(item, &fault{at: braceIn(item), message: "unexpected `{` after " + quote(b.firstLine(item.Stmt)),
+					detail: withArticle(found.form) + " has no braces"})
 			}
 			failed = true
 		case p.brace < 0 && !failed:
 			b.fail(item, &fault{at: source.Span{Start: 0, End: item.Stmt.Len()}, kind: Unclosed,
-				message: withArticle(found.form) + " opens with `{` at the end of its line", detail: "the `{` is missing"})
+				message: "expected `{` at the end of the line", detail: found.form.needs()})
 			failed = true
 		}
 		b.open(i, p, item, body)
@@ -254,9 +254,9 @@ func (b *builder) open(i int, p *piece, item *Item, body Place) {
 func (b *builder) layout(p *piece, item *Item) {
 	messages := [...]string{
 		textBehind:    "`{` ends its line",
-		braceBehind:   "`}` stands on a line of its own",
-		closeThenText: "`}` stands on a line of its own",
-		braceBelow:    "`{` stands at the end of the line before",
+		braceBehind:   "`}` needs a line of its own",
+		closeThenText: "`}` needs a line of its own",
+		braceBelow:    "`{` belongs at the end of the line before",
 	}
 	if p.layout == tidy || b.complained {
 		return
@@ -284,7 +284,7 @@ func (b *builder) close(i int, p *piece, item *Item) {
 		b.extra = max(0, b.extra-1)
 		item.Kind = Unreadable
 		b.add(item)
-		b.fail(item, &fault{at: source.Span{Start: 0, End: 1}, kind: Unclosed, message: "this `}` closes nothing", detail: "take it away"})
+		b.fail(item, &fault{at: source.Span{Start: 0, End: 1}, kind: Unclosed, message: "this `}` closes nothing", detail: "remove it"})
 		return
 	}
 	if b.missing > 0 && !p.partial {
@@ -369,7 +369,7 @@ func (b *builder) popTo(k int, before string) {
 			continue
 		}
 		b.fail(top.item, &fault{at: source.Span{Start: 0, End: max(1, top.item.Stmt.Len())}, kind: Unclosed,
-			message: "this `" + top.item.Word + "` is not closed", detail: "a `}` on a line of its own was expected before " + before})
+			message: "this `" + top.item.Word + "` is not closed", detail: "expected `}` on a line of its own before " + before})
 	}
 	if k == 0 {
 		b.tooDeep = 0

@@ -95,49 +95,53 @@ type Point interface {
 type (
 	// Pair is (X, Y).
 	Pair struct {
-		X, Y Expr
+		X Expr `parser:"'(' @@"`
+		Y Expr `parser:"',' @@ ')'"`
 		source.Span
 	}
 	// PointRef is the name of a point.
 	PointRef struct{ Name }
 	// Mid is `mid P Q`.
 	Mid struct {
-		P, Q Point
+		P Point `parser:"'mid' @@"`
+		Q Point `parser:"','? @@" noun:"a second point"`
 		source.Span
 	}
 	// Along is `along P Q by L`, or with a seam's name for P Q.
 	Along struct {
-		Line Line
-		By   Expr
+		Line Line `parser:"'along' @@"`
+		By   Expr `parser:"'by' @@" noun:"a distance"`
 		source.Span
 	}
 	// Part is `part 1/3 of P Q`.
 	Part struct {
-		Ratio Expr
-		Line  Line
+		Ratio Expr `parser:"'part' @@" noun:"a number such as 1/3"`
+		Line  Line `parser:"'of' @@"`
 		source.Span
 	}
 	// Meet is `where P Q meets R S`.
 	Meet struct {
-		L, M Line
+		L Line `parser:"'where' @@"`
+		M Line `parser:"'meets' @@"`
 		source.Span
 	}
 	// Mirror is `mirror P across Q R`.
 	Mirror struct {
-		P      Point
-		Across Line
+		P      Point `parser:"'mirror' @@"`
+		Across Line  `parser:"'across' @@"`
 		source.Span
 	}
 	// Turn is `turn P about Q by 45`, degrees anticlockwise.
 	Turn struct {
-		P, About Point
-		By       Expr
+		P     Point `parser:"'turn' @@"`
+		About Point `parser:"'about' @@" noun:"the point that stays"`
+		By    Expr  `parser:"'by' @@" noun:"a number of degrees"`
 		source.Span
 	}
 	// Move is `move P by (dx, dy)`.
 	Move struct {
-		P  Point
-		By Pair
+		P  Point `parser:"'move' @@"`
+		By Pair  `parser:"'by' @@"`
 		source.Span
 	}
 )
@@ -155,66 +159,84 @@ func (*Move) point()     {}
 // Line is two points, or the name of a seam: then Seam is set and P, Q are
 // nil. A single name is a seam; a name with a point after it is a point.
 type Line struct {
-	Seam *Name
-	P, Q Point
+	Seam *Name `parser:"@@" is:"seam"`
+	P    Point `parser:"| @@"`
+	Q    Point `parser:"','? @@" noun:"a second point"`
 	source.Span
 }
 
+// sum and factor are the grammar of an Expr, which reads itself.
+type (
+	sum struct {
+		First factor   `parser:"@@"`
+		More  []factor `parser:"( ( '+' | '-' | '*' | '/' ) @@ )*"`
+	}
+	factor struct {
+		Number Number `parser:"'-'* ( @@ ( 'in' | 'mm' | 'cm' )?"`
+		Name   Name   `parser:"| @@" is:"let"`
+		Paren  *sum   `parser:"| '(' @@ ')' )"`
+	}
+)
+
 // Statement is one statement, of the kinds below.
 //
-// The tags are the grammar: words in quotes stand as they are, @@ is what the
+// The tags are the grammar, of every form: words in quotes are typed as they are, @@ is what the
 // field's type reads, @ before a word sets the field, and ( ) | ? * group,
-// choose, leave out and repeat. A field's tag goes on where the one before
-// it stops. Types without tags read themselves (see parser.go, expr.go,
-// point.go, patch.go).
+// choose, omit and repeat; an option that may be repeated is one of several, each once. A field's tag
+// goes on where the one before it stops. What a name or a text names is in the tag `is`, how a
+// message calls the field in `noun`. The library reads most statements by these tags; frequent ones
+// and the parts that many share read themselves (parser.go, expr.go, point.go, patch.go), and a
+// test holds them to the tags. What may come next is worked out from the tags too (expect.go).
 type Statement interface{ statement() }
 
 // Statements of a file or a block.
 type (
 	// Use is `use "path"`.
 	Use struct {
-		Path Text `parser:"'use' @@"`
+		Path Text `parser:"'use' @@" is:"path" noun:"the path of a file in quotes"`
 	}
 	// Units is `units in`.
-	Units struct{ Unit Name }
+	Units struct {
+		Unit Name `parser:"'units' ( @'in' | @'mm' | @'cm' )"`
+	}
 	// Allowance is `allowance 1/4` or `allowance outer 1/2`.
 	Allowance struct {
 		Outer bool `parser:"'allowance' @'outer'?"`
-		Size  Expr `parser:"@@"`
+		Size  Expr `parser:"@@" noun:"a size"`
 	}
 	// Fabric is `fabric night "Night sky" #1d2b4f width 42 directional`, all
 	// but the name optional; Width is nil when not given.
 	Fabric struct {
 		Name        Name    `parser:"'fabric' @@"`
-		Title       *Text   `parser:"( @@"`
+		Title       *Text   `parser:"( @@" noun:"a title in quotes"`
 		Colour      *Colour `parser:"| @@"`
 		Width       Expr    `parser:"| 'width' @@"`
 		Directional bool    `parser:"| @'directional' )*"`
 	}
 	// Let is `let h = 2 1/2`.
 	Let struct {
-		Name  Name
-		Value Expr
+		Name  Name `parser:"'let' @@"`
+		Value Expr `parser:"'=' @@"`
 	}
 	// Colourway opens `colourway dusk "Title" {`; its body holds Swaps.
 	Colourway struct {
 		Name  Name  `parser:"( 'colourway' | 'colorway' ) @@"`
-		Title *Text `parser:"@@?"`
+		Title *Text `parser:"@@?" noun:"a title in quotes"`
 	}
 	// Swap is `old = new`, a line of a colourway or a part of `with`.
 	Swap struct {
-		Old Name `parser:"@@"`
-		New Name `parser:"'=' @@"`
+		Old Name `parser:"@@" is:"fabric"`
+		New Name `parser:"'=' @@" is:"fabric"`
 	}
 	// Block opens `block "Title" W by H {`.
 	Block struct {
-		Title  Text `parser:"'block' @@"`
-		Width  Expr `parser:"@@"`
-		Height Expr `parser:"'by' @@"`
+		Title  Text `parser:"'block' @@" noun:"a title in quotes"`
+		Width  Expr `parser:"@@" noun:"a width"`
+		Height Expr `parser:"'by' @@" noun:"a height"`
 	}
 	// Setting opens `setting "Title" {`.
 	Setting struct {
-		Title Text `parser:"'setting' @@"`
+		Title Text `parser:"'setting' @@" noun:"a title in quotes"`
 	}
 	// Note is `note "…"`.
 	Note struct {
@@ -226,8 +248,8 @@ type (
 type (
 	// PointDef is `point p = …`.
 	PointDef struct {
-		Name  Name
-		Value Point
+		Name  Name  `parser:"'point' @@"`
+		Value Point `parser:"'=' @@"`
 	}
 	// SeamDef is `seam ridge from P to Q`.
 	SeamDef struct {
@@ -238,28 +260,28 @@ type (
 	// Section opens `section A "Title" {`.
 	Section struct {
 		Name  Name  `parser:"'section' @@"`
-		Title *Text `parser:"@@?"`
+		Title *Text `parser:"@@?" noun:"a title in quotes"`
 	}
 	// Copy is `section C, D = A, B turned 90 about hub with sky = plum`.
 	Copy struct {
 		Names     []Name    `parser:"'section' @@ ( ',' @@ )*"`
-		Of        []Name    `parser:"'=' @@ ( ',' @@ )*"`
-		Transform Transform `parser:"@@"`
-		With      []Swap    `parser:"( 'with' @@ ( ',' @@ )* )?"`
+		Of        []Name    `parser:"'=' @@ ( ',' @@ )*" is:"section"`
+		Transform Transform `parser:"@@" noun:"\x60mirrored across\x60, \x60turned\x60 or \x60moved\x60"`
+		With      []Swap    `parser:"( 'with' @@ ( ',' @@ )* )?" noun:"a fabric"`
 	}
 	// Join is `join A to B press toward A inset`.
 	Join struct {
-		A           Name  `parser:"'join' @@"`
-		B           Name  `parser:"'to' @@"`
-		PressOpen   bool  `parser:"( 'press' ( @'open'"` // `press open` was typed
-		PressToward *Name `parser:"| 'toward' @@ )"`     // `press toward A`
+		A           Name  `parser:"'join' @@" is:"section"`
+		B           Name  `parser:"'to' @@" is:"section" other:"first"`
+		PressOpen   bool  `parser:"( 'press' ( @'open'"`          // `press open` was typed
+		PressToward *Name `parser:"| 'toward' @@ )" is:"section"` // `press toward A`
 		Inset       bool  `parser:"| @'inset'"`
 		Partial     bool  `parser:"| @'partial' )*"`
 	}
 	// Finish is `finish A to E`.
 	Finish struct {
-		A Name `parser:"'finish' @@"`
-		B Name `parser:"'to' @@"`
+		A Name `parser:"'finish' @@" is:"section"`
+		B Name `parser:"'to' @@" is:"section" other:"first"`
 	}
 	// Notch is `notch m P`, in a block or a section.
 	Notch struct {
@@ -267,26 +289,40 @@ type (
 		Point Point `parser:"@@"`
 	}
 	// Outline is `outline P Q R …`, in a block or a section.
-	Outline struct{ Corners []Point }
+	Outline struct {
+		Corners []Point `parser:"'outline' @@ ','? @@ ','? @@ ( ','? @@ )*" noun:"a corner"`
+	}
 	// Patch is `patch 3 sky …` in a section, or `patch sky …` in a block
 	// (Number nil). Exactly one of Corners, Beyond and Around is set.
 	Patch struct {
+		Number  *Whole  `parser:"'patch' @@" is:"patch number"`
+		Fabric  Name    `parser:"@@" is:"fabric"`
+		Corners []Point `parser:"( @@ ','? @@ ','? @@ ( ','? @@ )*" noun:"a corner"`
+		Beyond  *Line   `parser:"| 'beyond' @@"`
+		Around  Point   `parser:"| 'around' @@ )" noun:"a point inside the patch"`
+		Cut     *Cut    `parser:"( @@"`
+		Note    *Text   `parser:"| 'note' @@ )*"`
+	}
+	// loosePatch is the grammar of a Patch outside a section.
+	loosePatch struct {
 		Number  *Whole
-		Fabric  Name
-		Corners []Point
+		Fabric  Name    `parser:"'patch' @@" is:"fabric"`
+		Corners []Point `parser:"@@ ','? @@ ','? @@ ( ','? @@ )*" noun:"a corner"`
 		Beyond  *Line
 		Around  Point
 		Cut     *Cut
-		Note    *Text
+		Note    *Text `parser:"( 'note' @@ )?"`
 	}
 )
 
+var _ = Patch(loosePatch{}) // they have the same fields
+
 // Transform says how a copy is placed: one of the three.
 type Transform struct {
-	Mirrored *Line // mirrored across P Q
-	Turned   Expr  // turned 90 about P
-	About    Point
-	Moved    *Pair // moved (dx, dy)
+	Mirrored *Line `parser:"'mirrored' 'across' @@"`
+	Turned   Expr  `parser:"| 'turned' @@" noun:"a number of degrees"`
+	About    Point `parser:"'about' @@" noun:"the point that stays"`
+	Moved    *Pair `parser:"| 'moved' @@"`
 	source.Span
 }
 
@@ -308,6 +344,14 @@ type Cut struct {
 	source.Span
 }
 
+// cutForms is the grammar of a Cut, which reads itself.
+type cutForms struct {
+	Along  Expr `parser:"'cut' ( @@" noun:"a size"`
+	Across Expr `parser:"'by' @@" noun:"the other side of the piece"`
+	Strip  Expr `parser:"| 'strip' @@" noun:"the width of the strip"`
+	Square Expr `parser:"| 'square' @@ ( 'halved' | 'quartered' ) )" noun:"the side of the square"`
+}
+
 // Statements of a setting.
 type (
 	// Rows is `rows 2`.
@@ -320,48 +364,51 @@ type (
 	}
 	// Fill is `fill "Little Sloop", "Little Sloop" dusk, "Lantern" turned 90`.
 	Fill struct {
-		Cells []Cell `parser:"'fill' @@ ( ',' @@ )*"`
+		Cells []Cell `parser:"'fill' @@ ( ',' @@ )*" noun:"the title of a block in quotes"`
 	}
 	// OnPoint is `on point sky`: the blocks stand on their corners, the
 	// setting triangles are of the named fabric.
 	OnPoint struct {
-		Fabric Name `parser:"'on' 'point' @@"`
+		Fabric Name `parser:"'on' 'point' @@" is:"fabric"`
 	}
 	// Sashing is `sashing 1 1/2 sand`.
 	Sashing struct {
-		Width  Expr `parser:"'sashing' @@"`
-		Fabric Name `parser:"@@"`
+		Width  Expr `parser:"'sashing' @@" noun:"a width"`
+		Fabric Name `parser:"@@" is:"fabric"`
 	}
 	// Cornerstone is `cornerstone coral`.
 	Cornerstone struct {
-		Fabric Name `parser:"'cornerstone' @@"`
+		Fabric Name `parser:"'cornerstone' @@" is:"fabric"`
 	}
 	// Border is `border 3 water`; several follow each other outwards.
 	Border struct {
-		Width  Expr `parser:"'border' @@"`
-		Fabric Name `parser:"@@"`
+		Width  Expr `parser:"'border' @@" noun:"a width"`
+		Fabric Name `parser:"@@" is:"fabric"`
 	}
 	// Binding is `binding cut 2 1/4 cedar`.
 	Binding struct {
-		Width  Expr `parser:"'binding' 'cut' @@"`
-		Fabric Name `parser:"@@"`
+		Width  Expr `parser:"'binding' 'cut' @@" noun:"a width"`
+		Fabric Name `parser:"@@" is:"fabric"`
 	}
 	// Backing is `backing sand`.
 	Backing struct {
-		Fabric Name `parser:"'backing' @@"`
+		Fabric Name `parser:"'backing' @@" is:"fabric"`
 	}
 	// Batting is `batting`.
-	Batting struct{}
+	Batting struct {
+		_ struct{} `parser:"'batting'"`
+	}
 )
 
 // Cell is one block of a fill; Turned is nil when not turned.
 type Cell struct {
-	Block     Text
-	Colourway *Name
-	Turned    Expr
-	Mirrored  bool
+	Block     Text  `parser:"@@" is:"block" noun:"the title of a block in quotes"`
+	Colourway *Name `parser:"( @@" is:"colourway" noun:"a colorway"`
+	Turned    Expr  `parser:"| 'turned' @@" noun:"a number of degrees"`
+	Mirrored  bool  `parser:"| @'mirrored' )*"`
 }
 
+func (*loosePatch) statement()  {}
 func (*Use) statement()         {}
 func (*Units) statement()       {}
 func (*Allowance) statement()   {}

@@ -2,7 +2,6 @@ package syntax
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -35,7 +34,7 @@ func tooLong(name string) bool { return utf8.RuneCountInString(name) > MostNameL
 // the tokens where it stopped.
 type parser struct {
 	lex   *lexer.PeekingLexer
-	form  *StatementInfo // the statement that is read; nil within a participle leaf
+	form  *StatementInfo // the statement that is read; nil within a leaf of the library
 	place Place
 	depth int
 
@@ -49,13 +48,16 @@ type parser struct {
 type fault struct {
 	at      source.Span
 	kind    ErrorKind
-	message string // empty: the form sentence of the statement
-	detail  string
+	message string
+	detail  string // empty: what the statement needs
 	name    string
+
+	unexpected bool // explain says what was expected instead
+	read       bool // the statement can be read nevertheless
 }
 
 // Error makes a fault an error for participle's sake; nobody reads it.
-func (f *fault) Error() string { return f.detail }
+func (f *fault) Error() string { return f.message }
 
 func spanOf(t *lexer.Token) source.Span {
 	return source.Span{Start: t.Pos.Offset, End: t.Pos.Offset + len(t.Value)}
@@ -77,11 +79,11 @@ func (p *parser) accept(text string) bool {
 }
 
 // want takes this word or punctuation, or is at fault.
-func (p *parser) want(text, why string) *fault {
+func (p *parser) want(text string) *fault {
 	if p.accept(text) {
 		return nil
 	}
-	return p.expected("`"+text+"`", why)
+	return p.unexpected()
 }
 
 // before is the token before the next one, nil at the start.
@@ -103,28 +105,17 @@ func (p *parser) end() int {
 // from is the span from an offset to the token read last.
 func (p *parser) from(start int) source.Span { return source.Span{Start: start, End: p.end()} }
 
-// expected is the fault of a missing thing: "`)` was expected after 3, to
-// close the point".
-func (p *parser) expected(what, why string) *fault {
-	t, before := p.peek(), p.before()
-	f := &fault{at: spanOf(t), kind: Malformed}
-	were := " was expected"
-	if strings.HasPrefix(what, "words") || strings.HasPrefix(what, "corners") {
-		were = " were expected"
+// unexpected is the fault of a token that the grammar does not have here. What it has is worked out
+// from the grammar when it is to be said: see explain.
+func (p *parser) unexpected() *fault { return &fault{at: spanOf(p.peek()), unexpected: true} }
+
+// fail is a fault at the next token, with what is wrong there.
+func (p *parser) fail(message string) *fault {
+	t := p.peek()
+	if before := p.before(); t.EOF() && before != nil {
+		t = before
 	}
-	f.detail = what + were
-	if before != nil {
-		f.detail += " after " + show(before)
-	}
-	if why != "" {
-		f.detail += ", " + why
-	}
-	if !t.EOF() {
-		f.detail += ", but " + show(t) + " stands there"
-	} else if before != nil {
-		f.at = spanOf(before)
-	}
-	return f
+	return &fault{at: spanOf(t), message: message}
 }
 
 // show names a token in a sentence.
@@ -136,23 +127,6 @@ func show(t *lexer.Token) string {
 	return quote(t.Value)
 }
 
-// expectedName is the fault of a missing name. A word of the language that
-// stands there was either meant as the name, or it follows where the name was
-// left out; follows says whether it may.
-func (p *parser) expectedName(what string, follows func(word string) bool) *fault {
-	t := p.peek()
-	if t.EOF() || kindOf(t) != KindWord {
-		return p.expected(what, "")
-	}
-	at := p.lex.RawCursor()
-	if after := &p.lex.Range(at+1, at+2)[0]; after.Value != "=" && follows(t.Value) {
-		f := p.expected(what, "")
-		f.detail += ", and that is a word of the language"
-		return f
-	}
-	return reserved(t)
-}
-
 func reserved(t *lexer.Token) *fault {
 	return &fault{
 		at: spanOf(t), kind: ReservedWord, name: t.Value,
@@ -161,40 +135,21 @@ func reserved(t *lexer.Token) *fault {
 	}
 }
 
-// followsName reports whether a word may stand behind a name of this statement.
-func (p *parser) followsName(word string) bool {
-	return p.followsPoint(word) || p.form.points && vocabulary[word].isPoint
-}
-
-// followsPoint reports whether a word may stand behind a point or a number.
-func (p *parser) followsPoint(word string) bool {
-	if p.form == nil || p.depth > 0 && slices.Contains(innerWords, word) {
-		return true
-	}
-	if p.form.follow != nil {
-		return slices.Contains(p.form.follow, word)
-	}
-	return slices.Contains(p.form.Words, word)
-}
-
-// innerWords stand inside the forms of a point.
-var innerWords = []string{"by", "of", "meets", "across", "about"}
-
-// name reads a name; what says which, as in "a fabric".
-func (p *parser) name(what string) (Name, *fault) {
+// name reads a name.
+func (p *parser) name() (Name, *fault) {
 	t := p.peek()
 	if kindOf(t) != KindName {
-		return Name{}, p.expectedName(what, p.followsName)
+		return Name{}, p.unexpected()
 	}
 	p.lex.Next()
 	return Name{t.Value, spanOf(t)}, nil
 }
 
 // text reads a string.
-func (p *parser) text(what string) (Text, *fault) {
+func (p *parser) text() (Text, *fault) {
 	t := p.peek()
 	if kindOf(t) != KindString {
-		return Text{}, p.expected(what, "")
+		return Text{}, p.unexpected()
 	}
 	p.lex.Next()
 	value := t.Value[1 : len(t.Value)-1]
@@ -209,7 +164,7 @@ func (p *parser) text(what string) (Text, *fault) {
 				at := t.Pos.Offset + i
 				_, size := utf8.DecodeRuneInString(value[i:])
 				return Text{}, &fault{at: source.Span{Start: at, End: at + 1 + size}, kind: Malformed,
-					detail: "in quotes a backslash stands before `\"` or another backslash only; write `\\\\` for one backslash"}
+					message: "in quotes a backslash comes before `\"` or another backslash only; write `\\\\` for one backslash"}
 			}
 		}
 		s.WriteByte(value[i])
@@ -218,10 +173,10 @@ func (p *parser) text(what string) (Text, *fault) {
 }
 
 // whole reads a whole number.
-func (p *parser) whole(what string) (Whole, *fault) {
+func (p *parser) whole() (Whole, *fault) {
 	t := p.peek()
 	if kindOf(t) != KindNumber || digitsEnd(t.Value, 0) < len(t.Value) {
-		return Whole{}, p.expected(what, "")
+		return Whole{}, p.unexpected()
 	}
 	if len(t.Value) > MostDigits || digits(t.Value) > MostWhole {
 		return Whole{}, &fault{at: spanOf(t), kind: Limit, message: "a whole number is at most 10,000",
@@ -238,16 +193,4 @@ func (p *parser) deeper() *fault {
 	}
 	return &fault{at: spanOf(p.peek()), kind: Limit, message: "parentheses and point forms nest at most 100 deep",
 		detail: "give the inner part a name with `let` or `point`"}
-}
-
-// done is at fault unless every token has been read.
-func (p *parser) done() *fault {
-	t := p.peek()
-	if t.EOF() {
-		return nil
-	}
-	if p.form.points && kindOf(t) == KindWord && !slices.Contains(p.form.Words, t.Value) && units[t.Value] == Bare {
-		return reserved(t) // after points, probably the name of another
-	}
-	return &fault{at: spanOf(t), kind: Malformed, detail: show(t) + " is too much after " + show(p.before())}
 }

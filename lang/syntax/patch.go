@@ -14,22 +14,19 @@ import "sewable/lang/source"
 // with a number in a section and none in a block, where only corners and a
 // note may stand.
 func readPatch(p *parser) (Statement, *fault) {
-	p.lex.Next()
 	patch := new(Patch)
 	first := p.peek()
 	if kindOf(first) == KindNumber {
-		number, f := p.whole("a patch number")
+		number, f := p.whole()
 		if f != nil {
 			return nil, f
 		}
 		patch.Number = &number
 	} else if p.place == InSection {
-		f := p.expected("a patch number", "")
-		f.detail = "the number is missing after `patch`: patches are numbered from 1 in sewing order"
-		return nil, f
+		return nil, p.fail("the number is missing after `patch`: patches are numbered from 1 in sewing order")
 	}
 	var f *fault
-	if patch.Fabric, f = p.name("a fabric"); f != nil {
+	if patch.Fabric, f = p.name(); f != nil {
 		return nil, f
 	}
 	shape := p.peek()
@@ -41,12 +38,12 @@ func readPatch(p *parser) (Statement, *fault) {
 		line, f = p.line()
 		patch.Beyond = &line
 		if f == nil && line.Seam != nil && p.is(",") {
-			f = &fault{at: spanOf(p.peek()), kind: Malformed, detail: "one name alone is a seam; two points stand without a comma: beyond P Q"}
+			f = p.fail("one name alone is a seam; two points have no comma between them: beyond P Q")
 		}
 	case p.accept("around"):
-		patch.Around, f = p.point("a point inside the patch")
+		patch.Around, f = p.point()
 	default:
-		f = p.expected("corners, `beyond` or `around`", "")
+		f = p.unexpected()
 	}
 	if f == nil {
 		f = p.patchEnd(patch)
@@ -57,12 +54,12 @@ func readPatch(p *parser) (Statement, *fault) {
 	if p.place != InBlock {
 		return patch, nil
 	}
-	misplaced := func(at source.Span, detail string) (Statement, *fault) {
-		return patch, &fault{at: at, kind: Misplaced, detail: detail}
+	misplaced := func(at source.Span, message string) (Statement, *fault) {
+		return patch, &fault{at: at, kind: Misplaced, message: message, read: true}
 	}
 	switch {
 	case patch.Number != nil:
-		return misplaced(patch.Number.Span, "a numbered patch stands in a section. Put it into one, or leave out the number and let `sewable plan` number it")
+		return misplaced(patch.Number.Span, "a numbered patch belongs in a section. Put it into one, or omit the number and let `sewable plan` number it")
 	case patch.Corners == nil:
 		return misplaced(spanOf(shape), quote(shape.Value)+" needs a section; a patch in a block has corners")
 	case patch.Cut != nil:
@@ -76,8 +73,6 @@ func (p *parser) patchEnd(patch *Patch) *fault {
 	for {
 		t := p.peek()
 		switch {
-		case t.EOF():
-			return nil
 		case t.Value == "cut" && patch.Cut == nil:
 			cut, f := p.cut()
 			if f != nil {
@@ -86,7 +81,7 @@ func (p *parser) patchEnd(patch *Patch) *fault {
 			patch.Cut = cut
 		case t.Value == "note" && patch.Note == nil:
 			p.lex.Next()
-			text, f := p.text("words in quotes")
+			text, f := p.text()
 			if f != nil {
 				return f
 			}
@@ -94,13 +89,13 @@ func (p *parser) patchEnd(patch *Patch) *fault {
 		case t.Value == "cut" || t.Value == "note":
 			return twice(t.Value, spanOf(t))
 		default:
-			return p.done()
+			return nil
 		}
 	}
 }
 
 func twice(word string, at source.Span) *fault {
-	return &fault{at: at, kind: Malformed, detail: quote(word) + " stands twice"}
+	return &fault{at: at, message: quote(word) + " is given twice"}
 }
 
 // cut reads
@@ -109,23 +104,22 @@ func twice(word string, at source.Span) *fault {
 func (p *parser) cut() (*Cut, *fault) {
 	start := p.lex.Next().Pos.Offset
 	cut := &Cut{Form: CutRectangle}
-	what := "a size, `strip` or `square`"
 	switch {
 	case p.accept("strip"):
-		cut.Form, what = CutStrip, "the width of the strip"
+		cut.Form = CutStrip
 	case p.accept("square"):
-		cut.Form, what = CutHalved, "the side of the square"
+		cut.Form = CutHalved
 	}
 	var f *fault
-	if cut.Along, f = p.expr(what); f != nil {
+	if cut.Along, f = p.expr(); f != nil {
 		return nil, f
 	}
 	switch cut.Form {
 	case CutRectangle:
-		if f := p.want("by", "between the two sides of the piece"); f != nil {
+		if f := p.want("by"); f != nil {
 			return nil, f
 		}
-		if cut.Across, f = p.expr("the other side of the piece"); f != nil {
+		if cut.Across, f = p.expr(); f != nil {
 			return nil, f
 		}
 	case CutHalved:
@@ -134,7 +128,7 @@ func (p *parser) cut() (*Cut, *fault) {
 		case p.accept("quartered"):
 			cut.Form = CutQuartered
 		default:
-			return nil, p.expected("`halved` or `quartered`", "")
+			return nil, p.unexpected()
 		}
 	}
 	cut.Span = p.from(start)
@@ -143,76 +137,44 @@ func (p *parser) cut() (*Cut, *fault) {
 
 // readOutline reads `outline` and corners.
 func readOutline(p *parser) (Statement, *fault) {
-	p.lex.Next()
 	corners, f := p.corners(max(3, len(p.pairs)))
-	if f == nil {
-		f = p.done()
-	}
-	if f != nil {
-		return nil, f
-	}
-	return &Outline{Corners: corners}, nil
+	return &Outline{Corners: corners}, f
 }
 
 // readPointDef reads `point p = (x, y)`.
 func readPointDef(p *parser) (Statement, *fault) {
-	p.lex.Next()
 	def := new(PointDef)
-	var f *fault
-	if def.Name, f = p.name("a name"); f != nil {
-		return nil, f
+	f := p.declare(&def.Name)
+	if f == nil {
+		def.Value, f = p.point()
 	}
-	if f := p.want("=", "before the point"); f != nil {
-		return nil, f
-	}
-	if def.Value, f = p.point("a point"); f == nil {
-		f = p.done()
-	}
-	if f != nil {
-		return nil, f
-	}
-	return def, nil
+	return def, f
 }
 
 // readLet reads `let h = 2 1/2`.
 func readLet(p *parser) (Statement, *fault) {
-	p.lex.Next()
 	let := new(Let)
-	var f *fault
-	if let.Name, f = p.name("a name"); f != nil {
-		return nil, f
+	f := p.declare(&let.Name)
+	if f == nil {
+		let.Value, f = p.expr()
 	}
-	if f := p.want("=", "before the number"); f != nil {
-		return nil, f
+	return let, f
+}
+
+// declare reads a name and the `=` after it.
+func (p *parser) declare(name *Name) (f *fault) {
+	if *name, f = p.name(); f != nil {
+		return f
 	}
-	if let.Value, f = p.expr("a number"); f == nil {
-		f = p.done()
-	}
-	if f != nil {
-		return nil, f
-	}
-	return let, nil
+	return p.want("=")
 }
 
 // readUnits reads `units in`.
 func readUnits(p *parser) (Statement, *fault) {
-	p.lex.Next()
 	t := p.peek()
 	if _, ok := units[t.Value]; !ok {
-		return nil, p.expected("`in`, `mm` or `cm`", "")
+		return nil, p.unexpected()
 	}
 	p.lex.Next()
-	if f := p.done(); f != nil {
-		return nil, f
-	}
 	return &Units{Unit: Name{t.Value, spanOf(t)}}, nil
-}
-
-// readBatting reads `batting`.
-func readBatting(p *parser) (Statement, *fault) {
-	p.lex.Next()
-	if f := p.done(); f != nil {
-		return nil, f
-	}
-	return &Batting{}, nil
 }

@@ -12,7 +12,7 @@ import "github.com/alecthomas/participle/v2/lexer"
 //	      | "mirror" Point "across" Line
 //	      | "turn" Point "about" Point "by" Expr
 //	      | "move" Point "by" "(" Expr "," Expr ")" .
-func (p *parser) point(what string) (Point, *fault) {
+func (p *parser) point() (Point, *fault) {
 	t := p.peek()
 	switch kindOf(t) {
 	case KindName:
@@ -27,7 +27,7 @@ func (p *parser) point(what string) (Point, *fault) {
 			return pair, nil
 		}
 	case KindWord:
-		read := pointForms[t.Value]
+		read := pointReaders[t.Value]
 		if read == nil {
 			break
 		}
@@ -39,15 +39,15 @@ func (p *parser) point(what string) (Point, *fault) {
 		p.depth--
 		return point, f
 	}
-	return nil, p.expectedName(what, p.followsPoint)
+	return nil, p.unexpected()
 }
 
-// pointForms reads what follows the word of a point form; start is where the
-// word stands.
-var pointForms map[string]func(p *parser, start int) (Point, *fault)
+// pointReaders read what follows the word of a point form; start is where the
+// word is.
+var pointReaders map[string]func(p *parser, start int) (Point, *fault)
 
 func init() {
-	pointForms = map[string]func(p *parser, start int) (Point, *fault){
+	pointReaders = map[string]func(p *parser, start int) (Point, *fault){
 		"mid": (*parser).mid, "along": (*parser).along, "part": (*parser).part, "where": (*parser).meet,
 		"mirror": (*parser).mirror, "turn": (*parser).turn, "move": (*parser).move,
 	}
@@ -69,21 +69,21 @@ func startsPoint(t *lexer.Token) bool {
 // pair reads (x, y) into the pair given, or a new one.
 func (p *parser) pair(into *Pair) (*Pair, *fault) {
 	start := p.peek().Pos.Offset
-	if f := p.want("(", "to open the point"); f != nil {
+	if f := p.want("("); f != nil {
 		return nil, f
 	}
-	x, f := p.expr("a number")
+	x, f := p.expr()
 	if f != nil {
 		return nil, f
 	}
-	if f := p.want(",", "between the two numbers of the point"); f != nil {
+	if f := p.want(","); f != nil {
 		return nil, f
 	}
-	y, f := p.expr("a number")
+	y, f := p.expr()
 	if f != nil {
 		return nil, f
 	}
-	if f := p.want(")", "to close the point"); f != nil {
+	if f := p.want(")"); f != nil {
 		return nil, f
 	}
 	switch {
@@ -106,7 +106,7 @@ func (p *parser) pair(into *Pair) (*Pair, *fault) {
 func (p *parser) line() (Line, *fault) {
 	first := p.peek()
 	start := first.Pos.Offset
-	a, f := p.point("a point, or the name of a seam,")
+	a, f := p.point()
 	if f != nil {
 		return Line{}, f
 	}
@@ -126,11 +126,11 @@ func (p *parser) second(first Point) (Point, *fault) {
 	if _, name := first.(*PointRef); !name {
 		p.accept(",")
 	}
-	return p.point("a second point")
+	return p.point()
 }
 
 func (p *parser) mid(start int) (Point, *fault) {
-	a, f := p.point("a point")
+	a, f := p.point()
 	if f != nil {
 		return nil, f
 	}
@@ -146,10 +146,10 @@ func (p *parser) along(start int) (Point, *fault) {
 	if f != nil {
 		return nil, f
 	}
-	if f := p.want("by", "before the distance"); f != nil {
+	if f := p.want("by"); f != nil {
 		return nil, f
 	}
-	by, f := p.expr("a distance")
+	by, f := p.expr()
 	if f != nil {
 		return nil, f
 	}
@@ -157,11 +157,11 @@ func (p *parser) along(start int) (Point, *fault) {
 }
 
 func (p *parser) part(start int) (Point, *fault) {
-	ratio, f := p.expr("a number such as 1/3")
+	ratio, f := p.expr()
 	if f != nil {
 		return nil, f
 	}
-	if f := p.want("of", "before the line"); f != nil {
+	if f := p.want("of"); f != nil {
 		return nil, f
 	}
 	line, f := p.line()
@@ -176,7 +176,7 @@ func (p *parser) meet(start int) (Point, *fault) {
 	if f != nil {
 		return nil, f
 	}
-	if f := p.want("meets", "between the two lines"); f != nil {
+	if f := p.want("meets"); f != nil {
 		return nil, f
 	}
 	m, f := p.line()
@@ -187,11 +187,11 @@ func (p *parser) meet(start int) (Point, *fault) {
 }
 
 func (p *parser) mirror(start int) (Point, *fault) {
-	a, f := p.point("a point")
+	a, f := p.point()
 	if f != nil {
 		return nil, f
 	}
-	if f := p.want("across", "before the line of the mirror"); f != nil {
+	if f := p.want("across"); f != nil {
 		return nil, f
 	}
 	line, f := p.line()
@@ -202,21 +202,21 @@ func (p *parser) mirror(start int) (Point, *fault) {
 }
 
 func (p *parser) turn(start int) (Point, *fault) {
-	a, f := p.point("a point")
+	a, f := p.point()
 	if f != nil {
 		return nil, f
 	}
-	if f := p.want("about", "before the point that stays"); f != nil {
+	if f := p.want("about"); f != nil {
 		return nil, f
 	}
-	about, f := p.point("the point that stays")
+	about, f := p.point()
 	if f != nil {
 		return nil, f
 	}
-	if f := p.want("by", "before the degrees"); f != nil {
+	if f := p.want("by"); f != nil {
 		return nil, f
 	}
-	by, f := p.expr("a number of degrees")
+	by, f := p.expr()
 	if f != nil {
 		return nil, f
 	}
@@ -224,11 +224,11 @@ func (p *parser) turn(start int) (Point, *fault) {
 }
 
 func (p *parser) move(start int) (Point, *fault) {
-	a, f := p.point("a point")
+	a, f := p.point()
 	if f != nil {
 		return nil, f
 	}
-	if f := p.want("by", "before the distances"); f != nil {
+	if f := p.want("by"); f != nil {
 		return nil, f
 	}
 	m := &Move{P: a}
@@ -242,25 +242,21 @@ func (p *parser) move(start int) (Point, *fault) {
 // corners reads points with or without commas between them, until something
 // else stands there.
 //
-//	Corners = Point { [ "," ] Point } .
+//	Corners = Point [ "," ] Point [ "," ] Point { [ "," ] Point } .
 func (p *parser) corners(room int) ([]Point, *fault) {
 	points := make([]Point, 0, room)
 	for startsPoint(p.peek()) {
-		point, f := p.point("a corner")
+		point, f := p.point()
 		if f != nil {
 			return nil, f
 		}
 		points = append(points, point)
 		if p.accept(",") && !startsPoint(p.peek()) {
-			return nil, p.expectedName("another corner", p.followsPoint)
+			return nil, p.unexpected()
 		}
 	}
-	if len(points) >= 3 {
-		return points, nil
+	if len(points) < 3 {
+		return nil, p.unexpected()
 	}
-	f := p.expectedName("a corner", p.followsPoint)
-	if f.kind == Malformed {
-		f.detail += "; three or more are needed"
-	}
-	return nil, f
+	return points, nil
 }

@@ -179,7 +179,7 @@ func readStatement(w *workbench, place Place, text string) reading {
 	}
 	n, numbers, pairs, bad := w.tokens.load(text)
 	if n == 0 {
-		return reading{fault: &fault{kind: Malformed, message: "`{` needs a `block`, `section`, `colourway` or `setting` before it on its line"}}
+		return reading{fault: &fault{message: "`{` needs a `block`, `section`, `colourway` or `setting` before it on its line"}}
 	}
 	room := w.tokens.room
 	form, f := chooseForm(place, room[:n+1])
@@ -200,23 +200,27 @@ func readStatement(w *workbench, place Place, text string) reading {
 	if pairs > 0 {
 		p.pairs = make([]Pair, pairs)
 	}
-	node, f := form.read(p)
-	if f != nil && bad != nil && f.at.Start >= bad.Pos.Offset {
-		f = &fault{at: spanOf(bad), kind: Malformed, detail: Explain(bad.Value)}
+	node, f := form.by.read(p)
+	switch {
+	case f == nil:
+	case bad != nil && f.at.Start >= bad.Pos.Offset:
+		f = &fault{at: spanOf(bad), message: Explain(bad.Value)}
+	case f.unexpected:
+		f = explain(f, form, room[:n+1])
 	}
 	if f != nil {
 		if mark := inchMark(text, room[:n]); mark >= 0 && f.at.Start >= mark {
-			f = &fault{at: source.Span{Start: mark, End: mark + 1}, kind: Malformed,
-				detail: "no inch mark is needed: write the number alone, or with `in`, as in `1/4 in`"}
+			f = &fault{at: source.Span{Start: mark, End: mark + 1},
+				message: "no inch mark is needed: write the number alone, or with `in`, as in `1/4 in`"}
+		}
+		if f.detail == "" && f.kind != Limit {
+			f.detail = form.needs()
+		}
+		if !f.read {
+			return reading{form: form, fault: f}
 		}
 	}
 	found := reading{form: form, node: node, fault: f}
-	if f != nil && f.message == "" {
-		f.message = form.Form
-	}
-	if node == nil {
-		return found
-	}
 	if f == nil && form.Where&place == 0 {
 		found.fault = misplaced(form, place, spanOf(&room[0]))
 	}

@@ -48,8 +48,8 @@ func TestAnEditReadsOneLine(t *testing.T) {
 func TestPlaceMatters(t *testing.T) {
 	reader := NewEditorReader()
 	tree := reader.Parse(source.New("x.block", "block \"T\" 6 by 6 {\n  patch sky p q r\n  section A {\n    patch sky p q r\n  }\n}\n"))
-	assert.Equal(t, "4:11 Malformed at \"sky\": a patch needs a number, a fabric, and corners or `beyond`\n"+
-		"    the number is missing after `patch`: patches are numbered from 1 in sewing order\n", errorList(tree))
+	assert.Equal(t, "4:11 Malformed at \"sky\": the number is missing after `patch`: patches are numbered from 1 in sewing order\n"+
+		"    a patch needs a number, a fabric, and three or more corners, `beyond` a line or `around` a point, as in `patch 3 sky beyond P Q`\n", errorList(tree))
 }
 
 func TestReaderIsSafeForConcurrentUse(t *testing.T) {

@@ -76,7 +76,7 @@ func TestReferenceShowsEveryForm(t *testing.T) {
 		typ := reflect.TypeOf(kind)
 		assert.True(t, seen[typ.Name()], "no example of %s", typ.Name())
 		for i := range typ.NumField() {
-			if f := typ.Field(i); !f.Anonymous {
+			if f := typ.Field(i); !f.Anonymous && f.IsExported() {
 				assert.True(t, seen[typ.Name()+"."+f.Name], "no example of %s with %s", typ.Name(), f.Name)
 			}
 		}

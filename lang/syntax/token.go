@@ -234,7 +234,7 @@ func Explain(bad string) string {
 	case r == '"':
 		return "the closing `\"` is missing"
 	case r == '#':
-		return "a colour is written #rrggbb or #rgb, with the digits 0 to 9 and a to f"
+		return "a color is written #rrggbb or #rgb, with the digits 0 to 9 and a to f"
 	case unicode.IsDigit(r) || r == '.' && len(bad) > size || isVulgar(r):
 		return quote(bad) + " is neither a number nor a name: a name begins with a letter, and numbers look like 3, 2.5, 1/4, 2 1/2, 2½"
 	case r == '_':

@@ -150,7 +150,7 @@ func TestNumberProblems(t *testing.T) {
 func TestExplain(t *testing.T) {
 	for bad, want := range map[string]string{
 		`"Dusk`:  "the closing `\"` is missing",
-		"#12":    "a colour is written #rrggbb or #rgb, with the digits 0 to 9 and a to f",
+		"#12":    "a color is written #rrggbb or #rgb, with the digits 0 to 9 and a to f",
 		"3sky":   "`3sky` is neither a number nor a name: a name begins with a letter, and numbers look like 3, 2.5, 1/4, 2 1/2, 2½",
 		"“":      "`“` has no meaning here; type a straight quote `\"`",
 		"−":      "`−` has no meaning here; type a plain `-`",

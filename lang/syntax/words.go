@@ -1,6 +1,8 @@
 package syntax
 
 import (
+	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -57,15 +59,23 @@ type StatementInfo struct {
 	// Snippet is the statement with places to fill in, ${1:name}, for editors; empty where
 	// the word alone is the statement.
 	Snippet string
-	// Words are the words of the language that it may hold, besides the
-	// first word and those of points and numbers.
-	Words []string
 
-	read   func(*parser) (Statement, *fault)
-	once   []string // the words that may stand once at the most; `"` and # for a string and a colour
-	follow []string // the words that may follow a name, when not all of Words
-	noun   string   // what its names are, "a name" when empty
-	points bool     // it holds points
+	by reader // its grammar, and how it is read
+}
+
+// needs is the sentence that says what it needs, with an example.
+func (s *StatementInfo) needs() string {
+	if s.Shape == s.Word {
+		return s.Form
+	}
+	return s.Form + ", as in `" + s.Shape + "`"
+}
+
+// example is its shape, read: a pointer to a node.
+func (s *StatementInfo) example() any {
+	text := strings.TrimSuffix(strings.TrimSuffix(s.Shape, " {"), " …")
+	place := s.Where & -s.Where // one of them
+	return readStatement(new(workbench), place, text).node
 }
 
 // statements is the language: every form of statement. Two forms of one
@@ -76,233 +86,268 @@ var statements = []*StatementInfo{
 		Form:    "`use` needs the path of a file in quotes",
 		Meaning: "brings that file's own fabrics, lets, blocks and colourways",
 		Snippet: `use "${1:palette.block}"`,
-		read:    grammar[Use](),
+		by:      tagged[Use](),
 	},
 	{
 		Word: "units", Where: InFile, Shape: "units in",
 		Form:    "`units` needs `in`, `mm` or `cm`",
 		Meaning: "the unit of the bare numbers in this file",
 		Snippet: "units ${1|in,mm,cm|}",
-		read:    readUnits,
+		by:      byHand[Units](readUnits),
 	},
 	{
-		Word: "allowance", Where: InFile | InBlock, Shape: "allowance 1/4", Words: []string{"outer"},
-		Form:    "an allowance needs a size, as in `allowance 1/4`",
+		Word: "allowance", Where: InFile | InBlock, Shape: "allowance 1/4",
+		Form:    "an allowance needs a size",
 		Meaning: "the seam allowance; with `outer`, that of a block's outer edge",
 		Snippet: "allowance ${1:1/4}",
-		read:    grammar[Allowance](),
+		by:      tagged[Allowance](),
 	},
 	{
 		Word: "fabric", Where: InFile | InBlock, Shape: `fabric night "Night sky" #1d2b4f width 42 directional`,
-		Words: []string{"width", "directional"}, once: []string{"width", "directional", `"`, "#"},
-		Form:    "a fabric needs a name; a title in quotes, a colour such as #1d2b4f, a `width` and `directional` may follow",
+		Form:    "a fabric needs a name; a title in quotes, a color such as #1d2b4f, a `width` and `directional` may follow",
 		Meaning: "a fabric, its title, its colour on drawings and its usable width",
 		Snippet: `fabric ${1:name} "${2:Title}" ${3:#c3dcea}`,
-		read:    grammar[Fabric](),
+		by:      tagged[Fabric](),
 	},
 	{
 		Word: "let", Where: InFile | InBlock, Shape: "let h = 2 1/2",
 		Form:    "`let` needs a name, `=` and a number",
 		Meaning: "a name for a number: a length, a ratio or an angle by use",
 		Snippet: "let ${1:name} = ${2:1}",
-		read:    readLet,
+		by:      byHand[Let](readLet),
 	},
 	{
 		Word: "colourway", Where: InFile | InBlock, Body: InColourway, Shape: `colourway dusk "After sundown" {`,
 		Form:    "a colourway needs a name; a title in quotes may follow, and `{` ends the line",
 		Meaning: "other fabrics for a block, or for every block of the file",
 		Snippet: "colourway ${1:name} \"${2:Title}\" {\n\t${3:sky} = ${4:plum}\n}",
-		read:    grammar[Colourway](),
+		by:      tagged[Colourway](),
 	},
 	{
 		Word: "colorway", Where: InFile | InBlock, Body: InColourway, Shape: `colorway dusk "After sundown" {`,
 		Form:    "a colorway needs a name; a title in quotes may follow, and `{` ends the line",
 		Meaning: "the same as colourway",
-		read:    grammar[Colourway](),
+		by:      tagged[Colourway](),
 	},
 	{
-		Word: "", noun: "a fabric", Where: InColourway, Shape: "sky = plum",
+		Word: "", Where: InColourway, Shape: "sky = plum",
 		Form:    "a line of a colourway needs a fabric, `=` and the fabric that takes its place",
 		Meaning: "one fabric of a colourway and the fabric that takes its place",
-		read:    grammar[Swap](),
+		by:      tagged[Swap](),
 	},
 	{
-		Word: "block", Where: InFile, Body: InBlock, Shape: `block "Little Sloop" 6 by 6 {`, Words: []string{"by"},
+		Word: "block", Where: InFile, Body: InBlock, Shape: `block "Little Sloop" 6 by 6 {`,
 		Form:    "a block needs a title in quotes, a width, `by` and a height, and `{` ends the line",
 		Meaning: "a block and its finished size",
 		Snippet: "block \"${1:Title}\" ${2:6} by ${3:6} {\n\tallowance ${4:1/4}\n\n\t$0\n}",
-		read:    grammar[Block](),
+		by:      tagged[Block](),
 	},
 	{
 		Word: "setting", Where: InFile, Body: InSetting, Shape: `setting "Harbour runner" {`,
 		Form:    "a setting needs a title in quotes, and `{` ends the line",
 		Meaning: "a whole quilt: blocks in rows, with borders and binding",
 		Snippet: "setting \"${1:Title}\" {\n\trows ${2:2}\n\tcolumns ${3:2}\n\tfill \"${4:Block}\"\n\t$0\n}",
-		read:    grammar[Setting](),
+		by:      tagged[Setting](),
 	},
 	{
 		Word: "note", Where: InFile | InBlock | InSection | InSetting, Shape: `note "press the beam first"`,
 		Form:    "a note needs its words in quotes",
 		Meaning: "words for the sewist, printed there",
 		Snippet: `note "${1:words}"`,
-		read:    grammar[Note](),
+		by:      tagged[Note](),
 	},
 	{
-		Word: "point", points: true, Where: InBlock, Shape: "point p = (3, 5 1/2)",
+		Word: "point", Where: InBlock, Shape: "point p = (3, 5 1/2)",
 		Form:    "`point` needs a name, `=` and a point",
 		Meaning: "a name for a point",
 		Snippet: "point ${1:p} = (${2:0}, ${3:0})",
-		read:    readPointDef,
+		by:      byHand[PointDef](readPointDef),
 	},
 	{
-		Word: "seam", points: true, Where: InBlock, Shape: "seam ridge from P to Q", Words: []string{"from", "to"},
+		Word: "seam", Where: InBlock, Shape: "seam ridge from P to Q",
 		Form:    "a seam needs a name, `from` a point and `to` a point",
 		Meaning: "a named straight line; it may stand wherever two points name a line",
 		Snippet: "seam ${1:name} from ${2:P} to ${3:Q}",
-		read:    grammar[SeamDef](),
+		by:      tagged[SeamDef](),
 	},
 	{
 		Word: "section", Where: InBlock, Body: InSection, Shape: `section A "Left of the mast" {`,
 		Form:    "a section needs a name; a title in quotes may follow, and `{` ends the line",
 		Meaning: "a foundation, sewn by itself",
 		Snippet: "section ${1:A} {\n\toutline ${2:P Q R}\n\tpatch 1 ${3:fabric} $0\n}",
-		read:    readSection,
+		by:      tagged(checkSection),
 	},
 	{
 		Word: "section", Where: InBlock, Shape: "section B = A mirrored across P Q",
-		points: true, Words: []string{"mirrored", "across", "turned", "about", "moved", "with"},
+
 		Form: "a copied section needs `=`, the section it copies, and `mirrored across` a line, " +
 			"`turned` degrees `about` a point, or `moved (dx, dy)`",
 		Meaning: "copies of sections, with the joins among them",
 		Snippet: "section ${1:B} = ${2:A} ${3|mirrored across,turned 90 about,moved|} $0",
-		read:    readCopy,
+		by:      tagged(checkCopy),
 	},
 	{
-		Word: "join", noun: "a section", Where: InBlock, Shape: "join A to B",
-		Words: []string{"to", "press", "open", "toward", "inset", "partial"}, once: []string{"press", "inset", "partial"},
-		Form:    "a join needs two sections, as in `join A to B`",
+		Word: "join", Where: InBlock, Shape: "join A to B",
+		Form:    "a join needs two sections",
 		Meaning: "sews the unit that holds the first section to the unit that holds the second",
 		Snippet: "join ${1:A} to ${2:B}",
-		read:    readJoin(),
+		by:      tagged(checkJoin),
 	},
 	{
-		Word: "finish", noun: "a section", Where: InBlock, Shape: "finish A to E", Words: []string{"to"},
-		Form:    "`finish` needs two sections, as in `finish A to E`",
+		Word: "finish", Where: InBlock, Shape: "finish A to E",
+		Form:    "`finish` needs two sections",
 		Meaning: "sews the rest of a partial join",
 		Snippet: "finish ${1:A} to ${2:B}",
-		read:    grammar[Finish](),
+		by:      tagged[Finish](),
 	},
 	{
-		Word: "notch", points: true, Where: InBlock | InSection, Shape: "notch m P",
+		Word: "notch", Where: InBlock | InSection, Shape: "notch m P",
 		Form:    "a notch needs a name and a point",
 		Meaning: "a match mark on an edge",
 		Snippet: "notch ${1:m} ${2:P}",
-		read:    grammar[Notch](),
+		by:      tagged[Notch](),
 	},
 	{
-		Word: "outline", points: true, Where: InBlock | InSection, Shape: "outline P Q R …",
+		Word: "outline", Where: InBlock | InSection, Shape: "outline P Q R …",
 		Form:    "an outline needs its corners in order, three or more",
 		Meaning: "the finished outline of a block or a section",
 		Snippet: "outline ${1:P} ${2:Q} ${3:R}",
-		read:    readOutline,
+		by:      byHand[Outline](readOutline),
 	},
 	{
-		Word: "patch", points: true, Where: InSection, Shape: "patch 3 sky beyond P Q",
-		Words:   []string{"beyond", "around", "cut", "strip", "square", "by", "halved", "quartered", "note"},
-		follow:  []string{"beyond", "around", "cut", "note"},
-		Form:    "a patch needs a number, a fabric, and corners or `beyond`",
+		Word: "patch", Where: InSection, Shape: "patch 3 sky beyond P Q",
+		Form:    "a patch needs a number, a fabric, and three or more corners, `beyond` a line or `around` a point",
 		Meaning: "a patch, its place in the sewing order, its fabric and its shape",
 		Snippet: "patch ${1:1} ${2:fabric} ${3:P Q R}",
-		read:    readPatch,
+		by:      byHand[Patch](readPatch),
 	},
 	{
-		Word: "patch", points: true, Where: InBlock, Shape: "patch sky P Q R …", Words: []string{"note"},
-		Form:    "a patch outside a section needs a fabric and its corners",
+		Word: "patch", Where: InBlock, Shape: "patch sky P Q R …",
+		Form:    "a patch outside a section needs a fabric and three or more corners",
 		Meaning: "a patch that belongs to no section yet",
 		Snippet: "patch ${1:fabric} ${2:P Q R}",
-		read:    readPatch,
+		by:      byHand[loosePatch](readPatch),
 	},
 	{
 		Word: "rows", Where: InSetting, Shape: "rows 2",
 		Form:    "`rows` needs a whole number",
 		Meaning: "how many rows of blocks",
 		Snippet: "rows ${1:2}",
-		read:    grammar[Rows](),
+		by:      tagged[Rows](),
 	},
 	{
 		Word: "columns", Where: InSetting, Shape: "columns 2",
 		Form:    "`columns` needs a whole number",
 		Meaning: "how many blocks in a row",
 		Snippet: "columns ${1:2}",
-		read:    grammar[Columns](),
+		by:      tagged[Columns](),
 	},
 	{
 		Word: "fill", Where: InSetting, Shape: `fill "Little Sloop", "Lantern" turned 90`,
-		Words:   []string{"turned", "mirrored"},
 		Form:    "`fill` needs the titles of blocks in quotes, with commas between them; a colourway, `turned` degrees and `mirrored` may follow each",
 		Meaning: "the blocks, left to right and top to bottom, the list repeating",
 		Snippet: `fill "${1:Block}"`,
-		read:    grammar[Fill](),
+		by:      tagged[Fill](),
 	},
 	{
-		Word: "on", noun: "a fabric", Where: InSetting, Shape: "on point sky", Words: []string{"point"},
+		Word: "on", Where: InSetting, Shape: "on point sky",
 		Form:    "`on point` needs the fabric of the setting triangles",
 		Meaning: "sets the blocks on their corners",
 		Snippet: "on point ${1:fabric}",
-		read:    grammar[OnPoint](),
+		by:      tagged[OnPoint](),
 	},
 	{
-		Word: "sashing", noun: "a fabric", Where: InSetting, Shape: "sashing 1 1/2 sand",
+		Word: "sashing", Where: InSetting, Shape: "sashing 1 1/2 sand",
 		Form:    "sashing needs a width and a fabric",
 		Meaning: "strips between the blocks",
 		Snippet: "sashing ${1:1} ${2:fabric}",
-		read:    grammar[Sashing](),
+		by:      tagged[Sashing](),
 	},
 	{
-		Word: "cornerstone", noun: "a fabric", Where: InSetting, Shape: "cornerstone coral",
+		Word: "cornerstone", Where: InSetting, Shape: "cornerstone coral",
 		Form:    "a cornerstone needs a fabric",
 		Meaning: "squares where the sashing crosses",
 		Snippet: "cornerstone ${1:fabric}",
-		read:    grammar[Cornerstone](),
+		by:      tagged[Cornerstone](),
 	},
 	{
-		Word: "border", noun: "a fabric", Where: InSetting, Shape: "border 3 water",
+		Word: "border", Where: InSetting, Shape: "border 3 water",
 		Form:    "a border needs a width and a fabric",
 		Meaning: "a border; several follow each other outwards",
 		Snippet: "border ${1:2} ${2:fabric}",
-		read:    grammar[Border](),
+		by:      tagged[Border](),
 	},
 	{
-		Word: "binding", noun: "a fabric", Where: InSetting, Shape: "binding cut 2 1/4 cedar", Words: []string{"cut"},
+		Word: "binding", Where: InSetting, Shape: "binding cut 2 1/4 cedar",
 		Form:    "a binding needs `cut`, the width its strips are cut, and a fabric",
 		Meaning: "the binding and the width its strips are cut",
 		Snippet: "binding cut ${1:2 1/4} ${2:fabric}",
-		read:    grammar[Binding](),
+		by:      tagged[Binding](),
 	},
 	{
-		Word: "backing", noun: "a fabric", Where: InSetting, Shape: "backing sand",
+		Word: "backing", Where: InSetting, Shape: "backing sand",
 		Form:    "a backing needs a fabric",
 		Meaning: "the fabric of the back",
 		Snippet: "backing ${1:fabric}",
-		read:    grammar[Backing](),
+		by:      tagged[Backing](),
 	},
 	{
 		Word: "batting", Where: InSetting, Shape: "batting",
-		Form:    "`batting` stands alone",
+		Form:    "nothing follows `batting`",
 		Meaning: "batting between top and back",
-		read:    readBatting,
+		by:      byHand[Batting](func(*parser) (Statement, *fault) { return new(Batting), nil }),
 	},
 }
 
-// pointWords begin the forms of a point.
-var pointWords = []string{"mid", "along", "part", "where", "mirror", "turn", "move"}
+// PointInfo describes one form of a point.
+type PointInfo struct {
+	Word    string // the first word; empty for a pair of numbers
+	Shape   string // how it is typed
+	Meaning string
+
+	node reflect.Type // its grammar
+}
+
+// pointForms are the forms of a point besides a name, in the order of the reference.
+var pointForms = []*PointInfo{
+	{"", "(x, y)", "x to the right and y up from the lower left corner", reflect.TypeFor[Pair]()},
+	{"mid", "mid P Q", "the point halfway between two points", reflect.TypeFor[Mid]()},
+	{"along", "along P Q by L", "the point that is L from P towards Q; a seam's name may replace P Q", reflect.TypeFor[Along]()},
+	{"part", "part 1/3 of P Q", "the point that divides the way from P to Q", reflect.TypeFor[Part]()},
+	{"where", "where P Q meets R S", "the point where two lines cross", reflect.TypeFor[Meet]()},
+	{"mirror", "mirror P across Q R", "the point on the other side of a line", reflect.TypeFor[Mirror]()},
+	{"turn", "turn P about Q by 45", "the point turned round another, degrees anticlockwise", reflect.TypeFor[Turn]()},
+	{"move", "move P by (dx, dy)", "the point that is dx to the right of P and dy up", reflect.TypeFor[Move]()},
+}
+
+// pointPrefix makes a statement of a point.
+const pointPrefix = "point p = "
+
+// example is its shape, read: a pointer to a node.
+func (p *PointInfo) example() any {
+	return readStatement(new(workbench), InBlock, pointPrefix+p.Shape).node.(*PointDef).Value
+}
+
+// Snippet is the form with places to fill in, ${1:P}, for editors.
+func (p *PointInfo) Snippet() string {
+	s, done := "", 0
+	for i, part := range params(p.example()) {
+		at := part.at.Shift(-len(pointPrefix))
+		s += p.Shape[done:at.Start] + fmt.Sprintf("${%d:%s}", i+1, p.Shape[at.Start:at.End])
+		done = at.End
+	}
+	return s + p.Shape[done:]
+}
+
+func pointFormOf(node reflect.Type) *PointInfo {
+	return pointForms[slices.IndexFunc(pointForms, func(p *PointInfo) bool { return p.node == node })]
+}
 
 // otherWords are the words inside points, numbers and the rest, each with its
 // one-line meaning.
 var otherWords = []Keyword{
 	{"about", "the point that a turn goes round"},
 	{"across", "the line of a mirror"},
-	{"along", "along P Q by L: the point that lies L from P towards Q"},
 	{"around", "the first patch: what the later seams leave around a point inside it"},
 	{"beyond", "the far side of the straight line through two points, or of a named seam"},
 	{"by", "between the two numbers of a size, or before a distance or an angle"},
@@ -314,16 +359,12 @@ var otherWords = []Keyword{
 	{"in", "inches"},
 	{"inset", "a bent join that is meant"},
 	{"meets", "where P Q meets R S: the point where two lines cross"},
-	{"mid", "mid P Q: the point halfway between two points"},
-	{"mirror", "mirror P across Q R: the point on the other side of a line"},
 	{"mirrored", "a copy seen in a mirror"},
 	{"mm", "millimetres"},
-	{"move", "move P by (dx, dy): the point that lies dx to the right of P and dy up"},
 	{"moved", "a copy at another place"},
 	{"of", "part 1/3 of P Q"},
 	{"open", "press open: half the allowance to each side"},
 	{"outer", "the allowance of a block's outer edge"},
-	{"part", "part 1/3 of P Q: the point a third of the way from P to Q"},
 	{"partial", "a join of which only a part is sewn now; `finish` sews the rest"},
 	{"press", "which way the allowance of a join is pressed"},
 	{"quartered", "cut twice corner to corner, the outer side to the seam"},
@@ -331,9 +372,7 @@ var otherWords = []Keyword{
 	{"strip", "a strip of this width, cut to length while sewing"},
 	{"to", "the other end of a seam, or the other side of a join"},
 	{"toward", "press toward A: the allowance lies under that section"},
-	{"turn", "turn P about Q by 45: the point turned round another, degrees anticlockwise"},
 	{"turned", "a copy turned, degrees anticlockwise"},
-	{"where", "where P Q meets R S: the point where two lines cross"},
 	{"width", "the usable width of a fabric"},
 	{"with", "the swaps of a copy: with sky = plum, water = ink"},
 }
@@ -347,6 +386,9 @@ func Statements() []*StatementInfo { return slices.Clone(statements) }
 // Keywords lists every word of the language in alphabetical order.
 func Keywords() []Keyword {
 	words := slices.Clone(otherWords)
+	for _, p := range pointForms[1:] {
+		words = append(words, Keyword{p.Word, p.Shape + ": " + p.Meaning})
+	}
 	for _, s := range statements {
 		if s.Word != "" && !slices.ContainsFunc(words, func(k Keyword) bool { return k.Word == s.Word }) {
 			words = append(words, Keyword{s.Word, s.Meaning})
@@ -356,8 +398,8 @@ func Keywords() []Keyword {
 	return words
 }
 
-// PointWords lists the words that begin a form of a point.
-func PointWords() []string { return slices.Clone(pointWords) }
+// Points lists the forms of a point that begin with a word, in the order of the reference.
+func Points() []*PointInfo { return slices.Clone(pointForms[1:]) }
 
 // vocabulary gives every word of the language its forms of statement, none
 // for a word that begins no statement.
@@ -375,7 +417,10 @@ var swap *StatementInfo
 func init() {
 	vocabulary = map[string]*vocable{}
 	for _, k := range otherWords {
-		vocabulary[k.Word] = &vocable{word: k.Word, isPoint: slices.Contains(pointWords, k.Word)}
+		vocabulary[k.Word] = &vocable{word: k.Word}
+	}
+	for _, p := range pointForms[1:] {
+		vocabulary[p.Word] = &vocable{word: p.Word, isPoint: true}
 	}
 	for _, s := range statements {
 		switch v := vocabulary[s.Word]; {
