@@ -17,6 +17,7 @@ import (
 type Key struct {
 	Table   string // the table it stands in; empty for the top of the file
 	Name    string
+	Was     string // its name in the version before, in the same table, which still works
 	Kind    KeyKind
 	Words   []string // for OneOf: what can be said
 	Default string   // as it would be written, without quotes
@@ -42,11 +43,13 @@ const (
 )
 
 // Path is the key as people name it: limits.allowance.
-func (k Key) Path() string {
-	if k.Table == "" {
-		return k.Name
+func (k Key) Path() string { return joinPath(k.Table, k.Name) }
+
+func joinPath(table, name string) string {
+	if table == "" {
+		return name
 	}
-	return k.Table + "." + k.Name
+	return table + "." + name
 }
 
 // value is what a key was set to: of the kind that the key takes.
@@ -65,10 +68,10 @@ const LevelsTable = "levels"
 // Keys are all keys but the rules' levels, in the order of the page.
 var Keys = []Key{
 	{Name: "exclude", Kind: Globs,
-		Doc: "Files and folders that are not checked or formatted, also when a command or a hook names them; as patterns relative to this file, where ** stands for any folders. Drafts belong here.",
+		Doc: "Files and folders that are not checked or formatted, even when a command or hook names them: patterns relative to this file, where ** matches any folders. Put drafts here.",
 		set: func(s *Settings, v value) { s.Exclude = v.words }},
 	{Name: "grain", Kind: OneOf, Words: []string{"seam", "outer"}, Default: "seam",
-		Doc: "Which way pieces are cut: along their own seam, or, for patches with an outer edge of the block, along the block's sides.",
+		Doc: "How pieces are cut: along their own seam, or, for patches at an outer edge of the block, along the block's sides.",
 		set: func(s *Settings, v value) {
 			s.Grain = AlongSeam
 			if v.word == "outer" {
@@ -77,32 +80,32 @@ var Keys = []Key{
 		}},
 
 	{Table: "limits", Name: "allowance", Kind: Length, Default: "1/4 in", Metric: "6 mm",
-		Doc: "The least seam allowance. Miniatures lower it.",
+		Doc: "Smallest seam allowance. Lower it for miniatures.",
 		set: func(s *Settings, v value) { s.LeastAllowance = v.num }},
 	{Table: "limits", Name: "patch", Kind: Length, Default: "1/4 in",
-		Doc: "A finished patch narrower than this vanishes in its own allowances. The width is that of the largest circle in it.",
+		Doc: "A finished patch narrower than this is too small to sew. Its width is that of the largest circle that fits in it.",
 		set: func(s *Settings, v value) { s.LeastPatch = v.num }},
 	{Table: "limits", Name: "small-patch", Kind: Length, Default: "1/2 in",
-		Doc: "A finished patch narrower than this is fiddly.",
+		Doc: "A finished patch narrower than this is fiddly to sew.",
 		set: func(s *Settings, v value) { s.SmallPatch = v.num }},
 	{Table: "limits", Name: "seam", Kind: Length, Default: "1/2 in",
 		Doc: "A seam shorter than this is hard to hold.",
 		set: func(s *Settings, v value) { s.LeastSeam = v.num }},
 	{Table: "limits", Name: "corner", Kind: Angle, Default: "20",
-		Doc: "A corner sharper than this makes a long tail.",
+		Doc: "A corner sharper than this leaves a long tail of seam allowance.",
 		set: func(s *Settings, v value) { s.SharpCorner = v.num }},
 	{Table: "limits", Name: "bulky", Kind: Whole, Default: "8",
-		Doc: "This many seam lines leaving one point make a lump.",
+		Doc: "This many seams meeting at one point are a bulky intersection.",
 		set: func(s *Settings, v value) { s.BulkyPoint = v.whole() }},
 	{Table: "limits", Name: "unmarked", Kind: Length, Default: "6 in",
-		Doc: "A join longer than this without a mark between its ends wants a notch.",
+		Doc: "A join longer than this needs a notch between its ends.",
 		set: func(s *Settings, v value) { s.UnmarkedJoin = v.num }},
 	{Table: "limits", Name: "step", Kind: Length, Default: "1/4 in", Metric: "5 mm",
-		Doc: "Cut sizes are whole steps of this.",
+		Doc: "Cut sizes are rounded up to a multiple of this.",
 		set: func(s *Settings, v value) { s.Step = v.num }},
 
 	{Table: "paper", Name: "size", Kind: OneOf, Words: []string{"letter", "a4"}, Default: "letter", Metric: "a4",
-		Doc: "The paper that foundations and labels are printed on.",
+		Doc: "Paper for foundations and labels.",
 		set: func(s *Settings, v value) {
 			for _, p := range Papers {
 				if p.Name == v.word {
@@ -111,49 +114,49 @@ var Keys = []Key{
 			}
 		}},
 	{Table: "paper", Name: "margin", Kind: Length, Default: "1/4 in", Metric: "6 mm",
-		Doc: "What the printer leaves white on every side.",
+		Doc: "Margin that the printer leaves blank on every side.",
 		set: func(s *Settings, v value) { s.Margin = v.num }},
 
 	{Table: "labels", Name: "width", Kind: Length, Default: "2 in", Metric: "50 mm",
-		Doc: "How wide the label of a piece is, on the sheets of labels.",
+		Doc: "Width of a piece label on the label sheets.",
 		set: func(s *Settings, v value) { s.LabelWidth = v.num }},
 	{Table: "labels", Name: "height", Kind: Length, Default: "1 in", Metric: "25 mm",
-		Doc: "How high a label is.",
+		Doc: "Height of a label.",
 		set: func(s *Settings, v value) { s.LabelHeight = v.num }},
 	{Table: "labels", Name: "gap", Kind: Length, Default: "1/8 in", Metric: "3 mm",
-		Doc: "What is left white between labels; with 0 in, one cut parts two.",
+		Doc: "Gap between labels. With 0 in, neighbors share one cut line.",
 		set: func(s *Settings, v value) { s.LabelGap = v.num }},
 
 	{Table: "plan", Name: "match", Kind: Weight, Default: "1",
-		Doc: "What a match point costs when a drawing is planned: a place on a join where seams of both sides meet. The fewest sections come first, whatever these weights are.",
+		Doc: "Penalty for each match point in a plan: a place on a join where seams of both sides meet. Fewer sections always come first, whatever the weights.",
 		set: func(s *Settings, v value) { s.PlanMatch = v.whole() }},
-	{Table: "plan", Name: "lump", Kind: Weight, Default: "3",
-		Doc: "What it costs that a join goes through a lump, as limits.bulky counts them.",
-		set: func(s *Settings, v value) { s.PlanLump = v.whole() }},
+	{Table: "plan", Name: "bulky", Was: "lump", Kind: Weight, Default: "3",
+		Doc: "Penalty for a join that crosses a bulky intersection (see limits.bulky).",
+		set: func(s *Settings, v value) { s.PlanBulky = v.whole() }},
 	{Table: "plan", Name: "balance", Kind: Weight, Default: "0",
-		Doc: "What it costs that sections differ in size: the sum of the squares of their numbers of patches counts this much. With 0, balance decides between plans that are equal otherwise.",
+		Doc: "Penalty for sections of unequal size: the sum of the squared patch counts, times this weight. With 0, size only breaks ties.",
 		set: func(s *Settings, v value) { s.PlanBalance = v.whole() }},
 
 	{Table: "placement", Name: "shift", Kind: Length, Default: "1/8 in", Metric: "3 mm",
-		Doc: "How far off a piece may be laid, along its seam and across.",
+		Doc: "Placement tolerance: how far a piece may be off, along its seam and across it.",
 		set: func(s *Settings, v value) { s.Shift = v.num }},
 	{Table: "placement", Name: "turn", Kind: Angle, Default: "3",
-		Doc: "How far a piece may be turned when it is laid, in degrees.",
+		Doc: "Placement tolerance: how far a piece may be turned, in degrees.",
 		set: func(s *Settings, v value) { s.Turn = v.num }},
 	{Table: "placement", Name: "swing", Kind: Length, Default: "1/4 in", Metric: "6 mm",
-		Doc: "How far the ends of a first piece swing at most when it is turned: nobody lays a long piece that crooked.",
+		Doc: "Limit on how far turning moves the ends of a first piece: nobody places a long piece that crooked.",
 		set: func(s *Settings, v value) { s.Swing = v.num }},
 	{Table: "placement", Name: "center", Kind: OneOf, Words: []string{"auto", "line", "patch"}, Default: "auto",
-		Doc: "Where a piece goes along its seam: centered on the printed line, or by its patch, with the distance past the end of the line on every page. With auto, on the line where that takes no more than placement.extra.",
+		Doc: "Where a piece goes along its seam: centered on the printed line, or by its patch, with the distance past the end of the line given on every page. With auto, on the line if that adds no more than placement.extra.",
 		set: func(s *Settings, v value) {
 			s.Center = map[string]cloth.Center{"auto": cloth.CenterAuto, "line": cloth.CenterLine, "patch": cloth.CenterPatch}[v.word]
 		}},
 	{Table: "placement", Name: "extra", Kind: Length, Like: "limits.step",
-		Doc: "How much longer a piece may be so that it also covers when it is centered on the printed line.",
+		Doc: "How much longer a piece may be made so that it can be centered on the printed line.",
 		set: func(s *Settings, v value) { s.Extra = v.num }},
 
 	{Table: "cuts", Name: "sold", Kind: Switch, Default: "false",
-		Doc: "Whether pieces are sold cut to size. Then a designer's `cut` that misses with the placement error is a warning instead of a hint.",
+		Doc: "Whether pieces are sold cut to size. If so, a designer's `cut` that fails with ordinary placement error is a warning instead of a hint.",
 		set: func(s *Settings, v value) { s.Sold = v.word == "true" }},
 }
 

@@ -33,6 +33,7 @@ type Result struct {
 	Failures []Failure
 	Files    int // block files linted
 	Blocks   int // blocks in them
+	Known    int // findings left out because a baseline lists them
 }
 
 // Count is how many findings have the level.

@@ -34,7 +34,7 @@ type Settings struct {
 	LabelWidth, LabelHeight geom.Num // of the label of a piece
 	LabelGap                geom.Num // between labels
 
-	PlanMatch, PlanLump, PlanBalance int // weights of a plan, see PlanFor
+	PlanMatch, PlanBulky, PlanBalance int // weights of a plan, see PlanFor
 
 	Shift  geom.Num     // placement error: a piece lands this far off
 	Turn   geom.Num     // and turned this far; degrees
@@ -79,7 +79,7 @@ func (s *Settings) Cutting() cloth.Options {
 // PlanFor is how drawings are planned. Ends and corners are closed over a sixteenth of an inch.
 func (s *Settings) PlanFor() edit.PlanFor {
 	o := edit.PlanFor{
-		Options:  plan.Options{Weights: plan.Weights{Match: s.PlanMatch, Lump: s.PlanLump, Balance: s.PlanBalance, Bulky: s.BulkyPoint}},
+		Options:  plan.Options{Weights: plan.Weights{Match: s.PlanMatch, Lump: s.PlanBulky, Balance: s.PlanBalance, Bulky: s.BulkyPoint}},
 		Unmarked: s.UnmarkedJoin.Float64(),
 		Close:    geom.Inch / 16,
 	}

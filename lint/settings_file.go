@@ -45,6 +45,7 @@ type SettingProblemKind uint8
 const (
 	UnknownKey  SettingProblemKind = iota // no such key or table
 	UnknownRule                           // no such rule in [levels]
+	Renamed                               // the old name of a key; Near is the new one
 	BadValue                              // not what the key takes
 	SetTwice                              // the key is there already
 	NotTOML                               // the file cannot be read from here on
@@ -86,12 +87,15 @@ func ReadSettings(file *source.File, rules []*Rule) *SettingsFile {
 	r := settingsReader{
 		out:  &SettingsFile{Source: file, values: map[string]value{}, levels: map[string]Level{}},
 		seen: map[string]bool{}, fixed: map[string]string{},
-		keys: map[string]Key{},
+		keys: map[string]Key{}, renamed: map[string]string{},
 	}
 	tables := map[string]bool{LevelsTable: true}
 	for _, k := range Keys {
 		r.keys[k.Path()] = k
 		r.names = append(r.names, k.Path())
+		if k.Was != "" {
+			r.renamed[joinPath(k.Table, k.Was)] = k.Path()
+		}
 		if k.Table != "" {
 			tables[k.Table] = true
 		}
@@ -111,14 +115,15 @@ func ReadSettings(file *source.File, rules []*Rule) *SettingsFile {
 }
 
 type settingsReader struct {
-	out    *SettingsFile
-	parser unstable.Parser
-	keys   map[string]Key
-	names  []string // of keys
-	tables []string
-	rules  []string
-	fixed  map[string]string // rules whose level cannot be lowered, and why
-	seen   map[string]bool   // what was set, by path
+	out     *SettingsFile
+	parser  unstable.Parser
+	keys    map[string]Key
+	names   []string          // of keys
+	renamed map[string]string // old paths of keys to new ones
+	tables  []string
+	rules   []string
+	fixed   map[string]string // rules whose level cannot be lowered, and why
+	seen    map[string]bool   // what was set, by path
 }
 
 // read goes through the expressions of the file: tables and assignments.
@@ -189,6 +194,10 @@ func (r *settingsReader) assign(table string, e *unstable.Node) {
 			}
 		}
 		return
+	}
+	if is, ok := r.renamed[path]; ok {
+		r.problem(SettingProblem{At: at, Kind: Renamed, Name: path, Near: is})
+		path = is
 	}
 	if r.seen[path] {
 		r.problem(SettingProblem{At: at, Kind: SetTwice, Name: path})

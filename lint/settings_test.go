@@ -12,6 +12,7 @@ import (
 	"sewable/lang/cloth"
 	"sewable/lang/files"
 	"sewable/lang/geom"
+	"sewable/lang/source"
 	"sewable/lint"
 )
 
@@ -71,7 +72,7 @@ height = "3 cm"
 gap = "0 in"
 [plan]
 match = 2
-lump = 5
+bulky = 5
 balance = 1
 [placement]
 shift = "0 in"
@@ -89,7 +90,7 @@ sold = true
 		SmallPatch: geom.Frac(127, 3), LeastSeam: geom.Frac(3*127, 8), UnmarkedJoin: geom.Int(1000),
 		Step: geom.Frac(127, 2), SharpCorner: geom.Float(17.5), BulkyPoint: 6,
 		Paper: lint.Papers[1], Margin: geom.Int(25),
-		PlanMatch: 2, PlanLump: 5, PlanBalance: 1,
+		PlanMatch: 2, PlanBulky: 5, PlanBalance: 1,
 		LabelWidth: geom.Int(381), LabelHeight: geom.Int(150), LabelGap: geom.Int(0), Shift: geom.Int(0), Turn: geom.Int(2),
 		Swing: geom.Int(127), Center: cloth.CenterPatch, Extra: geom.Frac(127, 2), Sold: true,
 	}, got)
@@ -135,7 +136,8 @@ func TestProblemsOfSettings(t *testing.T) {
 		{"[limits]\nbulky = 2.5", lint.BadValue, "2:9", "limits.bulky", "", "a whole number"},
 		{"[limits]\nbulky = 0", lint.BadValue, "2:9", "limits.bulky", "", "a whole number"},
 		{"[plan]\nmatch = 1001", lint.BadValue, "2:9", "plan.match", "", "from 0 to 1000"},
-		{"[plan]\nlump = 0.5", lint.BadValue, "2:8", "plan.lump", "", "from 0 to 1000"},
+		{"[plan]\nlump = 4", lint.Renamed, "2:1", "plan.lump", "plan.bulky", ""},
+		{"[plan]\nbulky = 0.5", lint.BadValue, "2:9", "plan.bulky", "", "from 0 to 1000"},
 		{"[paper]\nsize = \"A5\"", lint.BadValue, "2:8", "paper.size", "", `"letter" or "a4"`},
 		{"exclude = \"x\"", lint.BadValue, "1:11", "exclude", "", "a list of patterns"},
 		{"exclude = [\"[x\"]", lint.BadValue, "1:1", "exclude", "", "a list of patterns"},
@@ -232,4 +234,14 @@ func TestAFixedConfig(t *testing.T) {
 	assert.Equal(t, 6, c.For("x.block").For(geom.Inches).BulkyPoint)
 	_, err = lint.FixedConfig("none.toml", nil, new(files.Gate))
 	assert.EqualError(t, err, "none.toml: no such file or directory")
+}
+
+// The old name of a key works, and is the same key.
+func TestARenamedKey(t *testing.T) {
+	read := func(text string) *lint.SettingsFile { return lint.ReadSettings(source.New("sewable.toml", text), nil) }
+	assert.Equal(t, 4, read("[plan]\nlump = 4").For(geom.Inches).PlanBulky)
+	both := read("[plan]\nbulky = 1\nlump = 4")
+	assert.Equal(t, 1, both.For(geom.Inches).PlanBulky)
+	require.Len(t, both.Problems, 2)
+	assert.Equal(t, lint.SetTwice, both.Problems[1].Kind)
 }

@@ -162,7 +162,7 @@ func titleOf(x lint.Fix) string {
 	if x.Certain {
 		return x.Title
 	}
-	return x.Title + " (a guess)"
+	return x.Title + " (unsafe fix)"
 }
 
 // fixEdit is a fix of the linter as an edit. A fix that somebody has to choose is
@@ -188,7 +188,7 @@ func (s *Server) fixAll(d document) []action {
 		return nil
 	}
 	return []action{{
-		title: "Do all certain fixes", kind: protocol.CodeActionKindSourceFixAll,
+		title: "Apply all safe fixes", kind: protocol.CodeActionKindSourceFixAll,
 		edit: func() *workspaceEdit {
 			w := s.newEdit(d.at)
 			w.add(d.Path, d.lineEdits(source.Span{}, d.Text().Text, mended.Text)...)

@@ -19,17 +19,18 @@ import (
 type baselineCmd struct {
 	File   string   `arg:"" help:"The baseline to write."`
 	Paths  []string `arg:"" optional:"" default:"." help:"Files and folders."`
-	Add    bool     `help:"Take in what is new, too."`
-	Config string   `placeholder:"FILE" help:"Take the settings from this file alone."`
+	Add    bool     `help:"Also record findings that are new."`
+	Config string   `placeholder:"FILE" help:"Use only this settings file."`
 	cacheFlags
 }
 
 // Help is what `sewable baseline --help` says at length.
 func (baselineCmd) Help() string {
-	return `A baseline lists the findings that are let be: "sewable lint --baseline FILE" reports the others alone.
+	return `A baseline is a list of known findings to ignore: "sewable lint --baseline FILE" reports only new ones.
 
-The first time, all findings go into it. After that it only gets shorter: what has been mended is dropped, and what is new stays out
-unless --add is given. What cannot be read or sewn never goes in: it has to be fixed, or kept out by "exclude" in sewable.toml. Entries of files that are not among the paths stay as they are.`
+The first run records all findings. After that the list only gets shorter: findings that are fixed are dropped, and new ones are
+recorded only with --add. What cannot be read or sewn is never recorded: fix it, or keep the file out with "exclude" in sewable.toml.
+Entries for files outside the given paths are kept.`
 }
 
 // Run writes the baseline.
@@ -79,17 +80,17 @@ func (c baselineCmd) sum(held baseline.Held, next *baseline.List, first bool) st
 	for _, e := range next.Entries {
 		let += e.Count
 	}
-	words := []string{english.Count(let, "finding is", "findings are") + " let be"}
+	words := []string{english.Count(let, "finding", "findings") + " recorded"}
 	if mended := countStale(held.Stale); mended > 0 {
-		words = append(words, fmt.Sprintf("%d mended and dropped", mended))
+		words = append(words, fmt.Sprintf("%d fixed and dropped", mended))
 	}
 	n := len(held.New) - countMandatory(held.New)
 	switch {
 	case n == 0 || first:
 	case c.Add:
-		words = append(words, fmt.Sprintf("%d new taken in", n))
+		words = append(words, fmt.Sprintf("%d new added", n))
 	default:
-		words = append(words, fmt.Sprintf("%d new left out (--add takes them in)", n))
+		words = append(words, fmt.Sprintf("%d new, not recorded (--add records them)", n))
 	}
 	if n := countMandatory(held.New); n > 0 {
 		words = append(words, fmt.Sprintf("%d cannot be recorded (what cannot be read or sewn has to be fixed)", n))
@@ -124,25 +125,25 @@ func settingsPaths(o lint.Options) (paths []string) {
 // mostStale is how many stale entries are said one by one.
 const mostStale = 10
 
-// letBe takes out the findings that the baseline lets be, and says which entries are stale.
-func letBe(s streams, list *baseline.List, found *lint.Result, linted []string) {
+// ignoreKnown takes out the findings that the baseline lists, and says which entries are stale.
+func ignoreKnown(s streams, list *baseline.List, found *lint.Result, linted []string) {
 	held := list.Hold(found.Findings, linted)
-	found.Findings = held.New
+	found.Findings, found.Known = held.New, len(held.Known)
 	for i, e := range held.Refused {
 		if i == mostStale {
-			fmt.Fprintf(s.err, "%s: and %d more do not count\n", visible.Text(list.Path), len(held.Refused)-i)
+			fmt.Fprintf(s.err, "%s: and %d more have no effect\n", visible.Text(list.Path), len(held.Refused)-i)
 			break
 		}
-		fmt.Fprintf(s.err, "%s:%d: does not count: %s cannot be put in a baseline; fix it\n", visible.Text(list.Path), e.Line, output.Plain(e.Words()))
+		fmt.Fprintf(s.err, "%s:%d: no effect: %s cannot be put in a baseline. Fix it\n", visible.Text(list.Path), e.Line, output.Plain(e.Words()))
 	}
 	for i, e := range held.Stale {
 		if i == mostStale {
 			fmt.Fprintf(s.err, "%s: and %d more are stale\n", visible.Text(list.Path), len(held.Stale)-i)
 			break
 		}
-		fmt.Fprintf(s.err, "%s:%d: stale: %s is mended or changed\n", visible.Text(list.Path), e.Line, output.Plain(e.Words()))
+		fmt.Fprintf(s.err, "%s:%d: stale: %s is fixed or changed\n", visible.Text(list.Path), e.Line, output.Plain(e.Words()))
 	}
 	if len(held.Stale) > 0 {
-		fmt.Fprintf(s.err, "%s: to drop what is stale: sewable baseline %[1]s\n", visible.Text(list.Path))
+		fmt.Fprintf(s.err, "%s: to drop stale entries, run: sewable baseline %[1]s\n", visible.Text(list.Path))
 	}
 }

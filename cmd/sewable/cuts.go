@@ -27,21 +27,21 @@ import (
 
 type cutsCmd struct {
 	Paths     []string `arg:"" name:"file" help:"Files or folders."`
-	Block     []string `placeholder:"TITLE" help:"Only this block; may be given several times."`
-	Setting   []string `placeholder:"TITLE" help:"Only this setting; may be given several times."`
-	Colourway string   `placeholder:"NAME" help:"Cut the blocks in this colourway."`
-	Quantity  copies   `default:"1" help:"How many of each block or setting go into a kit."`
-	Kits      copies   `default:"1" help:"How many kits."`
-	Format    string   `enum:"text,markdown,csv,json" default:"text" help:"text, markdown, csv or json."`
-	Labels    bool     `help:"Write a label for each piece instead, in cutting order: as CSV, or with -o as a PDF."`
-	Patches   bool     `help:"Say of each patch how its piece is laid, what it has to spare and what other ways of cutting it take, instead."`
-	Out       string   `short:"o" placeholder:"FILE" help:"Where the labels go: a name that ends in .pdf or .csv."`
-	Triangles bool     `help:"Cut halved and quartered squares where that saves cloth."`
-	Long      string   `enum:"lengthwise,joined,refused" default:"lengthwise" help:"What is longer than its cloth is wide: lengthwise (cut along the length), joined (strips of a setting end to end) or refused."`
-	Squaring  string   `placeholder:"LENGTH" help:"What squaring up the end of a cloth takes, such as \"1 in\"."`
-	Units     string   `placeholder:"UNIT" help:"The unit of the list: in, mm or cm; left out, the first file's."`
+	Block     []string `placeholder:"TITLE" help:"Only this block. Repeatable."`
+	Setting   []string `placeholder:"TITLE" help:"Only this setting. Repeatable."`
+	Colourway string   `name:"colorway" aliases:"colourway" placeholder:"NAME" help:"Cut the blocks in this colorway."`
+	Quantity  copies   `default:"1" help:"Number of each block or setting in a kit."`
+	Kits      copies   `default:"1" help:"Number of kits."`
+	Format    string   `enum:"text,markdown,csv,json" default:"text" help:"Output format: text, markdown, csv or json."`
+	Labels    bool     `help:"Instead, write a label for each piece, in cutting order: as CSV, or with -o as PDF."`
+	Patches   bool     `help:"Instead, list each patch: how its piece is placed, its margin, and what other ways of cutting it would use."`
+	Out       string   `short:"o" placeholder:"FILE" help:"File for the labels; its name ends in .pdf or .csv."`
+	Triangles bool     `help:"Cut half-square and quarter-square triangles where that saves fabric."`
+	Long      string   `enum:"lengthwise,joined,refused" default:"lengthwise" help:"How to cut strips longer than the width of fabric: lengthwise, joined (pieced end to end) or refused."`
+	Squaring  string   `placeholder:"LENGTH" help:"Length lost to squaring up the end of a fabric, such as \"1 in\"."`
+	Units     string   `placeholder:"UNIT" help:"Unit of the list: in, mm or cm. Default: that of the first file."`
 	forceFlag
-	Config string `placeholder:"FILE" help:"Take the settings from this file alone."`
+	Config string `placeholder:"FILE" help:"Use only this settings file."`
 }
 
 // mostCopies is how many kits, or copies in a kit, may be asked for.
@@ -54,7 +54,7 @@ type copies int
 func (c *copies) UnmarshalText(text []byte) error {
 	n, err := strconv.Atoi(string(text))
 	if err != nil || n < 1 || n > mostCopies {
-		return fmt.Errorf("%s is no number from 1 to %d", text, mostCopies)
+		return fmt.Errorf("%s is not a number from 1 to %d", text, mostCopies)
 	}
 	*c = copies(n)
 	return nil
@@ -112,15 +112,15 @@ func (c cutsCmd) check() error {
 	_, unit := geom.UnitNamed(c.Units)
 	switch ext := c.ext(); {
 	case c.Units != "" && !unit:
-		return fmt.Errorf("--units is in, mm or cm, and not %q", c.Units)
+		return fmt.Errorf("--units must be in, mm or cm, not %q", c.Units)
 	case c.Patches && (c.Labels || c.Format != "text" && c.Format != "json"):
-		return errors.New("--patches is text or JSON, without --labels")
+		return errors.New("--patches writes text or JSON; it does not go with --labels")
 	case c.Out != "" && !c.Labels:
-		return errors.New("-o is where --labels go; a cut list is printed")
+		return errors.New("-o only works with --labels. Redirect the cut list to a file with >")
 	case c.Out != "" && ext != ".pdf" && ext != ".csv":
-		return fmt.Errorf("-o %s: the name has to end in .pdf or .csv", c.Out)
+		return fmt.Errorf("-o %s: the name must end in .pdf or .csv", c.Out)
 	case c.Labels && c.Format != "text" && (c.Format != "csv" || ext == ".pdf"):
-		return errors.New("--labels are written as CSV, or as a PDF with -o and a name that ends in .pdf; leave --format out")
+		return errors.New("--labels writes CSV, or PDF with -o and a name that ends in .pdf; remove --format")
 	}
 	_, err := c.squaring(geom.Inches)
 	return err
@@ -175,7 +175,7 @@ func (c cutsCmd) squaring(unit geom.Unit) (float64, error) {
 	}
 	n, ok := lint.ParseLength(c.Squaring)
 	if most := 10 * 36 * geom.Inch; !ok || n.Sign() < 0 || n.Float64() > most {
-		return 0, fmt.Errorf("--squaring is a length with its unit, such as \"1 in\" or \"2 cm\", and not %q", c.Squaring)
+		return 0, fmt.Errorf("--squaring needs a length with its unit, such as \"1 in\" or \"2 cm\", not %q", c.Squaring)
 	}
 	return n.Float64(), nil
 }
@@ -287,7 +287,7 @@ func (w *cutOrder) dress(colourway string) error {
 		return nil
 	}
 	if len(w.settings) > 0 {
-		return errors.New("a setting says the colourways of its blocks itself; --colourway is for blocks")
+		return errors.New("--colorway is for blocks; a setting names its own colorways in `fill`")
 	}
 	for i, p := range w.blocks {
 		way := block.ColourwayOf(p.Block, colourway)
@@ -296,7 +296,7 @@ func (w *cutOrder) dress(colourway string) error {
 			for _, c := range block.Colourways(p.Block) {
 				known = append(known, c.Name)
 			}
-			return fmt.Errorf("%q has no colourway %s%s", p.Block.Name, colourway, lint.DidYouMean(near.Nearest(colourway, known)))
+			return fmt.Errorf("%q has no colorway %s%s", p.Block.Name, colourway, lint.DidYouMean(near.Nearest(colourway, known)))
 		}
 		w.blocks[i].Colourway = way
 	}
@@ -362,11 +362,11 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, force bo
 	if more := len(faulty) - mostNames; more > 1 {
 		faulty = append(faulty[:mostNames], fmt.Sprintf("%d more", more))
 	}
-	are := "are"
+	have := "have"
 	if len(faulty) == 1 {
-		are = "is"
+		have = "has"
 	}
-	fmt.Fprintf(s.err, "sewable: nothing is cut before %s %s mended; --force cuts it, marked as what cannot be sewn\n", english.List(faulty), are)
+	fmt.Fprintf(s.err, "sewable: no cut list: %s %s errors. Fix them, or use --force, which marks the list \"cannot be sewn\"\n", english.List(faulty), have)
 	return errFound
 }
 

@@ -29,21 +29,21 @@ import (
 
 type drawCmd struct {
 	Path      string   `arg:"" name:"file" help:"A file."`
-	Block     []string `placeholder:"TITLE" help:"Only this block; may be given several times."`
-	Section   []string `placeholder:"NAME" help:"Only this section; may be given several times."`
-	Setting   []string `placeholder:"TITLE" help:"Only this setting; may be given several times."`
-	Out       string   `short:"o" placeholder:"FILE" help:"The file to write, whose name ends in .svg, .png or .pdf. Left out, the picture is drawn in the terminal."`
+	Block     []string `placeholder:"TITLE" help:"Only this block. Repeatable."`
+	Section   []string `placeholder:"NAME" help:"Only this section. Repeatable."`
+	Setting   []string `placeholder:"TITLE" help:"Only this setting. Repeatable."`
+	Out       string   `short:"o" placeholder:"FILE" help:"File to write; its name ends in .svg, .png or .pdf. Default: draw in the terminal."`
 	Text      bool     `help:"Draw in the terminal."`
-	Sewn      bool     `xor:"side" help:"From the finished side, as it is without this flag."`
-	Printed   bool     `xor:"side" help:"From the printed side of the foundation: mirrored."`
-	Colourway string   `aliases:"colorway" placeholder:"NAME" help:"In this colourway."`
-	Grey      bool     `aliases:"gray" help:"Greys and hatches, to be read without colour."`
-	Key       bool     `help:"Name the fabrics below."`
-	Findings  bool     `help:"Mark what the linter finds where it lies, and say it below."`
-	Labels    string   `enum:"patches,sections,none" default:"patches" help:"What stands in the picture: patches, sections or none."`
-	Width     int      `default:"1200" help:"How many dots wide a PNG is."`
-	Columns   int      `default:"0" help:"How many characters wide a picture in the terminal is; left out, as the terminal is, 80 at most."`
-	Config    string   `placeholder:"FILE" help:"Take the settings from this file alone."`
+	Sewn      bool     `xor:"side" help:"Show the front of the block (the default)."`
+	Printed   bool     `xor:"side" help:"Show the printed side of the foundation: mirrored."`
+	Colourway string   `name:"colorway" aliases:"colourway" placeholder:"NAME" help:"Use this colorway."`
+	Grey      bool     `name:"gray" aliases:"grey" help:"Grays and hatching, readable without color."`
+	Key       bool     `help:"List the fabrics below the drawing."`
+	Findings  bool     `help:"Mark the findings on the drawing and list them below."`
+	Labels    string   `enum:"patches,sections,none" default:"patches" help:"Labels in the drawing: patches, sections or none."`
+	Width     int      `default:"1200" help:"Width of a PNG in pixels."`
+	Columns   int      `default:"0" help:"Width of a terminal drawing in characters. Default: the terminal's, at most 80."`
+	Config    string   `placeholder:"FILE" help:"Use only this settings file."`
 }
 
 // The bounds of what can be asked for.
@@ -59,13 +59,13 @@ func (c drawCmd) Run(ctx context.Context, s streams) error {
 	format := strings.ToLower(strings.TrimPrefix(filepath.Ext(c.Out), "."))
 	switch {
 	case c.Out != "" && !slices.Contains([]string{"svg", "png", "pdf"}, format):
-		return fmt.Errorf("-o %s: the name has to end in .svg, .png or .pdf", c.Out)
+		return fmt.Errorf("-o %s: the name must end in .svg, .png or .pdf", c.Out)
 	case c.Out != "" && c.Text:
-		return errors.New("--text draws in the terminal, and -o into a file")
+		return errors.New("--text draws in the terminal and -o writes a file; use one of them")
 	case c.Width < 1 || c.Width > mostDots:
-		return fmt.Errorf("--width is %d, and has to be a number from 1 to %d", c.Width, mostDots)
+		return fmt.Errorf("--width is %d; it must be from 1 to %d", c.Width, mostDots)
 	case c.Columns != 0 && (c.Columns < leastColumn || c.Columns > mostColumns):
-		return fmt.Errorf("--columns is %d, and has to be a number from %d to %d", c.Columns, leastColumn, mostColumns)
+		return fmt.Errorf("--columns is %d; it must be from %d to %d", c.Columns, leastColumn, mostColumns)
 	}
 	o, err := lintOptions(c.Config)
 	if err != nil {
@@ -135,14 +135,14 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 				for _, s := range sewing.Sections {
 					known = append(known, s.Of.Name)
 				}
-				return nil, fmt.Errorf("%q has no section %s that can be read whole%s", b.Name, name, lint.DidYouMean(near.Nearest(name, known)))
+				return nil, fmt.Errorf("%q has no complete section %s%s", b.Name, name, lint.DidYouMean(near.Nearest(name, known)))
 			}
 			o.Findings = marked(b, sewing.Sections[i], found, false)
 			out = append(out, draw.Section(sewing.Sections[i], o))
 		}
 	}
 	if c.Colourway != "" && (len(c.Setting) > 0 || len(blocks) == 0) {
-		return nil, errors.New("a setting says the colourways of its blocks itself; --colourway is for blocks")
+		return nil, errors.New("--colorway is for blocks; a setting names its own colorways in `fill`")
 	}
 	var known []string
 	drawn := make(map[string]bool)
@@ -175,7 +175,7 @@ func (c drawCmd) blocks(f *block.File) ([]*block.Block, error) {
 		case len(c.Setting) > 0:
 			return nil, nil
 		case len(c.Section) > 0 && len(f.Blocks) != 1:
-			return nil, errors.New("--section needs to know of which block; add --block")
+			return nil, errors.New("--section needs --block to say which block it is in")
 		}
 		return f.Blocks, nil
 	}
@@ -199,7 +199,7 @@ func noColourway(b *block.Block, name string) error {
 	for _, c := range block.Colourways(b) {
 		known = append(known, c.Name)
 	}
-	return fmt.Errorf("%q has no colourway %s%s", b.Name, name, lint.DidYouMean(near.Nearest(name, known)))
+	return fmt.Errorf("%q has no colorway %s%s", b.Name, name, lint.DidYouMean(near.Nearest(name, known)))
 }
 
 // options are how things are drawn.
@@ -259,7 +259,7 @@ func (c drawCmd) show(s streams, pictures []*ink.Drawing) error {
 // sayBoxes says which letters of drawings are shown as boxes.
 func (s streams) sayBoxes(drawings []*ink.Drawing) {
 	if missing := ink.Missing(drawings...); missing != "" {
-		fmt.Fprintf(s.err, "sewable: these letters are in none of the fonts, and a box stands in the place of each: %s\n", missing)
+		fmt.Fprintf(s.err, "sewable: no font has these characters, so each is shown as a box: %s\n", missing)
 	}
 }
 

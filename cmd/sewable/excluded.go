@@ -27,7 +27,7 @@ func (s streams) included(files, given []string, config *lint.Config) (kept []st
 	}
 	for i, path := range left {
 		if i == maxExcluded {
-			fmt.Fprintf(s.err, "%d more are excluded; not checked\n", len(left)-i)
+			fmt.Fprintf(s.err, "and %d more are excluded; not checked\n", len(left)-i)
 			break
 		}
 		fmt.Fprintf(s.err, "%s is excluded by %s; not checked\n", output.Plain(path), output.Plain(config.For(path).Source.Path))

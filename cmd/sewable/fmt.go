@@ -20,9 +20,9 @@ import (
 
 type fmtCmd struct {
 	Paths []string `arg:"" optional:"" default:"-" help:"Files, folders, or - for standard input."`
-	Check bool     `help:"List the files that are not formatted; exit 1 when there are any."`
+	Check bool     `help:"List files that are not formatted; exit 1 if there are any."`
 	Diff  bool     `help:"Show what would change."`
-	Write bool     `help:"Write the files. Without it no file is touched."`
+	Write bool     `help:"Write the files. Without it no file is changed."`
 }
 
 // Run formats the paths. Without a flag the formatted text of one file is
@@ -41,7 +41,7 @@ func (c fmtCmd) Run(ctx context.Context, s streams) error {
 		paths, _ = s.included(paths, c.Paths, config)
 	}
 	if len(paths) > 1 && toRead {
-		return fmt.Errorf("%d files: say --check, --diff or --write", len(paths))
+		return fmt.Errorf("%d files: add --check, --diff or --write", len(paths))
 	}
 	changed, failed := false, false
 	for _, path := range paths {
@@ -71,10 +71,10 @@ func (c fmtCmd) file(s streams, gate *files.Gate, path string) (differs bool, er
 
 func (c fmtCmd) stdin(ctx context.Context, s streams) error {
 	if len(c.Paths) > 1 {
-		return errors.New("- stands for standard input and goes with no other path")
+		return errors.New("- means standard input and cannot be combined with other paths")
 	}
 	if c.Write {
-		return errors.New("--write writes files, and standard input is none")
+		return errors.New("--write cannot be used with standard input")
 	}
 	text, err := readStdin(ctx, s)
 	if err != nil {
@@ -134,7 +134,7 @@ func formatText(path, text string) (string, error) {
 		}
 	}
 	if format.Foreign(tree) {
-		return "", fmt.Errorf("%s: no line of it can be read, so it was not formatted; `sewable lint` says why", path)
+		return "", fmt.Errorf("%s: not formatted, because no line of it can be read; `sewable lint` says why", path)
 	}
 	return format.Format(tree), nil
 }

@@ -14,26 +14,26 @@ import (
 )
 
 type importCmd struct {
-	Path   string `arg:"" name:"drawing" help:"A drawing in SVG."`
-	Out    string `short:"o" placeholder:"FILE" help:"Where the block file goes; it must not be there yet. Left out, it is printed."`
-	Title  string `placeholder:"TITLE" help:"What the block is called. Left out, as the drawing says, or as its file."`
-	Size   string `placeholder:"LENGTH" help:"How long the longer side is finished, as \"6 in\". Left out, as drawn, with 96 units to the inch."`
-	Weld   string `placeholder:"LENGTH" default:"0.5 mm" help:"How near corners and lines must come to be closed. Each closing is listed."`
-	Chords int    `placeholder:"N" help:"Make every curve N straight edges. Left out, curves are refused."`
-	Units  string `enum:"in,mm,cm," default:"" help:"What the numbers of the file are in: in, mm or cm. Left out, as the drawing says, or inches."`
+	Path     string `arg:"" name:"drawing" help:"An SVG drawing."`
+	Out      string `short:"o" placeholder:"FILE" help:"Block file to write; it must not exist yet. Default: print it."`
+	Title    string `placeholder:"TITLE" help:"Title of the block. Default: the drawing's title, or its file name."`
+	Finished string `placeholder:"LENGTH" help:"Finished length of the longer side, such as \"6 in\". Default: as drawn, at 96 units to the inch."`
+	Snap     string `placeholder:"LENGTH" default:"0.5 mm" help:"Corners and lines this close to each other are joined. Each one is listed."`
+	Segments int    `placeholder:"N" help:"Make each curve N straight edges. Without it, curves are refused."`
+	Units    string `enum:"in,mm,cm," default:"" help:"Unit of the file: in, mm or cm. Default: the drawing's, or inches."`
 }
 
 // Help is what `sewable import --help` says at length.
 func (importCmd) Help() string {
-	return `Every filled shape becomes a patch, and its colour a fabric. Lines alone will do as well: what they enclose
-becomes patches. Shapes lie side by side: none over another, so take out a background that runs on below the others.
-Groups that divide the block into sections that can be sewn become its sections, under the names of the groups, with
-the shapes in sewing order.
+	return `Every filled shape becomes a patch, and its color a fabric. A drawing in lines works too: the areas they enclose
+become patches. Shapes must be side by side, none over another, so remove a background that continues below the others.
+Groups that divide the block into sections that can be sewn become its sections, named after the groups, with the
+shapes in sewing order.
 
-A seam is straight. With --chords a curve becomes a bent edge, which no one seam sews: other seams have to run to its
-bends.
+A seam is straight. With --segments a curve becomes a bent edge, which cannot be sewn as one seam: other seams have to
+run to its bends.
 
-Without groups the block is still to be divided. To go on:
+Without groups the block still has to be divided. Next:
 
     sewable import gull.svg -o gull.block
     sewable plan gull.block --write`
@@ -45,25 +45,25 @@ const mostWeld = 5 * geom.Millimetre
 
 // Run turns a drawing into a block file.
 func (c importCmd) Run(ctx context.Context, s streams) error {
-	o := trace.Options{Title: c.Title, Chords: c.Chords, Units: c.Units}
-	if c.Size != "" {
-		n, ok := lint.ParseLength(c.Size)
+	o := trace.Options{Title: c.Title, Chords: c.Segments, Units: c.Units}
+	if c.Finished != "" {
+		n, ok := lint.ParseLength(c.Finished)
 		if !ok || !(n.Float64() >= geom.Inch/4) {
-			return fmt.Errorf("--size is %q, and has to be a length with its unit, a quarter of an inch or more, as \"6 in\"", c.Size)
+			return fmt.Errorf("--finished is %q; it must be a length with its unit, at least 1/4 in, such as \"6 in\"", c.Finished)
 		}
 		o.Size = n.Float64()
 	}
-	n, ok := lint.ParseLength(c.Weld)
+	n, ok := lint.ParseLength(c.Snap)
 	if !ok || n.Sign() < 0 || n.Float64() > mostWeld {
-		return fmt.Errorf("--weld is %q, and has to be a length with its unit, up to 5 mm", c.Weld)
+		return fmt.Errorf("--snap is %q; it must be a length with its unit, up to 5 mm", c.Snap)
 	}
 	o.Weld = n.Float64()
-	if c.Chords < 0 || c.Chords > trace.MostChords {
-		return fmt.Errorf("--chords is %d, and has to be a number from 1 to %d", c.Chords, trace.MostChords)
+	if c.Segments < 0 || c.Segments > trace.MostChords {
+		return fmt.Errorf("--segments is %d; it must be from 1 to %d", c.Segments, trace.MostChords)
 	}
 	if c.Out != "" { // known before the work is done
 		if files.Exists(c.Out) {
-			return fmt.Errorf("%s is there already. Give another name with -o, or move it away", c.Out)
+			return fmt.Errorf("%s already exists. Choose another name with -o, or move it", c.Out)
 		}
 	}
 	text, err := files.Read(c.Path, files.Drawing)
@@ -90,7 +90,7 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 	if err := writeText(c.Out, b.Text); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.err, "%s: written, with %s", visible.Text(c.Out), english.Count(b.Counts["patch"], "patch", "patches"))
+	fmt.Fprintf(s.err, "%s: wrote %s", visible.Text(c.Out), english.Count(b.Counts["patch"], "patch", "patches"))
 	if n := b.Counts["section"]; n > 0 {
 		fmt.Fprintf(s.err, " in %s\n", english.Count(n, "section", "sections"))
 	} else {

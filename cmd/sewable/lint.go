@@ -24,21 +24,21 @@ import (
 type lintCmd struct {
 	Paths []string `arg:"" optional:"" default:"." help:"Files, folders, or - for standard input."`
 	formFlags
-	Level     string `enum:"hint,warning,error" default:"hint" help:"The least level shown: hint, warning or error."`
-	Fix       bool   `help:"Do the fixes that are certain, and write the files."`
-	Config    string `placeholder:"FILE" help:"Take the settings from this file alone."`
-	StdinName string `placeholder:"PATH" help:"The path that standard input stands in for." default:"stdin.block"`
-	Baseline  string `placeholder:"FILE" help:"Leave out what this baseline lets be; \"sewable baseline\" writes one."`
-	NewFrom   string `placeholder:"REV" help:"Only what came since this git revision; REV... for since this branch parted from REV."`
-	Part      part   `placeholder:"K/N" help:"Lint the Kth of N parts, which are about as large as each other: 2/8."`
+	Level     string `enum:"hint,warning,error" default:"hint" help:"Lowest severity shown: hint, warning or error."`
+	Fix       bool   `help:"Apply the safe fixes and write the files."`
+	Config    string `placeholder:"FILE" help:"Use only this settings file."`
+	StdinName string `placeholder:"PATH" help:"File name to report for standard input." default:"stdin.block"`
+	Baseline  string `placeholder:"FILE" help:"Ignore the findings in this baseline (\"sewable baseline\" writes one)."`
+	NewFrom   string `placeholder:"REV" help:"Report only findings that are new since this git revision; REV... means since the merge base with REV."`
+	Shard     shard  `placeholder:"K/N" help:"Check only the Kth of N parts of about equal size: 2/8."`
 	cacheFlags
 }
 
 // Help is what `sewable lint --help` says at length.
 func (lintCmd) Help() string {
-	return `Exit codes: 0 clean, 1 findings at error level, 2 the run itself failed, 130 stopped by Ctrl-C.
+	return `Exit codes: 0 no errors, 1 errors found, 2 the run failed, 130 stopped by Ctrl-C.
 
-Settings are in the nearest sewable.toml upwards from each file. "sewable rules" lists the rules.
+Settings come from the nearest sewable.toml in or above each file's folder. "sewable rules" lists the rules.
 
   sewable lint --format github -o sarif=lint.sarif -o junit=lint.xml`
 }
@@ -52,7 +52,7 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 	if c.Baseline != "" {
 		var err error
 		if let, err = baseline.Read(c.Baseline); errors.Is(err, fs.ErrNotExist) {
-			return fmt.Errorf("%w; to write it: sewable baseline %s", err, c.Baseline)
+			return fmt.Errorf("%w; to create it, run: sewable baseline %s", err, c.Baseline)
 		} else if err != nil {
 			return err
 		}
@@ -68,7 +68,7 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 			return err
 		}
 	}
-	r := output.Report{Part: string(c.Part)}
+	r := output.Report{Part: string(c.Shard)}
 	if text, ok, err := c.stdin(ctx, s); err != nil {
 		return err
 	} else if ok {
@@ -78,10 +78,10 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 	}
 	if let != nil {
 		linted := slices.Clone(r.Paths)
-		if c.Part.first() {
+		if c.Shard.first() {
 			linted = append(linted, settingsPaths(o)...)
 		}
-		letBe(s, let, r.Result, linted)
+		ignoreKnown(s, let, r.Result, linted)
 	}
 	if repo != nil {
 		if err := newOnly(ctx, repo, commit, r.Result); err != nil {
@@ -140,10 +140,10 @@ func (c lintCmd) stdin(ctx context.Context, s streams) (text string, ok bool, er
 		return "", false, nil
 	}
 	if len(c.Paths) > 1 {
-		return "", false, errors.New("- stands for standard input and goes with no other path")
+		return "", false, errors.New("- means standard input and cannot be combined with other paths")
 	}
 	if c.Fix {
-		return "", false, errors.New("--fix writes files, and standard input is none")
+		return "", false, errors.New("--fix cannot be used with standard input")
 	}
 	text, err = readStdin(ctx, s)
 	return text, true, err
@@ -164,12 +164,12 @@ func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Re
 	if err := ctx.Err(); err != nil {
 		return nil, nil, err
 	}
-	o.NoSettings = !c.Part.first()
+	o.NoSettings = !c.Shard.first()
 	paths, excluded := s.included(paths, c.Paths, o.Config)
 	if len(paths) == 0 && !excluded { // a slip in a path must not pass for a clean repository
-		return nil, nil, fmt.Errorf("there is no block file in %s", strings.Join(c.Paths, ", "))
+		return nil, nil, fmt.Errorf("there are no block files in %s", strings.Join(c.Paths, ", "))
 	}
-	if paths, err = c.Part.of(paths, o.Config); err != nil {
+	if paths, err = c.Shard.of(paths, o.Config); err != nil {
 		return nil, nil, err
 	}
 	if c.Fix {
@@ -199,7 +199,7 @@ func fix(ctx context.Context, s streams, paths []string, o lint.Options) error {
 		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.Gate().Block) // the file before may be one that this one uses
 		mended := lint.Mend(path, text, o)
 		for _, f := range mended.Refused {
-			fmt.Fprintf(s.err, "%s: not fixed, since that would bring: %s [%s]\n", visible.Text(path), f.Message, f.Rule)
+			fmt.Fprintf(s.err, "%s: not fixed, because the fix would cause: %s [%s]\n", visible.Text(path), f.Message, f.Rule)
 		}
 		if len(mended.Fixes) == 0 {
 			continue

@@ -11,8 +11,8 @@ import (
 
 // cacheFlags say whether what was found before may be taken over.
 type cacheFlags struct {
-	Cache   string `env:"SEWABLE_CACHE" placeholder:"FOLDER" help:"Keep what is found in this folder, for the next run; left out, in the user's folder for caches."`
-	NoCache bool   `help:"Take nothing over from earlier runs, and keep nothing for later ones."`
+	Cache   string `env:"SEWABLE_CACHE" placeholder:"FOLDER" help:"Folder for cached results. Default: in the user's cache folder."`
+	NoCache bool   `help:"Neither use nor write cached results."`
 }
 
 // open gives the cache, or nil when there is none. One that was asked for has to be there before any
@@ -30,10 +30,10 @@ func (c cacheFlags) open(s streams) (*cache.Cache, error) {
 	case err == nil:
 		return kept, nil
 	case own:
-		fmt.Fprintf(s.err, "sewable: %s. This run goes on without it (--no-cache turns it off)\n", output.Plain(err.Error()))
+		fmt.Fprintf(s.err, "sewable: %s. Continuing without a cache (--no-cache turns this warning off)\n", output.Plain(err.Error()))
 		return nil, nil
 	}
-	return nil, fmt.Errorf("%w (--no-cache goes without)", err)
+	return nil, fmt.Errorf("%w (--no-cache runs without a cache)", err)
 }
 
 // runCached is lint.Run, with the cache when there is one. That it could not be written in the end costs the next run

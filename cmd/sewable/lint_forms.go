@@ -18,9 +18,9 @@ import (
 
 // formFlags say in which forms findings are written, and where to.
 type formFlags struct {
-	Format    string   `enum:"${forms}" default:"text" help:"How findings are written: ${enum}."`
-	Out       []string `short:"o" sep:"none" placeholder:"[FORMAT=]FILE" help:"Write to this file; with a format in front, beside what is printed. May be given several times."`
-	RulePages string   `placeholder:"URL" help:"Where the pages of the rules are, for formats that link to them: URL/RULE.md."`
+	Format    string   `enum:"${forms}" default:"text" help:"Output format: ${enum}."`
+	Out       []string `short:"o" sep:"none" placeholder:"[FORMAT=]FILE" help:"Write to this file. With FORMAT=, write that format in addition to the printed output. Repeatable."`
+	RulePages string   `placeholder:"URL" help:"Base address of the rule pages, for formats that link to them: URL/RULE.md."`
 }
 
 // written is one form and where it goes.
@@ -45,13 +45,13 @@ func (c formFlags) forms() ([]written, error) {
 		}
 		switch {
 		case w.path == "":
-			return nil, fmt.Errorf("-o %s names no file", o)
+			return nil, fmt.Errorf("-o %s has no file name", o)
 		case taken[filepath.Clean(w.path)]:
-			return nil, fmt.Errorf("-o %s: the file is named twice", w.path)
+			return nil, fmt.Errorf("-o %s: the file is given twice", w.path)
 		case w.path != o:
 			out = append(out, w)
 		case where.path != "":
-			return nil, fmt.Errorf("-o %s and -o %s: only one can take the place of what is printed; put a format in front of the other", where.path, o)
+			return nil, fmt.Errorf("-o %s and -o %s: only one file can replace the printed output; write FORMAT= before the other", where.path, o)
 		default:
 			where = w
 		}

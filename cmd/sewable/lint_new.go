@@ -69,9 +69,9 @@ func newOnly(ctx context.Context, repo *history.Repo, commit string, r *lint.Res
 func (c lintCmd) since(ctx context.Context) (*history.Repo, string, error) {
 	switch {
 	case slices.Contains(c.Paths, "-"):
-		return nil, "", errors.New("--new-from compares files, and standard input is none")
+		return nil, "", errors.New("--new-from cannot be used with standard input")
 	case c.Config != "":
-		return nil, "", errors.New("--new-from takes the settings that each revision has, and does not go with --config")
+		return nil, "", errors.New("--new-from uses each revision's own sewable.toml, so it cannot be combined with --config")
 	}
 	repo, err := history.Open(ctx, ".")
 	if err != nil {

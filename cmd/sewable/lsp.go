@@ -13,10 +13,10 @@ import (
 )
 
 type lspCmd struct {
-	Stdio  bool   `help:"Talk over standard input and output. This is what happens without it too."`
-	Socket string `placeholder:"[HOST:]PORT" help:"Listen on this loopback port instead, for one editor at a time. Port 0 takes any and prints it."`
+	Stdio  bool   `help:"Use standard input and output (the default)."`
+	Socket string `placeholder:"[HOST:]PORT" help:"Instead, listen on this loopback port, for one editor at a time. Port 0 picks a free port and prints it."`
 	Trace  string `placeholder:"FILE" help:"Write every message to this file."`
-	Log    string `enum:"error,warn,info,debug" default:"warn" help:"The least level of what is logged: error, warn, info or debug."`
+	Log    string `enum:"error,warn,info,debug" default:"warn" help:"Lowest level logged: error, warn, info or debug."`
 }
 
 // errExit ends the server as the protocol asks when no shutdown came before the end.
@@ -64,7 +64,7 @@ func (c lspCmd) listen(ctx context.Context, s streams, o lsp.Options) error {
 		host = "127.0.0.1"
 	}
 	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
-		return fmt.Errorf("%s is not this machine: the server listens on the loopback alone", host)
+		return fmt.Errorf("%s is not this computer: the server listens on the loopback address only", host)
 	}
 	l, err := net.Listen("tcp", net.JoinHostPort(host, port))
 	if err != nil {

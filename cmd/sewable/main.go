@@ -35,21 +35,21 @@ var errFound = errors.New("found something")
 
 type commands struct {
 	Lint       lintCmd       `cmd:"" help:"Check whether the blocks can be sewn."`
-	Baseline   baselineCmd   `cmd:"" help:"Write down the findings that are let be."`
+	Baseline   baselineCmd   `cmd:"" help:"Record current findings, to ignore them in later runs."`
 	Fmt        fmtCmd        `cmd:"" help:"Format block files."`
 	Rules      rulesCmd      `cmd:"" help:"Explain the rules."`
-	Order      orderCmd      `cmd:"" help:"Say in which order patches and joins can be sewn."`
+	Order      orderCmd      `cmd:"" help:"Show an order in which patches and joins can be sewn."`
 	Plan       planCmd       `cmd:"" help:"Divide a drawing into sections that can be sewn."`
-	Import     importCmd     `cmd:"" help:"Make a block of a drawing in SVG."`
-	Cuts       cutsCmd       `cmd:"" help:"List the pieces of cloth to cut, and what to buy."`
+	Import     importCmd     `cmd:"" help:"Make a block from an SVG drawing."`
+	Cuts       cutsCmd       `cmd:"" help:"List the pieces of fabric to cut, and what to buy."`
 	Draw       drawCmd       `cmd:"" help:"Draw blocks and settings."`
-	Print      printCmd      `cmd:"" help:"Print foundations to sew on, or a guide through the sewing."`
-	Preview    previewCmd    `cmd:"" help:"Show a file in the browser while it is written."`
-	Review     reviewCmd     `cmd:"" help:"Say what a change does to the sewn blocks."`
-	MergeCheck mergeCheckCmd `cmd:"" help:"Check what two branches merge to."`
-	Show       showCmd       `cmd:"" help:"Write a file as it is understood, for git diff."`
+	Print      printCmd      `cmd:"" help:"Print foundations to sew on, or a sewing guide."`
+	Preview    previewCmd    `cmd:"" help:"Show a file in the browser, updated as it is saved."`
+	Review     reviewCmd     `cmd:"" help:"Show what a change does to the sewn blocks: what to recut and reprint."`
+	MergeCheck mergeCheckCmd `cmd:"" help:"Check the result of merging two branches."`
+	Show       showCmd       `cmd:"" help:"Print a file in a normal form, for git diff."`
 	Lsp        lspCmd        `cmd:"" help:"Serve an editor (Language Server Protocol)."`
-	Debug      debugCmd      `cmd:"" help:"Show what a file is read as."`
+	Debug      debugCmd      `cmd:"" help:"Show how a file is read, for developers."`
 	Version    versionCmd    `cmd:"" help:"Print the version."`
 }
 
@@ -93,14 +93,14 @@ func runWith(ctx context.Context, args []string, s streams) int {
 	var c commands
 	parser := kong.Must(&c,
 		kong.Name("sewable"),
-		kong.Description("Tells whether a foundation-pieced block can be sewn, before anything is printed or cut."),
+		kong.Description("Checks whether a foundation-pieced block can be sewn, before anything is printed or cut."),
 		kong.Writers(s.out, s.err),
 		kong.BindTo(ctx, (*context.Context)(nil)),
 		kong.Bind(s),
 		kong.Vars{"forms": strings.Join(output.FormNames(), ",")},
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
 	)
-	command, err := parser.Parse(args)
+	command, err := parser.Parse(newNames(args, s))
 	if err != nil {
 		return fail(s, slip(err))
 	}

@@ -50,7 +50,7 @@ type order struct {
 
 // Help says what counts as sewable.
 func (orderCmd) Help() string {
-	return `Where another order works than the written one, that order is printed, and JSON has "asWritten": false. Where "sewable lint" finds an
+	return `If the written order does not work but another does, that one is printed, and JSON has "asWritten": false. If "sewable lint" finds an
 error that cannot be accepted, no order is printed: the error is the reason, JSON has "sewable": false, and the exit code is 1.`
 }
 

@@ -21,28 +21,28 @@ import (
 
 type planCmd struct {
 	Path   string        `arg:"" name:"file" help:"A block file with drawings: patches without sections, or lines only."`
-	Block  string        `placeholder:"TITLE" help:"Plan this block alone."`
-	Again  bool          `help:"Plan blocks anew that have sections already; these and their joins are given up, but for the titles of sections that come out as they were."`
-	Write  bool          `help:"Write the plan into the file. Without it no file is touched."`
-	Out    string        `short:"o" placeholder:"FILE" help:"Write the planned file here; it must not be there yet."`
+	Block  string        `placeholder:"TITLE" help:"Plan only this block."`
+	Again  bool          `help:"Replan blocks that already have sections. Their sections and joins are discarded; titles are kept where a section stays the same."`
+	Write  bool          `help:"Write the plan into the file. Without it no file is changed."`
+	Out    string        `short:"o" placeholder:"FILE" help:"Write the planned file here; it must not exist yet."`
 	Diff   bool          `help:"Show what would change in the file."`
 	Print  bool          `help:"Print the planned file instead of the report."`
 	Why    bool          `help:"Show the decisions: which seam is cut first, and what the others would cost."`
-	Time   time.Duration `default:"5s" help:"How long to look for a better plan of one block. Only large drawings need it."`
-	Close  string        `placeholder:"LENGTH" default:"1/16 in" help:"How near ends of lines must come to be closed, in a block drawn in lines. Each closing is listed."`
+	Time   time.Duration `default:"5s" help:"Time limit for each block. Only large drawings need it."`
+	Snap   string        `placeholder:"LENGTH" default:"1/16 in" help:"In a block drawn in lines, line ends this close to another line are joined to it. Each one is listed."`
 	Format string        `enum:"text,json" default:"text" help:"text or json."`
-	Config string        `placeholder:"FILE" help:"Take the settings from this file alone."`
+	Config string        `placeholder:"FILE" help:"Use only this settings file."`
 }
 
 // Help is what `sewable plan --help` says at length.
 func (planCmd) Help() string {
-	return `A block whose patches are drawn, by corners and without sections, or that is drawn in lines only, is
-divided into sections that can be sewn, with their orders, straight joins and notches: the fewest sections, then the
-fewest match points and lumps, then sections of about one size. The weights are in sewable.toml. Up to some 40 patches
-the plan is proved to be the best; the same file gives the same plan. In larger drawings the search may be ended by
---time, and then another run may find another plan.
+	return `Divides a block that is drawn as patches without sections, or as lines only, into sections that can be sewn, with their
+orders, straight joins and notches: the fewest sections, then the fewest match points and bulky intersections, then
+sections of similar size. The weights are in sewable.toml. Up to about 40 patches the plan is proved to be the best, and
+the same file always gives the same plan. In larger drawings --time may end the search, and then another run may find
+another plan.
 
-Exit codes: 0 every drawing is planned, 1 one of them has no plan, 2 the run itself failed, 130 stopped by Ctrl-C.`
+Exit codes: 0 every drawing is planned, 1 one of them has no plan, 2 the run failed, 130 stopped by Ctrl-C.`
 }
 
 // mostClose is the furthest that ends are closed over.
@@ -106,22 +106,22 @@ func (c planCmd) options() (*lint.Config, float64, error) {
 	}
 	switch {
 	case shown > 1:
-		return nil, 0, errors.New("say one of --diff, --print and --format json")
+		return nil, 0, errors.New("use only one of --diff, --print and --format json")
 	case c.Why && (c.Diff || c.Print):
-		return nil, 0, errors.New("--why belongs to the report, and --diff and --print show the file instead: leave one out")
+		return nil, 0, errors.New("--why is part of the report, but --diff and --print show the file instead; remove one of them")
 	case c.Write && c.Out != "":
-		return nil, 0, errors.New("--write writes the file itself, and -o another one: say one of them")
+		return nil, 0, errors.New("--write changes the file itself and -o writes another; use one of them")
 	case c.Time <= 0:
-		return nil, 0, fmt.Errorf("--time is %v, and has to be longer than nothing, as 5s", c.Time)
+		return nil, 0, fmt.Errorf("--time is %v; it must be positive, such as 5s", c.Time)
 	}
 	if c.Out != "" {
 		if files.Exists(c.Out) {
-			return nil, 0, fmt.Errorf("%s is there already. Give another name with -o, or move it away", c.Out)
+			return nil, 0, fmt.Errorf("%s already exists. Choose another name with -o, or move it", c.Out)
 		}
 	}
-	n, ok := lint.ParseLength(c.Close)
+	n, ok := lint.ParseLength(c.Snap)
 	if !ok || n.Sign() < 0 || n.Float64() > mostClose {
-		return nil, 0, fmt.Errorf("--close is %q, and has to be a length with its unit, up to 5 mm", c.Close)
+		return nil, 0, fmt.Errorf("--snap is %q; it must be a length with its unit, up to 5 mm", c.Snap)
 	}
 	o, err := lintOptions(c.Config)
 	return o.Config, n.Float64(), err
@@ -153,7 +153,7 @@ func (c planCmd) chosen(f *block.File) ([]int, error) {
 		}
 		return nil, errors.New(message)
 	case sections > 0:
-		return nil, fmt.Errorf("every block of %s has its sections already; --again plans them anew", c.Path)
+		return nil, fmt.Errorf("every block in %s already has sections; --again replans them", c.Path)
 	}
 	return nil, noBlock([]*block.File{f}, fmt.Sprintf("there is no block in %s; `sewable lint` says what is wrong with it", c.Path))
 }
@@ -215,7 +215,7 @@ func (c planCmd) report(s streams, gate *files.Gate, text, planned string, plans
 		case c.Out != "":
 			fmt.Fprintf(s.err, "%s: written\n", visible.Text(c.Out))
 		case !c.Print && !c.Diff && c.Format == "text":
-			fmt.Fprintln(s.err, "Nothing is written yet: --write puts the plan into the file, --diff shows it, -o writes another file.")
+			fmt.Fprintln(s.err, "Nothing is written yet: --write puts the plan into the file, --diff shows the change, -o writes another file.")
 		}
 	}
 	return err

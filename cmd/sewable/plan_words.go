@@ -326,11 +326,11 @@ func (p blockPlan) write(out io.Writer) {
 			fmt.Fprintf(out, "  %s\n", k.Says)
 			switch {
 			case len(k.Mend) == 0:
-				fmt.Fprintln(out, "    no few lines carried on would cure it: draw it otherwise")
+				fmt.Fprintln(out, "    no small change would make it sewable: redraw this part")
 			case len(k.Mend) == 1:
-				fmt.Fprintf(out, "    the nearest change: carry %s\n", k.Mend[0])
+				fmt.Fprintf(out, "    the smallest change: extend %s\n", k.Mend[0])
 			default:
-				fmt.Fprintln(out, "    the nearest change: carry")
+				fmt.Fprintln(out, "    the smallest change: extend")
 				for _, m := range k.Mend {
 					fmt.Fprintf(out, "      %s\n", m)
 				}
@@ -360,7 +360,7 @@ func (p blockPlan) write(out io.Writer) {
 		fmt.Fprintf(out, "  %s\n", r)
 	}
 	if len(p.Knots) > 0 {
-		fmt.Fprintln(out, "  or keep it as it is, and write its sections by hand, with an inset or partial seam")
+		fmt.Fprintln(out, "  or keep it as it is, and write its sections by hand, with a set-in or partial seam")
 	}
 	if len(p.Why) > 0 {
 		fmt.Fprintln(out)

@@ -14,14 +14,14 @@ import (
 
 type previewCmd struct {
 	Path   string `arg:"" name:"file" help:"A file."`
-	Config string `placeholder:"FILE" help:"Take the settings from this file alone."`
+	Config string `placeholder:"FILE" help:"Use only this settings file."`
 }
 
 // Help is what `sewable preview --help` says at length.
 func (previewCmd) Help() string {
-	return `Prints the address of a page and shows the file there, anew whenever it, a file it uses or sewable.toml is
-saved, until Ctrl-C. The page is for this machine alone, and for whoever has its address. What is clicked there is
-printed as FILE:LINE:COLUMN.`
+	return `Prints the address of a page that shows the file, redrawn whenever it, a file it uses or sewable.toml is saved, until
+Ctrl-C. Only this computer can open the page, and only with its full address. Clicking a patch prints its
+FILE:LINE:COLUMN here.`
 }
 
 // Run shows the file until it is stopped, which is how a preview ends.

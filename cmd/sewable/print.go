@@ -25,18 +25,18 @@ import (
 
 type printCmd struct {
 	Paths     []string `arg:"" name:"file" help:"Files or folders."`
-	Out       string   `short:"o" required:"" placeholder:"FILE" help:"The file to write, whose name ends in .pdf, or for a guide in .html."`
-	Block     []string `placeholder:"TITLE" help:"Only this block; may be given several times."`
-	Colourway string   `aliases:"colorway" placeholder:"NAME" help:"In this colourway."`
+	Out       string   `short:"o" required:"" placeholder:"FILE" help:"File to write; its name ends in .pdf, or for a guide in .html."`
+	Block     []string `placeholder:"TITLE" help:"Only this block. Repeatable."`
+	Colourway string   `name:"colorway" aliases:"colourway" placeholder:"NAME" help:"Use this colorway."`
 	Copies    int      `default:"1" help:"How many of each block."`
-	Paper     string   `enum:"letter,a4," default:"" help:"letter or a4; left out, as sewable.toml says."`
-	Margin    string   `placeholder:"LENGTH" help:"What the printer leaves white, such as \"12 mm\"; left out, as sewable.toml says."`
-	Bare      bool     `help:"The foundations alone, without the first pages."`
+	Paper     string   `enum:"letter,a4," default:"" help:"letter or a4. Default: as in sewable.toml."`
+	Margin    string   `placeholder:"LENGTH" help:"Printer margin, such as \"12 mm\". Default: as in sewable.toml."`
+	Bare      bool     `help:"Only the foundations, without the first pages."`
 	Marks     bool     `help:"On the foundations, mark where a piece goes that is not simply centered on its line."`
-	Guide     bool     `help:"A guide through the sewing instead, step by step."`
+	Guide     bool     `help:"Instead, print a step-by-step sewing guide."`
 	Steps     string   `enum:"full,short," default:"" help:"In a guide: full (every movement of the hands, the default) or short (one picture a step)."`
 	forceFlag
-	Config string `placeholder:"FILE" help:"Take the settings from this file alone."`
+	Config string `placeholder:"FILE" help:"Use only this settings file."`
 }
 
 // Run lints what is to be printed, then prints it. A file without blocks of its own is
@@ -74,15 +74,15 @@ func (c printCmd) check() error {
 	switch {
 	case ext != ".pdf" && !(c.Guide && ext == ".html"):
 		if c.Guide {
-			return fmt.Errorf("-o %s: the name of a guide has to end in .pdf or .html", c.Out)
+			return fmt.Errorf("-o %s: the name of a guide must end in .pdf or .html", c.Out)
 		}
-		return fmt.Errorf("-o %s: the name has to end in .pdf", c.Out)
+		return fmt.Errorf("-o %s: the name must end in .pdf", c.Out)
 	case c.Copies < 1 || c.Copies > sheet.MostCopies:
 		return fmt.Errorf("--copies is %d, and has to be a number from 1 to %d", c.Copies, sheet.MostCopies)
 	}
 	if c.Margin != "" {
 		if n, ok := lint.ParseLength(c.Margin); !ok || n.Sign() < 0 || n.Float64() > 3*geom.Inch {
-			return fmt.Errorf("--margin is a length with its unit up to 3 in, such as \"12 mm\" or \"1/2 in\", and not %q", c.Margin)
+			return fmt.Errorf("--margin needs a length with its unit, up to 3 in, such as \"12 mm\" or \"1/2 in\", not %q", c.Margin)
 		}
 	}
 	return nil
@@ -181,7 +181,7 @@ func (p *printing) add(w wanted) {
 // a print is kept upright.
 func (p *printing) addSetting(set *block.Setting) error {
 	if p.Colourway != "" {
-		return errors.New("a setting says the colourways of its blocks itself; --colourway is for blocks")
+		return errors.New("--colorway is for blocks; a setting names its own colorways in `fill`")
 	}
 	quilt, err := cloth.QuiltOf(set)
 	if err != nil {
@@ -224,7 +224,7 @@ func (p *printing) lint(ctx context.Context, s streams) error {
 	if err := s.why(r); err != nil || p.Force {
 		return err
 	}
-	fmt.Fprintln(s.err, "sewable: nothing is printed before this can be sewn; --force prints it, marked on every sheet")
+	fmt.Fprintln(s.err, "sewable: nothing printed: fix the errors above, or use --force, which marks every sheet \"cannot be sewn\"")
 	return errFound
 }
 

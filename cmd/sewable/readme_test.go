@@ -35,5 +35,5 @@ func TestReadmeTour(t *testing.T) {
 	_, code = lint("--fix")
 	assert.Equal(t, exitClean, code)
 	out, _ = lint()
-	assert.Contains(t, out, "nothing to mend")
+	assert.Contains(t, out, "no findings")
 }

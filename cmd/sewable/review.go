@@ -16,26 +16,27 @@ import (
 )
 
 type reviewCmd struct {
-	Base      string   `arg:"" help:"The revision to compare with: main, v2, HEAD~3. BASE...HEAD compares with where the two parted."`
-	Head      string   `arg:"" optional:"" help:"The revision to look at; left out, the files as they are now."`
-	Paths     []string `arg:"" name:"path" optional:"" help:"Look at the files under these paths alone."`
-	MergeBase bool     `help:"Compare with the commit at which BASE and HEAD parted: what HEAD brings, without what BASE has got since."`
-	Repo      string   `default:"." placeholder:"FOLDER" help:"A folder of the repository; left out, this one."`
-	Format    string   `enum:"text,markdown,html,json," default:"" help:"text, markdown (a comment for a pull request), html (a page with drawings) or json; left out, as the name of -o ends."`
-	Out       string   `short:"o" placeholder:"FILE" help:"The file to write, whose name ends in .txt, .md, .html or .json."`
+	Base      string   `arg:"" help:"Revision to compare with: main, v2, HEAD~3. BASE...HEAD compares with their merge base."`
+	Head      string   `arg:"" optional:"" help:"Revision to look at. Default: the working tree."`
+	Paths     []string `arg:"" name:"path" optional:"" help:"Look only at files under these paths."`
+	MergeBase bool     `help:"Compare with the merge base: only the changes on HEAD, not those made on BASE since they diverged."`
+	Repo      string   `default:"." placeholder:"FOLDER" help:"A folder of the repository. Default: this one."`
+	Format    string   `enum:"text,markdown,html,json," default:"" help:"text, markdown (a comment for a pull request), html (a page with drawings) or json. Default: from the name of -o."`
+	Out       string   `short:"o" placeholder:"FILE" help:"File to write; its name ends in .txt, .md, .html or .json."`
 }
 
 // Help explains what is compared, and what is done with the answer.
 func (reviewCmd) Help() string {
-	return `Says what a change does to the sewn blocks: the pieces to cut anew, the foundations to print anew, the cloth needed,
-and the findings that are new, gone and still there. Patches are matched by what they are, so a section with another letter,
-moved lines and another spelling change nothing. Blocks that changed only through a used file or a sewable.toml are there too.
+	return `Shows what a change does to the sewn blocks: the pieces to recut, the foundations to reprint, the fabric needed, and the
+findings that are new, gone and still there. Patches are matched by their shape and place, so renaming a section, moving
+lines or spelling a number differently changes nothing. Blocks that changed only through a used file or a sewable.toml are
+included.
 
-With paths, only the files under them are looked at. A name that is no revision is a path:
+With paths, only the files under them are compared. A name that is not a revision is a path:
 
   sewable review main blocks/boats
 
-Ends with 1 when the change brings a finding at error level. In a pull request:
+The exit code is 1 if the change adds an error. In a pull request:
 
   sewable review --merge-base origin/main HEAD -o review.md`
 }
@@ -114,7 +115,7 @@ func (c reviewCmd) format() (string, error) {
 	if f, ok := reviewExts[strings.ToLower(filepath.Ext(c.Out))]; ok {
 		return f, nil
 	}
-	return "", fmt.Errorf("-o %s: the name has to end in .txt, .md, .html or .json, or --format has to be given", c.Out)
+	return "", fmt.Errorf("-o %s: the name must end in .txt, .md, .html or .json, or add --format", c.Out)
 }
 
 // trees opens both sides.
@@ -157,17 +158,17 @@ func (c reviewCmd) trees(ctx context.Context, repo *history.Repo) (before, after
 
 type mergeCheckCmd struct {
 	Theirs string `arg:"" name:"branch" help:"The branch to merge."`
-	Ours   string `arg:"" name:"into" optional:"" default:"HEAD" help:"The branch to merge it into; left out, HEAD."`
-	Repo   string `default:"." placeholder:"FOLDER" help:"A folder of the repository; left out, this one."`
+	Ours   string `arg:"" name:"into" optional:"" default:"HEAD" help:"Branch to merge it into. Default: HEAD."`
+	Repo   string `default:"." placeholder:"FOLDER" help:"A folder of the repository. Default: this one."`
 	Format string `enum:"text,json" default:"text" help:"text or json."`
 }
 
 // Help explains what a merge can break.
 func (mergeCheckCmd) Help() string {
-	return `Merges two branches as a try, without touching any file, and says what is wrong with the merged blocks that is wrong on
-neither branch: two changes that are each sound and together are not, such as a patch drawn larger here and its neighbour there.
+	return `Merges two branches in memory, without touching any file, and reports what is wrong in the merged blocks but right on both
+branches: two changes that are fine alone and wrong together, such as a patch made larger on one and its neighbor on the other.
 
-Ends with 1 when there is such a finding at error level, or a conflict. It needs git 2.38 or newer.`
+The exit code is 1 if there is such an error, or a conflict. Needs git 2.38 or newer.`
 }
 
 // Run tries a merge.

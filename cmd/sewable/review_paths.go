@@ -59,7 +59,7 @@ func (c reviewCmd) within(before, after *history.Tree, second string, unknown er
 		return rel, inside, inside && (slices.ContainsFunc(before.Paths(), under) || slices.ContainsFunc(after.Paths(), under))
 	}
 	if _, _, there := find(second); second != "" && unknown == nil && there {
-		return nil, fmt.Errorf("%s is both a revision and a path: say ./%[1]s for the path, or %s..%[1]s for the revision", second, c.Base)
+		return nil, fmt.Errorf("%s is both a revision and a path: write ./%[1]s for the path, or %s..%[1]s for the revision", second, c.Base)
 	}
 	var out []string
 	for i, given := range c.Paths {
@@ -68,7 +68,7 @@ func (c reviewCmd) within(before, after *history.Tree, second string, unknown er
 		case there:
 			out = append(out, rel)
 		case i == 0 && unknown != nil:
-			return nil, fmt.Errorf("%w, and no file or folder of that name", unknown)
+			return nil, fmt.Errorf("%w, and there is no file or folder with that name", unknown)
 		case !inside:
 			return nil, fmt.Errorf("%s is not in the repository", given)
 		default:

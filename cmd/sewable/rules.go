@@ -11,8 +11,8 @@ import (
 )
 
 type rulesCmd struct {
-	Name   string `arg:"" optional:"" help:"The rule to explain; left out, all rules are listed."`
-	Format string `enum:"text,markdown" default:"text" help:"text or markdown."`
+	Name   string `arg:"" optional:"" help:"Rule to explain. Default: list all rules."`
+	Format string `enum:"text,markdown" default:"text" help:"Output format: text or markdown."`
 }
 
 // Run prints what is known of one rule, or the list of rules.

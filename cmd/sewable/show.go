@@ -14,21 +14,21 @@ import (
 
 type showCmd struct {
 	Path  string `arg:"" name:"file" help:"A file, or - for standard input."`
-	Alone bool   `help:"Read no other file: the fabrics of used files are taken by name."`
+	Alone bool   `help:"Do not open other files; show their fabrics by name only."`
 }
 
 // Help says how git is told to use it.
 func (showCmd) Help() string {
-	return `Writes a file as it is understood, one thing a line, in a set order, with every number worked out: files that mean the same give
-the same text, however they are spelled. git diff, log -p and show compare these texts once two lines are there. In .gitattributes:
+	return `Prints a file in a normal form: one item a line, in a fixed order, with every number calculated. Files that mean the same give
+the same text, however they are written. git diff, log -p and show compare these texts after two lines of setup. In .gitattributes:
 
   *.block diff=sewable
 
-and in the configuration, since git takes no commands from a repository:
+and in your git configuration, because git takes no commands from a repository:
 
   git config --global diff.sewable.textconv "sewable show --alone"
 
-git hands an older file over by itself, in a temporary folder; with --alone both sides are read the same way.`
+git passes an older version as a single file in a temporary folder; with --alone both sides are read the same way.`
 }
 
 // Run writes the text of a file.

@@ -42,7 +42,7 @@ var slips = []struct {
 }{
 	{regexp.MustCompile(`^missing flags: |^expected `), func(command *kong.Node, _ []string) string {
 		if command == nil {
-			return `say what to do, as in "sewable lint"`
+			return `missing command, such as "sewable lint"`
 		}
 		return command.Name + " needs " + strings.Join(lacking(command), ", and ")
 	}},
@@ -50,7 +50,7 @@ var slips = []struct {
 		if command == nil {
 			return fmt.Sprintf("there is no command called %q%s", m[1], lint.DidYouMean(choice(m[2])))
 		}
-		return fmt.Sprintf("%s has no use for %q", command.Name, m[1])
+		return fmt.Sprintf("%s takes no argument %q", command.Name, m[1])
 	}},
 	{regexp.MustCompile(`(?s)^unknown flag (.+?)(?:, did you mean (?:one of )?(.*)\?)?$`), func(_ *kong.Node, m []string) string {
 		return fmt.Sprintf("there is no flag %s%s", m[1], lint.DidYouMean(choice(m[2])))
@@ -60,16 +60,16 @@ var slips = []struct {
 		return fmt.Sprintf("--%s needs a value: %s", m[1], purpose(command.Flags[i].Help))
 	}},
 	{regexp.MustCompile(`^(\S+) must be one of (.*) but got (".*")$`), func(_ *kong.Node, m []string) string {
-		return fmt.Sprintf("%s is %s, and has to be %s", m[1], m[3], choice(m[2]))
+		return fmt.Sprintf("%s is %s; it must be %s", m[1], m[3], choice(m[2]))
 	}},
 	{regexp.MustCompile(`^(--\S+): expected a valid .* int but got (".*")$`), func(_ *kong.Node, m []string) string {
-		return fmt.Sprintf("%s is %s, and has to be a whole number", m[1], m[2])
+		return fmt.Sprintf("%s is %s; it must be a whole number", m[1], m[2])
 	}},
 	{regexp.MustCompile(`^(--\S+): expected duration but got (".*?")`), func(_ *kong.Node, m []string) string {
-		return fmt.Sprintf("%s is %s, and has to be a time, as 5s", m[1], m[2])
+		return fmt.Sprintf("%s is %s; it must be a duration, such as 5s", m[1], m[2])
 	}},
 	{regexp.MustCompile(`^(--\S+): bool value .* but got (".*")$`), func(_ *kong.Node, m []string) string {
-		return fmt.Sprintf("%s takes no value, and not %s", m[1], m[2])
+		return fmt.Sprintf("%s takes no value, found %s", m[1], m[2])
 	}},
 }
 

@@ -62,7 +62,7 @@ func (t *tracer) cover(p *plan, s *faces.Subdivision, weld float64) error {
 			p.patches = append(p.patches, patch{corners: slices.Clone(f.Outline), of: over[i][0]})
 			continue
 		case len(t.shapes) > 0 && 2*circles[i].R < narrowest(weld):
-			return t.fail(t.nearest(centres[i]).of, "leaves a gap beside it, %s wide at %s. Close it, or weld over more than that with --weld",
+			return t.fail(t.nearest(centres[i]).of, "leaves a gap beside it, %s wide at %s. Close it, or use a larger --snap",
 				geom.Format(2*circles[i].R, t.unit), t.spot(centres[i]))
 		}
 		if bare++; bare == 1 {

@@ -277,7 +277,7 @@ func (t *tracer) uncracked(outline geom.Polygon, weld float64) error {
 		next := outer[(k+1)%len(outer)]
 		mouth := geom.Segment{A: outline[i], B: outline[next]}
 		if next != (i+1)%len(outline) && mouth.Len() < narrowest(weld) {
-			return t.fail(t.nearest(mouth.Mid()).of, "leaves a gap at the edge of the block, %s wide at %s. Close it, or weld over more than that with --weld",
+			return t.fail(t.nearest(mouth.Mid()).of, "leaves a gap at the edge of the block, %s wide at %s. Close it, or use a larger --snap",
 				geom.Format(mouth.Len(), t.unit), t.spot(mouth.Mid()))
 		}
 	}

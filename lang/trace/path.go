@@ -15,7 +15,7 @@ type chain struct {
 	closed bool
 }
 
-const straightOnly = "a foundation seam is straight. Draw it with straight lines, or say --chords N"
+const straightOnly = "a foundation seam is straight. Draw it with straight lines, or use --segments N"
 
 // pathCommands are how many numbers each command of a path takes: SVG 1.1, 8.3.
 var pathCommands = map[byte]int{'M': 2, 'L': 2, 'H': 1, 'V': 1, 'C': 6, 'S': 4, 'Q': 4, 'T': 2, 'A': 7, 'Z': 0}

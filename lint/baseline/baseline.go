@@ -33,7 +33,7 @@ const header = "sewable baseline 1"
 // mostFindings bounds what is read as a list, beside files.Baseline.
 const mostFindings = 1_000_000
 
-// Entry is one finding that is let be, or several that cannot be told apart.
+// Entry is one known finding, or several that cannot be told apart.
 type Entry struct {
 	File      string // from the folder of the list, slashes forward
 	Rule      string
@@ -229,7 +229,7 @@ func tidy(entries []Entry) []Entry {
 	return out
 }
 
-// Of is the list of findings, to be written at path: of all but the mandatory ones, which no list lets be.
+// Of is the list of findings, to be written at path: of all but the mandatory ones, which no list may ignore.
 func Of(path string, findings []lint.Finding) *List {
 	l := &List{Path: path}
 	for _, f := range findings {

@@ -10,7 +10,7 @@ import (
 // Held is what became of the findings of a run beside a list.
 type Held struct {
 	New     []lint.Finding // those that no entry covers, and all that are mandatory
-	Known   []lint.Finding // those that are let be
+	Known   []lint.Finding // those that the baseline lists
 	Stale   []Entry        // entries that cover less than they say, and by how many
 	Refused []Entry        // entries for mandatory findings, which do not count, and for how many
 	other   []Entry        // entries of files that were not looked at

@@ -79,7 +79,7 @@ func fixMark(f lint.Fix) string {
 	if f.Certain {
 		return "--fix would:"
 	}
-	return "could mend it:"
+	return "possible fix:"
 }
 
 // ExitCode is how a run of the command ends: 0 without findings at error level, 1 with

@@ -244,7 +244,7 @@ func TestArtifacts(t *testing.T) {
 var command = regexp.MustCompile(`^::(error|warning|notice) ([^:]*)::(.*)$`)
 
 func TestGitHub(t *testing.T) {
-	assert.Equal(t, `::warning file=a.block,line=2,endLine=2,col=22,endColumn=35,title=sharp-corner::C4 is sharp.%0Aa.block:2:22: C1 is here%0A--fix would: Renumber the section%0Acould mend it: Move the corner to (0, 2)
+	assert.Equal(t, `::warning file=a.block,line=2,endLine=2,col=22,endColumn=35,title=sharp-corner::C4 is sharp.%0Aa.block:2:22: C1 is here%0A--fix would: Renumber the section%0Apossible fix: Move the corner to (0, 2)
 ::notice file=a.block,line=2,endLine=2,col=9,endColumn=10,title=sharp-corner::C4 is sharp.
 2 files, 1 block: 1 warning and 1 hint
 `, written(t, "github", Report{Result: result()}))
@@ -283,7 +283,7 @@ func TestTextOfHostileNames(t *testing.T) {
 }
 
 func TestAzure(t *testing.T) {
-	assert.Equal(t, `##vso[task.logissue type=warning;sourcepath=a.block;linenumber=2;columnnumber=22;code=sharp-corner]C4 is sharp.%0Aa.block:2:22: C1 is here%0A--fix would: Renumber the section%0Acould mend it: Move the corner to (0, 2)
+	assert.Equal(t, `##vso[task.logissue type=warning;sourcepath=a.block;linenumber=2;columnnumber=22;code=sharp-corner]C4 is sharp.%0Aa.block:2:22: C1 is here%0A--fix would: Renumber the section%0Apossible fix: Move the corner to (0, 2)
 ##vso[task.logissue type=warning;sourcepath=a.block;linenumber=2;columnnumber=9;code=sharp-corner]hint: C4 is sharp.
 2 files, 1 block: 1 warning and 1 hint
 `, written(t, "azure", Report{Result: result()}))

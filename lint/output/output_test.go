@@ -144,7 +144,7 @@ func TestText(t *testing.T) {
                        ^^^^^^^^^^^^^
     a.block:2:22: C1 is here
     --fix would: Renumber the section
-    could mend it: Move the corner to (0, 2)
+    possible fix: Move the corner to (0, 2)
 a.block:2:9: hint: C4 is sharp. [sharp-corner]
     patch 4
           ^
@@ -154,7 +154,7 @@ a.block:2:9: hint: C4 is sharp. [sharp-corner]
 
 	b.Reset()
 	require.NoError(t, Text(&b, &lint.Result{Files: 1}, Style{Profile: termenv.Ascii}))
-	assert.Equal(t, "1 file, 0 blocks: nothing to mend\n", b.String())
+	assert.Equal(t, "1 file, 0 blocks: no findings\n", b.String())
 }
 
 func TestColour(t *testing.T) {

@@ -22,7 +22,7 @@ const indent = "    "
 
 // Text writes findings for people: the place, the level, what is wrong and
 // the rule; the line with carets under the place; what else has to do with it;
-// what would mend it. The last line sums up.
+// what would fix it. The last line sums up.
 func Text(w io.Writer, r *lint.Result, s Style) error {
 	b := bufio.NewWriter(w)
 	p := painter{s.Profile}
@@ -67,10 +67,14 @@ func Summary(r *lint.Result) string {
 			found = append(found, english.Count(n, l.one, l.many))
 		}
 	}
-	if len(found) == 0 {
-		return counted + "nothing to mend"
+	said := english.List(found)
+	if said == "" {
+		said = "no findings"
 	}
-	return counted + english.List(found)
+	if r.Known > 0 {
+		said += "; " + english.Count(r.Known, "known finding", "known findings") + " ignored"
+	}
+	return counted + said
 }
 
 // painter puts colour on words. Colours come from the terminal's own sixteen,

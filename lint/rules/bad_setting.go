@@ -34,6 +34,8 @@ func badSettings(p *lint.Pass, f *lint.SettingsFile) {
 			p.Report(at, "there is no setting called %q here%s", x.Name, words)
 		case lint.UnknownRule:
 			p.Report(at, "there is no rule called %q%s", x.Name, lint.DidYouMean(x.Near))
+		case lint.Renamed:
+			p.Report(at, "%s is now called %s; the old name will go with the next version.", x.Name, x.Near).As(lint.Warning)
 		case lint.BadValue:
 			p.Report(at, "%s.", x.Want)
 		case lint.SetTwice:

@@ -23,7 +23,7 @@ func TestBroken(t *testing.T) { linttest.Broken(t, testdata+"/broken", All) }
 // Every rule has scenarios that show where it speaks and where it is silent.
 func TestScenarios(t *testing.T) { linttest.Scenarios(t, testdata+"/rules", All) }
 
-// The demo repository has nothing to mend.
+// The demo repository has no findings.
 func TestHarbourIsClean(t *testing.T) { linttest.Clean(t, testdata+"/harbour", All) }
 
 func TestListIsInOrder(t *testing.T) {

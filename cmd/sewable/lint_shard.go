@@ -11,19 +11,19 @@ import (
 	"sewable/lint"
 )
 
-// part is one of several parts of the files, "2/8"; empty for all of them.
-type part string
+// shard is one of several parts of the files, "2/8"; empty for all of them.
+type shard string
 
 // UnmarshalText reads the part, for the command line.
-func (p *part) UnmarshalText(text []byte) error {
-	*p = part(text)
+func (p *shard) UnmarshalText(text []byte) error {
+	*p = shard(text)
 	if _, _, ok := p.numbers(); !ok {
-		return fmt.Errorf("%q is no part; the second of eight is 2/8", text)
+		return fmt.Errorf("%q is not K/N, such as 2/8", text)
 	}
 	return nil
 }
 
-func (p part) numbers() (k, n int, ok bool) {
+func (p shard) numbers() (k, n int, ok bool) {
 	first, second, _ := strings.Cut(string(p), "/")
 	k, err1 := strconv.Atoi(first)
 	n, err2 := strconv.Atoi(second)
@@ -32,12 +32,12 @@ func (p part) numbers() (k, n int, ok bool) {
 
 // first reports whether it is the part that speaks of what belongs to no block file, so
 // that this is said once.
-func (p part) first() bool { return p == "" || strings.HasPrefix(string(p), "1/") }
+func (p shard) first() bool { return p == "" || strings.HasPrefix(string(p), "1/") }
 
 // of is the files of the part: the largest file goes first, always to the part that has the
 // least so far. Every machine comes to the same parts as long as it has the same files. The
 // settings of all files are looked up, since the first part reports on them.
-func (p part) of(paths []string, config *lint.Config) ([]string, error) {
+func (p shard) of(paths []string, config *lint.Config) ([]string, error) {
 	if p == "" {
 		return paths, nil
 	}
