@@ -63,7 +63,7 @@ func TestGuesses(t *testing.T) {
 	found := false
 	for title, a := range offered(t, lsptest.Capabilities(), thin, 4) {
 		assert.NotContains(t, a, "needsConfirmation")
-		if title == "Use sky instead (a guess)" {
+		if title == "Use sky instead (unsafe fix)" {
 			found = true
 			assert.Contains(t, a, `"changeAnnotations"`)
 		}
