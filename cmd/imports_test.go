@@ -41,7 +41,7 @@ var rooms = []struct {
 	{"lang/compare", "lang/geom lang/block lang/sew lang/cloth", ""},
 	{"lang/show", "lang/visible lang/geom lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist", ""},
 	{"lang/edit", "lang/source lang/geom lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/sew/plan", ""},
-	{"lang/query", "lang/visible lang/files lang/source lang/near lang/geom lang/english lang/syntax lang/block lang/sew lang/cloth lang/edit", ""},
+	{"lang/query", "lang/visible lang/files lang/source lang/near lang/geom lang/english lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist lang/edit", ""},
 	{"lang/draw/fonts", "", "golang.org/x/image golang.org/x/text"},
 	{"lang/draw/ink", "lang/geom lang/draw/fonts", ""},
 	{"lang/draw/svg", "lang/visible lang/geom lang/draw/ink", ""},

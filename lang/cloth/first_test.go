@@ -2,6 +2,7 @@ package cloth
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -50,4 +51,31 @@ func TestHowAFirstPieceIsTurned(t *testing.T) {
 		assert.Equal(t, ByEye, o.Laid.Way, c.what)
 		assert.GreaterOrEqual(t, o.Worst.Least, -eps, c.what)
 	}
+}
+
+// A designer's cut is laid to marks that somebody can measure: whole eighths, at last sixteenths.
+func TestADesignersCutIsLaidToAMark(t *testing.T) {
+	halves := 0
+	for _, across := range []string{"3", "3 1/2", "4", "5"} {
+		for along := 4.0; along < 8; along += 0.0625 {
+			f := open(t, fmt.Sprintf(`allowance 1/4
+fabric f
+block "B" 6 by 6 {
+ section A {
+  patch 1 f (0, 0) (6, 0) (6, 1) (0, 4)
+  patch 2 f (0, 4) (6, 1) (6, 2 1/3) (0, 5 3/16) cut %g by %s
+ }
+}`, along, across))
+			o := Pieces(sew.Analyse(f.Blocks[0]), Placed{}, usual)[1].Pick
+			if o.Laid.Centered {
+				continue
+			}
+			sixteenths := o.Laid.Reach / (in / 16)
+			assert.InDelta(t, math.Round(sixteenths), sixteenths, 1e-6)
+			if math.Abs(sixteenths/2-math.Round(sixteenths/2)) > 1e-6 {
+				halves++
+			}
+		}
+	}
+	assert.Positive(t, halves)
 }

@@ -76,12 +76,14 @@ func (s *Shape) exactly(float64) place {
 
 // onPatch is the same, moved so that the edge reaches past the end of the line by a whole
 // number of marks: the end past which it reaches furthest.
-func (s *Shape) onPatch(edge float64) place {
+func (s *Shape) onPatch(edge float64) place { return s.toMark(edge, s.mark) }
+
+func (s *Shape) toMark(edge, mark float64) place {
 	at := s.exactly(edge)
 	if a, b := s.from-(at.x-edge/2), at.x+edge/2-s.to; a > b {
-		at.x -= geom.RoundTo(a, s.mark) - a
+		at.x -= geom.RoundTo(a, mark) - a
 	} else {
-		at.x += geom.RoundTo(b, s.mark) - b
+		at.x += geom.RoundTo(b, mark) - b
 	}
 	return at
 }

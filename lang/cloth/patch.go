@@ -313,7 +313,9 @@ func (s *Shape) ownLaid(form Form, along, across float64, o Options) (out []Laid
 		tilted.Lie = AlongLongest
 		return append(out, tilted)
 	}
-	places := []func(float64) place{s.onLine, s.onPatch, s.exactly}
+	// At last to the half mark: nobody measures closer.
+	finer := func(edge float64) place { return s.toMark(edge, s.mark/2) }
+	places := []func(float64) place{s.onLine, s.onPatch, finer}
 	switch o.Center {
 	case CenterLine:
 		places = places[:1]

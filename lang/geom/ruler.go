@@ -58,6 +58,15 @@ func formatMark(hairs, mark float64, u Unit, r Rounding) string {
 	return Format(x, u)
 }
 
+// FormatMeasure is a length as somebody measures it, never a decimal of an inch: as it is where a ruler
+// has it, down to the fine marks, else at the nearest mark. Metric lengths are as they are.
+func FormatMeasure(hairs float64, u Unit) string {
+	if units[u].metric || math.Abs(Round(hairs, FineMark(u), Nearest)-hairs) < 1e-6 {
+		return Format(hairs, u)
+	}
+	return FormatRuler(hairs, u, Nearest)
+}
+
 // FormatSize is a size on a ruler, its unit said once: "3 1/2 by 4 in".
 func FormatSize(w, h float64, u Unit, r Rounding) string {
 	short := FormatRuler(w, u, r)

@@ -5,6 +5,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
+	"sewable/lang/cloth/cutlist"
 	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/source"
@@ -88,7 +89,11 @@ func (f *File) patchHints(b *block.Block, sec *block.Section, inside func(*synta
 			continue // she has said it herself
 		}
 		if c, ok := cloth.Place(p, cloth.SeamOf(s, p), cloth.Placed{}, f.Cloth); ok {
-			add(p.Item.Stmt.End, HintCut, "cut "+f.offer(c.Pick), "The first size lies along the seam. To spare: "+f.spare(c.Pick)+".")
+			tip := "To spare: " + f.spare(c.Pick) + "."
+			if laid := cutlist.Laid(c.Lay(), c.Pick.Form, f.Unit); laid != "" {
+				tip = "Laid: " + laid + ". " + tip
+			}
+			add(p.Item.Stmt.End, HintCut, "cut "+f.pieceOf(c.Pick), tip)
 		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
+	"sewable/lang/cloth/cutlist"
 	"sewable/lang/english"
 	"sewable/lang/files"
 	"sewable/lang/geom"
@@ -121,7 +122,10 @@ func (h *HoverText) cut(f *File, p *block.Patch, on cloth.Seam) {
 		return
 	}
 	o, ways := c.Pick, c.Ways()
-	h.fact("cut", "%s", f.offer(o))
+	h.fact("cut", "%s", f.pieceOf(o))
+	if laid := cutlist.Laid(c.Lay(), o.Form, f.Unit); laid != "" {
+		h.fact("laid", "%s", laid)
+	}
 	if o.Form == cloth.Rectangle && ways.Smallest.Cloth() < o.Cloth()*(1-1e-9) && !o.Keeps {
 		h.fact("smallest", "%s", f.offer(ways.Smallest))
 	}
@@ -135,7 +139,24 @@ func (h *HoverText) cut(f *File, p *block.Patch, on cloth.Seam) {
 		}
 	}
 	h.fact("to spare", "%s", f.spare(o))
-	h.fact("finished", "%s along the seam", geom.FormatSize(c.Width, c.Height, f.Unit, geom.Nearest))
+	along := ""
+	if c.Seam.Sewn {
+		along = " along the seam"
+	}
+	h.fact("finished", "%s%s", geom.FormatSize(c.Width, c.Height, f.Unit, geom.Nearest), along)
+}
+
+// pieceOf is how a piece is cut: of a print that is kept upright as the cut list says it.
+func (f *File) pieceOf(o cloth.Offer) string {
+	if !o.Keeps {
+		return f.offer(o)
+	}
+	p := cloth.PieceOf(o)
+	size, after := cutlist.Size(&p, f.Unit)
+	if after != "" {
+		size += ", " + after
+	}
+	return size
 }
 
 // offer is a size as it is cut.

@@ -20,7 +20,7 @@ const Caution = "Rotary cutters injure: close the blade whenever it is put down,
 // words writes a list's lengths.
 type words struct{ unit geom.Unit }
 
-func (w words) length(hairs float64) string { return geom.Format(hairs, w.unit) }
+func (w words) length(hairs float64) string { return geom.FormatMeasure(hairs, w.unit) }
 
 // measured is a size as it comes out: "22 3/8 by 32 5/16 in".
 func (w words) measured(width, height float64) string {
@@ -31,7 +31,9 @@ func (w words) measured(width, height float64) string {
 func (w words) least(hairs float64) string { return geom.FormatRuler(hairs, w.unit, geom.Down) }
 
 // number is a length without its unit.
-func (w words) number(hairs float64) string { return geom.FormatNumber(hairs, w.unit) }
+func (w words) number(hairs float64) string {
+	return strings.TrimSuffix(w.length(hairs), " "+w.unit.String())
+}
 
 // by is a size: "3 1/2 by 4 in", "3 7/8 in square".
 func (w words) by(along, across float64) string {
@@ -94,6 +96,9 @@ func Label(l cloth.Label, u geom.Unit) (size, after, laid string) {
 	p.Along, p.Across = l.Sides()
 	return w.size(&p), w.cutting(&p), w.lay(l.Use.Lay, p.Form)
 }
+
+// Laid says how a piece is laid, as its label does; nothing where its size says it.
+func Laid(l cloth.Lay, form cloth.Form, u geom.Unit) string { return words{u}.lay(l, form) }
 
 // lay says how a piece is laid, where its size does not say it: "7 in edge to the seam, 1 1/4 in past
 // the upper end".

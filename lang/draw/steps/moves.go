@@ -96,7 +96,7 @@ func (w *writer) turned(step *Step) string {
 	default:
 		text = texts.TurnLong
 	}
-	return " " + texts.Fill(text, "size", w.len(pick.Along), "patch", Label(step.Patch))
+	return " " + texts.Fill(text, "size", w.len(w.up(pick.Along)), "patch", Label(step.Patch))
 }
 
 // where says how a piece lies along its seam, and what is unusual about it.

@@ -3,6 +3,7 @@ package steps
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/cloth"
@@ -49,9 +50,9 @@ func (w *writer) piece(step *Step) {
 		l.Edge = texts.EdgeTriangle
 	case long-short < geom.Hair/2:
 	case edge > (long+short)/2:
-		l.Edge = texts.Fill(texts.EdgeLong, "size", w.len(edge))
+		l.Edge = texts.Fill(texts.EdgeLong, "size", w.len(w.up(edge)))
 	default:
-		l.Edge = texts.Fill(texts.EdgeShort, "size", w.len(edge))
+		l.Edge = texts.Fill(texts.EdgeShort, "size", w.len(w.up(edge)))
 	}
 	l.Where = texts.LayCentered
 	if r, ok := c.Reach(pick); ok {
@@ -75,19 +76,23 @@ func (p *Plan) Reach(r cloth.Reach) string {
 
 // cut is the size of a piece in words.
 func (w *writer) cut(o cloth.Offer) string {
+	along, across := w.up(o.Along), w.up(o.Across)
 	switch o.Form {
 	case cloth.HalfSquare:
-		return texts.Fill(texts.SizeHalf, "side", w.len(o.Along))
+		return texts.Fill(texts.SizeHalf, "side", w.len(along))
 	case cloth.QuarterSquare:
-		return texts.Fill(texts.SizeQuarter, "side", w.len(o.Along))
+		return texts.Fill(texts.SizeQuarter, "side", w.len(along))
 	case cloth.Strip:
-		return texts.Fill(texts.SizeStrip, "width", w.len(o.Across))
+		return texts.Fill(texts.SizeStrip, "width", w.len(across))
 	}
 	if o.Slant != nil {
-		return texts.Fill(texts.SizeSlanted, "size", w.size(o.Along, o.Across), "piece", w.size(o.Slant.Along, o.Slant.Across), "angle", degrees(o.Slant.Angle))
+		return texts.Fill(texts.SizeSlanted, "size", w.size(along, across), "piece", w.size(w.up(o.Slant.Along), w.up(o.Slant.Across)), "angle", degrees(o.Slant.Angle))
 	}
-	return CutSize(o.Along, o.Across, o.Keeps, w.Unit)
+	return CutSize(along, across, o.Keeps, w.Unit)
 }
+
+// up is a size to cut at the next mark of a ruler, as the cut list has it.
+func (w *writer) up(hairs float64) float64 { return geom.RoundUp(hairs, geom.Mark(w.Unit)) }
 
 // CutSize is the size of a rectangle to cut. Of one whose print is kept upright it says which side goes up the
 // print: 7 in wide, 4 1/4 in up the print.
@@ -95,7 +100,7 @@ func CutSize(along, across float64, keeps bool, u geom.Unit) string {
 	if !keeps {
 		return Sides(along, across, u)
 	}
-	return texts.Fill(texts.SizeUpright, "x", texts.Measure(geom.Format(along, u)), "y", texts.Measure(geom.Format(across, u)))
+	return texts.Fill(texts.SizeUpright, "x", texts.Measure(geom.FormatMeasure(along, u)), "y", texts.Measure(geom.FormatMeasure(across, u)))
 }
 
 // degrees is an angle to the nearest degree.
@@ -106,10 +111,11 @@ func (w *writer) size(x, y float64) string { return Sides(x, y, w.Unit) }
 
 // Sides is the size of a rectangle in words, its unit once: 4 × 2 1/4 in, 3 in square.
 func Sides(x, y float64, u geom.Unit) string {
-	if x == y {
-		return texts.Measure(texts.Fill(texts.SizeSquare, "side", geom.Format(x, u)))
+	side, other := geom.FormatMeasure(x, u), geom.FormatMeasure(y, u)
+	if side == other {
+		return texts.Measure(texts.Fill(texts.SizeSquare, "side", side))
 	}
-	return texts.Measure(texts.Fill(texts.Size, "x", geom.FormatNumber(geom.RoundTo(x, 1e-6), u), "y", geom.Format(y, u)))
+	return texts.Measure(texts.Fill(texts.Size, "x", strings.TrimSuffix(side, " "+u.String()), "y", other))
 }
 
 // allowance is the block's; 0 when there is none.
