@@ -64,9 +64,9 @@ func TestRound(t *testing.T) {
 // Nobody measures a decimal or a third of an inch.
 func TestFormatMeasure(t *testing.T) {
 	for hairs, want := range map[float64]string{
-		0.38 * Inch: "3/8 in", 2.25 * Inch: "2 1/4 in", Inch / 3: "5/16 in", 9 * Inch / 32: "9/32 in", 17 * Inch / 64: "1/4 in", 0.01 * Inch: "under 1/16 in",
+		0.38 * geom.Inch: "3/8 in", 2.25 * geom.Inch: "2 1/4 in", geom.Inch / 3: "5/16 in", 9 * geom.Inch / 32: "9/32 in", 17 * geom.Inch / 64: "1/4 in", 0.01 * geom.Inch: "under 1/16 in",
 	} {
-		assert.Equal(t, want, FormatMeasure(hairs, Inches))
+		assert.Equal(t, want, geom.FormatMeasure(hairs, geom.Inches))
 	}
-	assert.Equal(t, "57.2 mm", FormatMeasure(2.25*Inch, Millimetres))
+	assert.Equal(t, "57.2 mm", geom.FormatMeasure(2.25*geom.Inch, geom.Millimetres))
 }
