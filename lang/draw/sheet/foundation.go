@@ -260,6 +260,9 @@ func (f *foundation) draw(turn int) *ink.Drawing {
 	for _, m := range f.marks {
 		t.taken = append(t.taken, geom.Polygon{at(m.line.A), at(m.line.B)}.Bounds().Grow(markWidth))
 	}
+	if f.reach {
+		f.reserve(t, at)
+	}
 	for _, s := range f.section.Steps {
 		if len(s.Patch.Corners) > 2 {
 			t.patch(s, all(s.Patch.Corners))

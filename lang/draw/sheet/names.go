@@ -279,6 +279,19 @@ const (
 	reachWidth = 1.1
 )
 
+// reserve keeps the room of the marks of reaches free of text.
+func (f *foundation) reserve(l *lettering, at func(geom.Point) geom.Point) {
+	for _, s := range f.section.Steps {
+		if s.Laid.Reach == nil {
+			continue
+		}
+		for _, mark := range s.Laid.Marks {
+			p := at(mark)
+			l.taken = append(l.taken, geom.Box{Min: p, Max: p}.Grow(reachTick+2))
+		}
+	}
+}
+
 // reaches marks where the two ends and the middle of pieces come on their lines that are not simply
 // centered on them. A mark that would lie past the trimming line is left out: the caption says the distance.
 func (f *foundation) reaches(l *lettering, at func(geom.Point) geom.Point, cut geom.Polygon) {
@@ -312,8 +325,9 @@ func (f *foundation) reaches(l *lettering, at func(geom.Point) geom.Point, cut g
 func (l *lettering) tickName(word string, at, across, d geom.Point, cut geom.Polygon) {
 	const size = numberLeast
 	half := geom.Point{X: fonts.Width(word, false)*size/2 + 1, Y: fonts.CapHeight*size/2 + 1}
-	for _, side := range [4]geom.Point{across.Scale(1.9), across.Scale(-1.9), d.Scale(14), d.Scale(-14)} {
-		m := at.Add(side)
+	up := across.Scale(1 / across.Len())
+	for _, side := range [4]geom.Point{up, up.Scale(-1), d, d.Scale(-1)} {
+		m := at.Add(side.Scale(1 + math.Abs(side.X)*(half.X+reachTick+2) + math.Abs(side.Y)*(half.Y+reachTick+2)))
 		room := geom.Box{Min: m.Sub(half), Max: m.Add(half)}
 		if draw.Within(room, cut) && !l.covered(room) {
 			l.add(&ink.Text{At: m.Add(geom.Point{Y: fonts.CapHeight / 2 * size}), String: word, Size: size, Colour: ink.Dark, Back: ink.White})
@@ -323,7 +337,8 @@ func (l *lettering) tickName(word string, at, across, d geom.Point, cut geom.Pol
 }
 
 // reachWords are the legend of the marks and the words of pieces whose marks do not all lie on the foundation. They name
-// the ends of a line as one sees them on the sheet, however the foundation is mirrored and turned there.
+// the ends of a line by the breadth of the patch there, else as one sees them on the sheet, however the foundation is
+// mirrored and turned there.
 func (f *foundation) reachWords(at func(geom.Point) geom.Point) string {
 	var out []string
 	marked := false
@@ -340,13 +355,16 @@ func (f *foundation) reachWords(at func(geom.Point) geom.Point) string {
 			continue
 		}
 		r := *s.Laid.Reach
-		other := s.Piece.Seam.Line.A
-		if r.At.Dist(other) < geom.Hair {
-			other = s.Piece.Seam.Line.B
+		text, end := texts.SheetReach, r.Breadth.String() // the same from both sides
+		if r.Breadth == cloth.Even {
+			other := s.Piece.Seam.Line.A
+			if r.At.Dist(other) < geom.Hair {
+				other = s.Piece.Seam.Line.B
+			}
+			toward := at(r.At).Sub(at(other))
+			text, end = texts.SheetReachSeen, cloth.EndToward(geom.Point{X: toward.X, Y: -toward.Y}).String()
 		}
-		toward := at(r.At).Sub(at(other))
-		r.End = cloth.EndToward(geom.Point{X: toward.X, Y: -toward.Y})
-		out = append(out, texts.Fill(texts.SheetReach, "patch", steps.Label(s.Patch), "where", f.plan.Reach(r)))
+		out = append(out, texts.Fill(text, "patch", steps.Label(s.Patch), "where", f.plan.ReachPast(r.By, end)))
 	}
 	var words []string
 	if marked {

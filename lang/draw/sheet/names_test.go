@@ -11,7 +11,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sewable/lang/block"
-	"sewable/lang/cloth"
 	"sewable/lang/draw"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
@@ -48,21 +47,29 @@ func TestEndsAreNamedAsTheSheetShowsThem(t *testing.T) {
 				}
 				for _, step := range s.Steps {
 					_, of, ok := strings.Cut(words, " "+steps.Label(step.Patch)+": Let it reach ")
-					if !ok {
+					_, seen, asSeen := strings.Cut(words, " "+steps.Label(step.Patch)+", as you see this sheet: Let it reach ")
+					if asSeen {
+						of = seen
+					} else if !ok {
 						continue
 					}
-					assert.Contains(t, words, "As you see the lines on this sheet: ")
 					_, end, _ := strings.Cut(of, " past the ")
 					line := step.Piece.Seam.Line
+					at := step.Laid.Reach.At
+					if breadth, _, _ := strings.Cut(end, " "); breadth == "wide" || breadth == "narrow" {
+						assert.False(t, asSeen)
+						assert.Equal(t, breadth == "wide", broadAt(step.Patch.Corners, at, line), "%s: %s", steps.Label(step.Patch), end)
+						said[breadth] = true
+						continue
+					}
+					assert.True(t, asSeen)
 					d := line.B.Sub(line.A)
-					if step.Laid.Reach.At == line.A {
+					if at == line.A {
 						d = line.A.Sub(line.B)
 					}
 					d = onPaper(d, mirrored, degrees)
 					want := "upper"
-					switch breadth := step.Laid.Reach.Breadth; {
-					case math.Abs(d.Y) < math.Abs(d.X)/8 && breadth != cloth.Even: // one word, the same on both sides
-						want = breadth.String()
+					switch {
 					case math.Abs(d.Y) < math.Abs(d.X)/8 && d.X < 0:
 						want = "left-hand"
 					case math.Abs(d.Y) < math.Abs(d.X)/8:
@@ -76,7 +83,30 @@ func TestEndsAreNamedAsTheSheetShowsThem(t *testing.T) {
 			}
 		}
 	}
-	assert.Subset(t, slices.Collect(maps.Keys(said)), []string{"upper", "lower", "narrow"})
+	assert.Subset(t, slices.Collect(maps.Keys(said)), []string{"upper", "lower", "left-hand", "right-hand", "narrow"}, "every end is named somewhere")
+}
+
+// broadAt says whether most of a patch lies in the half of it that is nearer to an end of a line.
+func broadAt(patch geom.Polygon, end geom.Point, line geom.Segment) bool {
+	d := line.Dir()
+	if end.Dist(line.A) < end.Dist(line.B) {
+		d = d.Scale(-1)
+	}
+	least, most := math.Inf(1), math.Inf(-1)
+	for _, p := range patch {
+		least, most = min(least, p.Dot(d)), max(most, p.Dot(d))
+	}
+	box, near, n := patch.Bounds(), 0, 0
+	for i := range 2500 {
+		p := box.Min.Add(geom.Point{X: box.Width() * float64(i%50) / 49, Y: box.Height() * float64(i/50) / 49})
+		if patch.Contains(p) == geom.Inside {
+			n++
+			if p.Dot(d) > (least+most)/2 {
+				near++
+			}
+		}
+	}
+	return 2*near > n
 }
 
 // Titles say how a copy lies and which blocks it is for.

@@ -7,7 +7,9 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -123,5 +125,112 @@ func TestTrueScaleOnPaper(t *testing.T) {
 			assert.InDelta(t, 25.4/4, cut2-line2, 0.2)
 			assert.Less(t, math.Abs(line1-mm(outer.Min.X)), 0.2)
 		})
+	}
+}
+
+const leaning = `
+fabric sky "Sky" #c3dcea
+fabric sea "Sea" #2f7098
+allowance 1/4
+block "Leaning" 6 by 3 {
+  section A {
+    outline (0, 0) (6, 0) (6, 3) (0, 3)
+    patch 1 sky (3/4, 0) (2 1/4, 0) (3 3/4, 1 1/2) (3/4, 1 1/2)
+    patch 2 sea (3/4, 1 1/2) (3 3/4, 1 1/2) (5 1/4, 3) (3/4, 3)
+    patch 3 sky (2 1/4, 0) (6, 0) (6, 3) (5 1/4, 3)
+    patch 4 sky (0, 0) (3/4, 0) (3/4, 3) (0, 3)
+  }
+}`
+
+// inches reads "4¼" as it is printed.
+func inches(t *testing.T, s string) float64 {
+	t.Helper()
+	sum := 0.0
+	for sign, part := range map[string]float64{"¼": 0.25, "½": 0.5, "¾": 0.75} {
+		if whole, ok := strings.CutSuffix(s, sign); ok {
+			s, sum = whole, part
+		}
+	}
+	if s != "" {
+		n, err := strconv.Atoi(s)
+		require.NoError(t, err)
+		sum += float64(n)
+	}
+	return sum
+}
+
+// Whichever way a foundation is mirrored and turned, its marks are where the printed words say that the piece goes, to
+// within 0.2 mm on the raster: the two ends across the line, the middle on one side of it. Nothing
+// here is asked of the code that lays the piece or draws the marks.
+func TestMarksOnPaper(t *testing.T) {
+	for _, mirrored := range []bool{false, true} {
+		p := written(t, leaning)
+		p.Mirrored = mirrored
+		p.Cloth.Mark, p.Cloth.Extra = geom.Inch/4, geom.Inch/4
+		plan := p.Plan()
+		step := plan.Sections[0].Steps[1]
+		words := regexp.MustCompile(`^([0-9¼½¾]+)\x{a0}× *`).FindStringSubmatch(step.Cut)
+		require.NotNil(t, words, step.Cut)
+		reach := regexp.MustCompile(`^Let it reach ([0-9¼½¾]+)` + "\u00a0" + `in past the narrow end`).FindStringSubmatch(step.Laid.Where)
+		require.NotNil(t, reach, step.Laid.Where)
+		last := 3.75 + inches(t, reach[1])
+		first := last - inches(t, words[1])
+
+		f, err := foundationOf(p, plan, plan.Sections[0], How{}.Filled().Room())
+		require.NoError(t, err)
+		f.reach = true
+		for turn, degrees := range f.turns {
+			how := How{}.Filled()
+			page := blank(how)
+			page.Put(f.drawing(turn), geom.Point{X: geom.Inch, Y: geom.Inch}, "")
+			named := 0
+			for _, text := range page.Texts() {
+				if text.String == "A2" && !text.Bold {
+					named++
+				}
+			}
+			assert.Equal(t, 3, named, "each mark with its patch, turned by %g°", degrees)
+			r := render(t, []*ink.Drawing{page}, 1, 300)
+			// The trimming line is a box: its upper left corner is at (1, 1) in.
+			onSheet := func(x, y float64) geom.Point {
+				q := onPaper(geom.Point{X: x, Y: y}, mirrored, degrees)
+				q.Y = -q.Y
+				return q
+			}
+			corner := onSheet(-0.25, -0.25)
+			for _, c := range [][2]float64{{6.25, -0.25}, {6.25, 3.25}, {-0.25, 3.25}} {
+				q := onSheet(c[0], c[1])
+				corner = geom.Point{X: min(corner.X, q.X), Y: min(corner.Y, q.Y)}
+			}
+			at := func(x float64) geom.Point {
+				return onSheet(x, 1.5).Sub(corner).Add(geom.Point{X: 1, Y: 1}).Scale(25.4) // mm
+			}
+			level := math.Abs(at(1).Y-at(0).Y) < 1
+			// ticks are the marks near a place, on one side of the line.
+			ticks := func(x, side float64) []float64 {
+				p := at(x)
+				if level {
+					return r.lines(false, p.Y+min(0.5*side, 1.2*side), p.Y+max(0.5*side, 1.2*side), p.X-1.2, p.X+1.2)
+				}
+				return r.lines(true, p.X+min(0.5*side, 1.2*side), p.X+max(0.5*side, 1.2*side), p.Y-1.2, p.Y+1.2)
+			}
+			along := func(x float64) float64 {
+				if level {
+					return at(x).X
+				}
+				return at(x).Y
+			}
+			for _, x := range []float64{first, last} {
+				for _, side := range []float64{-1, 1} {
+					got := ticks(x, side)
+					require.Len(t, got, 1, "an end at %g in, turned by %g°", x, degrees)
+					assert.InDelta(t, along(x), got[0], 0.2, "mm; turned by %g°, mirrored %v", degrees, mirrored)
+				}
+			}
+			middle := (first + last) / 2
+			both := append(ticks(middle, -1), ticks(middle, 1)...)
+			require.Len(t, both, 1, "the middle, turned by %g°", degrees)
+			assert.InDelta(t, along(middle), both[0], 0.2, "mm; turned by %g°, mirrored %v", degrees, mirrored)
+		}
 	}
 }

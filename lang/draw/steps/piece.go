@@ -58,20 +58,23 @@ func (w *writer) piece(step *Step) {
 	if r, ok := c.Reach(pick); ok {
 		l.Reach = &r
 		l.Marks[0], l.Marks[1], l.Marks[2], _ = c.Marks(pick)
-		l.Where = w.Reach(r)
+		l.Where = w.reach(r)
 	}
 }
 
-// Reach says how far past an end of its line the edge of a piece goes.
-func (p *Plan) Reach(r cloth.Reach) string {
-	text, by := texts.LayReach, r.By
+// reach says how far past an end of its line the edge of a piece goes.
+func (w *writer) reach(r cloth.Reach) string { return w.ReachPast(r.By, r.Called()) }
+
+// ReachPast says the same of an end by what it is called.
+func (p *Plan) ReachPast(by float64, end string) string {
+	text := texts.LayReach
 	switch {
 	case math.Abs(by) < geom.Hair/2:
 		text = texts.LayEven
 	case by < 0:
 		text, by = texts.LayStop, -by
 	}
-	return texts.Fill(text, "reach", p.Length(by), "end", texts.Ends[r.Called()])
+	return texts.Fill(text, "reach", p.Length(by), "end", texts.Ends[end])
 }
 
 // cut is the size of a piece in words.

@@ -230,7 +230,8 @@ const (
 
 	SheetFault       = "Cannot be sewn."
 	SheetReach       = "{patch}: {where}"
-	SheetReaches     = "As you see the lines on this sheet: {list}"
+	SheetReachSeen   = "{patch}, as you see this sheet: {where}"
+	SheetReaches     = "Where marks would fall outside: {list}"
 	SheetTicks       = "Ticks with a patch's label: where the ends of its piece come on the line; the short tick is the middle. Hold the paper to the light."
 	SheetJoin        = "Join {n}: {a} to {b}."
 	SheetFinish      = "Finish {n}: {a} to {b}."
