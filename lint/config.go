@@ -86,7 +86,7 @@ func (c *Config) in(dir string) *SettingsFile {
 		return f
 	}
 	f := new(SettingsFile)
-	if abs, err := filepath.Abs(dir); err == nil { // else the working folder is gone
+	if abs, err := filepath.Abs(dir); err == nil { // else the working tree is gone
 		f = c.find(abs)
 	}
 	c.byName[dir] = f
@@ -193,7 +193,7 @@ func (c *Config) SplitExcluded(paths []string) (kept, excluded []string) {
 
 func validGlob(glob string) bool { return glob != "" && doublestar.ValidatePattern(glob) }
 
-// shown is the path a person reads: from the working folder when it lies in it.
+// shown is the path a person reads: from the working tree when it lies in it.
 func shown(abs string) string {
 	if wd, err := os.Getwd(); err == nil {
 		if rel, err := filepath.Rel(wd, abs); err == nil && !strings.HasPrefix(rel, "..") {

@@ -85,7 +85,7 @@ func (c formFlags) write(s streams, r output.Report) error {
 }
 
 // reportRoot is the folder that reports for CI name files from: the nearest
-// one upwards that holds a .git, else the working folder.
+// one upwards that holds a .git, else the working tree.
 func reportRoot() string {
 	wd, err := os.Getwd()
 	if err != nil {

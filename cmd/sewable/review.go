@@ -45,7 +45,7 @@ var reviewExts = map[string]string{
 	".txt": "text", ".text": "text", ".md": "markdown", ".markdown": "markdown", ".html": "html", ".htm": "html", ".json": "json",
 }
 
-// Run compares two revisions, or one and the working folder. It ends as found when the
+// Run compares two revisions, or one and the working tree. It ends as found when the
 // change brings an error.
 func (c reviewCmd) Run(ctx context.Context, s streams) error {
 	format, err := c.format()
@@ -79,7 +79,7 @@ func (c reviewCmd) Run(ctx context.Context, s streams) error {
 	}
 	r.Base, r.Head = c.Base, c.Head
 	if c.Head == "" {
-		r.Head = "the working folder"
+		r.Head = "the working tree"
 	}
 	if c.MergeBase {
 		r.Base = "where it parted from " + c.Base

@@ -9,7 +9,7 @@
 //
 //	cache.go  a run with a cache
 //	state.go  what a file is, and was
-//	pack.go   the entries of one working folder, in one file
+//	pack.go   the entries of one working tree, in one file
 //	code.go   how findings are written in it
 //	trim.go   which packs are kept
 //

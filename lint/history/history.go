@@ -1,9 +1,9 @@
 // Package history reads a git repository through the installed git: its
-// commits, its working folder, and what changed between two of them.
+// commits, its working tree, and what changed between two of them.
 //
 //	Open      the repository that a folder lies in
 //	Resolve   what a person calls a revision → a commit
-//	Tree      the files of a commit, or of the working folder
+//	Tree      the files of a commit, or of the working tree
 //	Changes   the files that differ between two trees, renames found
 //	Merge     the files as they will be when two commits are merged
 //
@@ -13,7 +13,7 @@
 // Nothing that a repository's configuration names is run: no hook, filter, external
 // diff, text conversion, merge driver, file monitor or transport. What differs
 // between two trees is found by the names git gives to contents (their hashes), so
-// that it is the same for a commit and for the working folder. Nothing is
+// that it is the same for a commit and for the working tree. Nothing is
 // written to the repository.
 package history
 

@@ -136,7 +136,7 @@ func TestRenamesDeletesAndOddNames(t *testing.T) {
 		{Before: "moved.block", After: "sub/moved.block"},
 	}
 	assert.Equal(t, want, r.changes(r.tree(h, "HEAD~1"), r.tree(h, "HEAD")))
-	assert.Equal(t, want, r.changes(r.tree(h, "HEAD~1"), r.working(h)), "the working folder holds the same")
+	assert.Equal(t, want, r.changes(r.tree(h, "HEAD~1"), r.working(h)), "the working tree holds the same")
 	assert.Empty(t, r.changes(r.tree(h, "HEAD"), r.working(h)))
 
 	// git itself, as the reference for what was renamed.
@@ -260,7 +260,7 @@ func TestBareRepository(t *testing.T) {
 	h := r.open("")
 	assert.True(t, h.Bare)
 	_, err := h.WorkingTree(t.Context())
-	assert.ErrorContains(t, err, "has no working folder; name the second revision too")
+	assert.ErrorContains(t, err, "has no working tree; name the second revision too")
 	tree := r.tree(h, "main")
 	assert.Equal(t, []string{"blocks/buoy.block", "blocks/palette.block"}, tree.BlockFiles(".", tree.Config(rules.All)))
 	f, err := tree.Loader(syntax.NewReader()).Open(tree.Abs("blocks/buoy.block"))

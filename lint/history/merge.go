@@ -26,7 +26,7 @@ func (m *Merged) Close() {
 }
 
 // Merge gives the files as they will be when two commits are merged. Neither the
-// working folder nor the repository is written to: what is new lies in a
+// working tree nor the repository is written to: what is new lies in a
 // temporary folder until Close. Merge drivers of the configuration are not run; their
 // files are merged as text.
 func (r *Repo) Merge(ctx context.Context, ours, theirs string) (*Merged, error) {

@@ -18,10 +18,10 @@ import (
 	"sewable/lint"
 )
 
-// Tree is the files of a commit or of the working folder. Paths are from the
+// Tree is the files of a commit or of the working tree. Paths are from the
 // root, with forward slashes.
 type Tree struct {
-	// Commit is empty for the working folder and for a merge.
+	// Commit is empty for the working tree and for a merge.
 	Commit string
 	// Submodules are the folders that are repositories of their own. Their files
 	// belong to another history and are not read.
@@ -32,7 +32,7 @@ type Tree struct {
 	entries map[string]entry
 	paths   []string // of the files, sorted
 	working bool
-	gate    files.Gate // of the working folder
+	gate    files.Gate // of the working tree
 }
 
 // entry is a file: what kind, and the name of its content. A file on disk has
@@ -74,11 +74,11 @@ func (r *Repo) tree(ctx context.Context, name, commit string, env []string) (*Tr
 	return t, nil
 }
 
-// WorkingTree lists the files of the working folder: those that git keeps and
+// WorkingTree lists the files of the working tree: those that git keeps and
 // are there, and new ones that it does not ignore. Close it.
 func (r *Repo) WorkingTree(ctx context.Context) (*Tree, error) {
 	if r.Bare {
-		return nil, fmt.Errorf("%s has no working folder; name the second revision too", shown(r.Root))
+		return nil, fmt.Errorf("%s has no working tree; name the second revision too", shown(r.Root))
 	}
 	t := &Tree{repo: r, working: true, entries: map[string]entry{}, blobs: &blobs{repo: r}}
 	top := *r
@@ -113,7 +113,7 @@ func (r *Repo) WorkingTree(ctx context.Context) (*Tree, error) {
 	return t, nil
 }
 
-// add notes a file of the working folder, when it is there.
+// add notes a file of the working tree, when it is there.
 func (t *Tree) add(path string) {
 	info, err := os.Lstat(t.abs(path))
 	if err != nil || !info.Mode().IsRegular() && info.Mode()&fs.ModeSymlink == 0 {
@@ -136,7 +136,7 @@ func (t *Tree) Close() { t.blobs.close() }
 // Root is the absolute path that stands for the folder of the tree.
 func (t *Tree) Root() string { return t.repo.Root }
 
-// Working reports whether it is the working folder.
+// Working reports whether it is the working tree.
 func (t *Tree) Working() bool { return t.working }
 
 // Paths are all files, sorted.

@@ -26,7 +26,7 @@ var meanings = []struct {
 	look  draw.MarkLook
 	words string
 }{
-	{draw.Hatched, "slanted lines: cut it anew"},
+	{draw.Hatched, "hatched: recut"},
 	{draw.Dotted, "dots: a new patch"},
 	{draw.Crossed, "crossed lines: gone"},
 	{draw.Ringed, "heavy outline: changed, and the piece can be kept"},
@@ -54,7 +54,7 @@ func picturesOf(b *Block) pictures {
 			case p.After == nil:
 				mark(&was, p.Before, draw.Crossed, "gone")
 			case p.Recut == compare.Anew:
-				mark(&is, p.After, draw.Hatched, "cut it anew")
+				mark(&is, p.After, draw.Hatched, "recut it")
 			case changed:
 				mark(&is, p.After, draw.Ringed, "changed, and the piece can be kept")
 			}

@@ -88,7 +88,7 @@ func doWith(p compare.Patch) string {
 	case p.After.Cut == nil:
 		return "not known"
 	case p.Recut == compare.Anew:
-		return "cut it anew"
+		return "recut it"
 	case p.Recut == compare.Trim:
 		return "keep: it is large enough"
 	}

@@ -36,11 +36,11 @@ func (q Quilt) heads() Part {
 	}{{"before the change", q.Faulty.Before}, {"after the change", q.Faulty.After}} {
 		if side.err != nil {
 			first, _, _ := strings.Cut(side.err.Error(), "\n")
-			p.say("its cloth is not known %s: %s", side.when, first)
+			p.say("its fabric could not be calculated %s: %s", side.when, first)
 		}
 	}
 	if q.Title != nil {
-		p.say("it is called %s now; it was %s", quoted(q.Title.After), quoted(q.Title.Before))
+		p.say("it is now called %s; it was %s", quoted(q.Title.After), quoted(q.Title.Before))
 	}
 	if q.Size != nil {
 		p.say("finished size: %s", fromTo(by(q.Size.Before.Width, q.Size.Before.Height, q.Unit), by(q.Size.After.Width, q.Size.After.Height, q.Unit)))
@@ -52,13 +52,13 @@ func (q Quilt) heads() Part {
 		p.say("columns: %d → %d", q.Columns.Before, q.Columns.After)
 	}
 	if q.OnPoint != nil {
-		p.say("%s", map[bool]string{true: "the blocks stand on their corners now", false: "the blocks stand on their sides now"}[q.OnPoint.After])
+		p.say("%s", map[bool]string{true: "the blocks are now on point", false: "the blocks are now set square"}[q.OnPoint.After])
 	}
 	for _, part := range q.Quilt.Parts {
 		p.say("%s: %s", part.Name, fromTo(q.strip(part.Before), q.strip(part.After)))
 	}
 	if q.Batting != nil {
-		p.say("batting: %s", map[bool]string{true: "none → wanted", false: "wanted → none"}[q.Batting.After])
+		p.say("batting: %s", map[bool]string{true: "no → yes", false: "yes → no"}[q.Batting.After])
 	}
 	for _, n := range q.Notes {
 		noteLine(&p, n)
@@ -85,12 +85,12 @@ func nameOf(f *block.Fabric) string {
 }
 
 func (q Quilt) blocks() Part {
-	p := Part{Title: "Blocks laid"}
+	p := Part{Title: "Blocks"}
 	for _, b := range q.Blocks {
 		p.say("%s: %s", laidName(b), fromTo(fmt.Sprint(b.Count.Before), fmt.Sprint(b.Count.After)))
 	}
 	if q.Arranged && len(q.Blocks) == 0 {
-		p.say("the same blocks are laid otherwise")
+		p.say("the same blocks are arranged differently")
 	}
 	return p
 }
@@ -110,7 +110,7 @@ func (q Quilt) Todo() string {
 	case q.After == nil:
 		return "gone."
 	case q.Faulty.After != nil:
-		return "it cannot be laid out or cut as it stands."
+		return "it cannot be laid out or cut as it is."
 	}
 	var does []string
 	var cut []string
@@ -120,9 +120,9 @@ func (q Quilt) Todo() string {
 		}
 	}
 	if len(cut) > 0 {
-		does = append(does, "cut anew: "+english.List(cut))
+		does = append(does, "recut "+english.List(cut))
 	} else if q.Size != nil {
-		does = append(does, "cut what goes round the blocks anew")
+		does = append(does, "recut sashing and borders")
 	}
 	if len(q.Cloth) > 0 {
 		var names []string
@@ -132,7 +132,7 @@ func (q Quilt) Todo() string {
 		if len(names) > 6 {
 			names = []string{fmt.Sprintf("%d fabrics", len(names))}
 		}
-		does = append(does, "other amounts of "+english.List(names))
+		does = append(does, "different amounts of "+english.List(names))
 	}
 	if len(does) == 0 {
 		return "nothing to recut."

@@ -90,7 +90,7 @@ func harbour(t testing.TB) repo {
 	return r
 }
 
-// review compares a revision with the working folder.
+// review compares a revision with the working tree.
 func (r repo) review(base string) *review.Report {
 	r.Helper()
 	h, err := history.Open(r.Context(), r.dir)
@@ -106,7 +106,7 @@ func (r repo) review(base string) *review.Report {
 	out, err := review.Run(r.Context(), before, after, rules.All, nil)
 	require.NoError(r, err)
 	require.Empty(r, out.Failures)
-	out.Base, out.Head = base, "the working folder"
+	out.Base, out.Head = base, "the working tree"
 	return out
 }
 
@@ -128,7 +128,7 @@ func TestNothingChanges(t *testing.T) {
 	t.Parallel()
 	r := harbour(t)
 	got := r.review("HEAD")
-	assert.Equal(t, "Review: HEAD → the working folder\n\nNothing changes in the sewn blocks.\n", text(t, got))
+	assert.Equal(t, "Review: HEAD → the working tree\n\nNo change to the sewn blocks.\n", text(t, got))
 	assert.Zero(t, got.Checked)
 }
 
@@ -142,7 +142,7 @@ func TestRespellingIsSaidToChangeNothing(t *testing.T) {
 	r.write("gull.block", strings.ReplaceAll(string(all), "\n", "\r\n"))
 	got := r.review("HEAD")
 	assert.Empty(t, got.Blocks)
-	assert.Equal(t, "Nothing changes in the sewn blocks: they are only written otherwise.", got.Headline())
+	assert.Equal(t, "No change to the sewn blocks; only the source text changed.", got.Headline())
 	assert.Equal(t, []string{"“Homeward Sloop” in sloop.block"}, got.Respelt)
 }
 
@@ -159,7 +159,7 @@ func TestChangesThroughOtherFiles(t *testing.T) {
 		require.NotEmpty(t, b.Fabrics, b.Name())
 		assert.True(t, b.Fabrics[0].Directional)
 	}
-	assert.Contains(t, text(t, got), "rope has an up now: its pieces lie upright")
+	assert.Contains(t, text(t, got), "rope is now directional: its pieces are kept upright")
 
 	r = harbour(t)
 	r.write("sewable.toml", "[limits]\nstep = \"1/2 in\"\n")
@@ -181,8 +181,8 @@ func TestAFileThatCannotBeReadOnOneSide(t *testing.T) {
 	assert.True(t, b.Unread.After)
 	assert.Equal(t, 1, got.NewErrors())
 	said := text(t, got)
-	assert.Contains(t, said, "A cannot be read whole after the change")
-	assert.Contains(t, said, "what cannot be read is not counted")
+	assert.Contains(t, said, "A could not be read completely after the change")
+	assert.Contains(t, said, "what could not be read is not counted")
 	assert.NotContains(t, said, "gone: leave it out", "what cannot be read is not taken for gone")
 	r.commit()
 	r.edit("sloop.block", "(3 1/2, 6 3/4 (", "(3 1/2, 6 3/4) (")
@@ -227,11 +227,11 @@ func TestBlocksMoveBetweenFiles(t *testing.T) {
 	r.edit("wall.block", "gull.block", "seabird.block")
 	got := r.review("HEAD")
 	assert.Empty(t, got.Blocks, text(t, got))
-	assert.Contains(t, text(t, got), "Renamed: gull.block is seabird.block now.")
+	assert.Contains(t, text(t, got), "Renamed: gull.block → seabird.block.")
 	r.commit()
 	r.git("mv", "seabird.block", "two gulls.block")
 	r.edit("wall.block", "seabird.block", "two gulls.block")
-	assert.Contains(t, text(t, r.review("HEAD")), "Renamed: seabird.block is “two gulls.block” now.")
+	assert.Contains(t, text(t, r.review("HEAD")), "Renamed: seabird.block → “two gulls.block”.")
 
 	// One file's block goes to the end of another.
 	two := newRepo(t)
@@ -251,7 +251,7 @@ func TestBlocksMoveBetweenFiles(t *testing.T) {
 	got = two.review("HEAD")
 	require.Len(t, got.Blocks, 1)
 	assert.Equal(t, "b.block, moved from a.block", got.Blocks[0].Where())
-	assert.Equal(t, "cut A1 from sea; print section A anew.", got.Blocks[0].Todo())
+	assert.Equal(t, "cut A1 from sea; reprint section A.", got.Blocks[0].Todo())
 }
 
 const nasty = "<script>alert(1)</script> | `x` **b** [l](http://e.example) @all #1 <!-- \x1b[31m"

@@ -22,10 +22,10 @@ func (b Block) Todo() string {
 		}
 		return sentence("new: cut " + pieces + " and print " + printed(b.Sections))
 	case b.After == nil:
-		return "gone: nothing of it is needed any more."
+		return "gone: none of it is needed any more."
 	}
 	var does []string
-	if cut := b.anew(); cut != "" {
+	if cut := b.recut(); cut != "" {
 		does = append(does, cut)
 	}
 	var keep, gone []string
@@ -47,16 +47,16 @@ func (b Block) Todo() string {
 		does = append(does, labels(gone)+" "+map[bool]string{true: "is", false: "are"}[len(gone) == 1]+" no longer needed")
 	}
 	if slices.ContainsFunc(b.Sections, func(s compare.Section) bool { return s.Reprint && !s.Unread && s.After != nil }) {
-		does = append(does, "print "+printed(b.Sections)+" anew")
+		does = append(does, "reprint "+printed(b.Sections))
 	}
 	if b.Unread.After {
-		does = append(does, "what cannot be read is not counted")
+		does = append(does, "what could not be read is not counted")
 	}
 	return sentence(strings.Join(does, "; "))
 }
 
 // anew names the pieces that are to be cut, by fabric.
-func (b Block) anew() string {
+func (b Block) recut() string {
 	var fabrics []string
 	by := map[string][]string{}
 	for _, p := range b.Patches {
@@ -130,9 +130,9 @@ func sentence(s string) string { return s + "." }
 func (r *Report) Headline() string {
 	if len(r.Blocks)+len(r.Quilts)+len(r.Files) == 0 {
 		if len(r.Respelt) > 0 {
-			return "Nothing changes in the sewn blocks: they are only written otherwise."
+			return "No change to the sewn blocks; only the source text changed."
 		}
-		return "Nothing changes in the sewn blocks."
+		return "No change to the sewn blocks."
 	}
 	var what []string
 	count := func(n int, one, many string) {
@@ -144,7 +144,7 @@ func (r *Report) Headline() string {
 	recut := 0
 	for _, b := range r.Blocks {
 		states[b.State()]++
-		if b.State() == "" && b.anew() != "" {
+		if b.State() == "" && b.recut() != "" {
 			recut++
 		}
 	}
@@ -158,16 +158,16 @@ func (r *Report) Headline() string {
 	s := sentence(upper(english.List(what)))
 	switch {
 	case recut == 1 && len(r.Blocks) == 1:
-		s += " Pieces of it are to be cut anew."
+		s += " Some of its pieces have to be recut."
 	case recut > 0:
-		s += " Pieces of " + english.Count(recut, "block", "blocks") + " are to be cut anew."
+		s += " Pieces of " + english.Count(recut, "block", "blocks") + " have to be recut."
 	case states[""] > 0:
-		s += " Nothing that is cut already has to be cut anew."
+		s += " No recutting needed."
 	}
 	if n, found := r.count(lint.Error), r.levels(); found != "" {
 		s += " New findings: " + found + "."
 		if n > 0 {
-			s += " With an error a block cannot be sewn as it is written."
+			s += " A block with an error cannot be sewn as it is written."
 		}
 	}
 	return s
@@ -224,17 +224,17 @@ func (r *Report) levels() string {
 func (r *Report) Asides() []string {
 	var out []string
 	if n := len(r.Respelt); n > 0 {
-		out = append(out, fmt.Sprintf("Written otherwise, and the same when sewn: %s.", english.List(first(r.Respelt, mostNamed))))
+		out = append(out, fmt.Sprintf("Only the source text changed: %s.", english.List(first(r.Respelt, mostNamed))))
 	}
 	var renamed []string
 	for _, c := range r.Renamed {
-		renamed = append(renamed, fileName(c.Before)+" is "+fileName(c.After))
+		renamed = append(renamed, fileName(c.Before)+" → "+fileName(c.After))
 	}
 	if len(renamed) > 0 {
-		out = append(out, fmt.Sprintf("Renamed: %s now.", strings.Join(first(renamed, mostNamed), ", ")))
+		out = append(out, fmt.Sprintf("Renamed: %s.", strings.Join(first(renamed, mostNamed), ", ")))
 	}
 	if len(r.Skipped) > 0 {
-		out = append(out, fmt.Sprintf("Not looked at, since they are repositories of their own: %s.", english.List(first(r.Skipped, mostNamed))))
+		out = append(out, fmt.Sprintf("Not checked, because they are repositories of their own: %s.", english.List(first(r.Skipped, mostNamed))))
 	}
 	return out
 }

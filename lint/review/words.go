@@ -126,21 +126,21 @@ func (b Block) sections() Part {
 	for _, s := range b.Sections {
 		switch {
 		case s.Unread:
-			p.say("%s cannot be read whole %s, so nothing is said of its patches", sectionName(s), unreadSide(s))
+			p.say("%s could not be read completely %s, so its patches are not compared", sectionName(s), unreadSide(s))
 		case s.Before == nil:
-			p.say("%s is new, of %s", s.After.Name, english.Count(len(s.After.Patches), "patch", "patches"))
+			p.say("%s is new, with %s", s.After.Name, english.Count(len(s.After.Patches), "patch", "patches"))
 		case s.After == nil:
 			p.say("%s is gone", s.Before.Name)
 		default:
 			if s.Letter {
 				kept := ""
 				if len(b.After.Of.Joins) > 0 {
-					kept = "; sheets that are kept say %[1]s in their joins: mark them"
+					kept = "; write %[2]s on any sheets you keep"
 				}
-				p.say("%[1]s is called %[2]s now"+kept, s.Before.Name, s.After.Name)
+				p.say("%[1]s is now %[2]s"+kept, s.Before.Name, s.After.Name)
 			}
 			if s.Outline {
-				p.say("%s has another outline", s.After.Name)
+				p.say("%s has a different outline", s.After.Name)
 			}
 			if s.Order != nil {
 				var was []string
@@ -151,7 +151,7 @@ func (b Block) sections() Part {
 						was = append(was, fmt.Sprintf("%s%d", s.Before.Name, n))
 					}
 				}
-				p.say("%s is sewn in another order: what were %s", s.After.Name, strings.Join(was, ", "))
+				p.say("%s is sewn in a different order: old %s", s.After.Name, strings.Join(was, ", "))
 			}
 		}
 	}
@@ -162,7 +162,7 @@ func (b Block) sections() Part {
 		}
 	}
 	if len(now) > 0 {
-		p.say("renumbered: %s now", strings.Join(now, ", "))
+		p.say("renumbered: now %s", strings.Join(now, ", "))
 	}
 	return p
 }
@@ -196,11 +196,11 @@ func (b Block) joins() Part {
 			p.say("gone: %s", joinWords(j.Before, j.Units.Before))
 		default:
 			was, is := kindWords(j.Before), kindWords(j.After)
-			p.say("%s is sewn %s, where it was %s", unitWords(j.Units.After), is, was)
+			p.say("%s is sewn %s; it was %s", unitWords(j.Units.After), is, was)
 		}
 	}
 	if b.JoinOrder {
-		p.say("the joins are sewn in another order")
+		p.say("the joins are sewn in a different order")
 	}
 	for _, n := range b.Notches {
 		at := func(n *block.Notch) string {
@@ -217,9 +217,9 @@ func (b Block) joins() Part {
 		case n.After == nil:
 			p.say("gone: %s at %s", at(n.Before), place(n.Before))
 		case n.Name && n.Moved:
-			p.say("%s is %s now, and moved %s", at(n.Before), at(n.After), fromTo(place(n.Before), place(n.After)))
+			p.say("%s is now %s, and moved %s", at(n.Before), at(n.After), fromTo(place(n.Before), place(n.After)))
 		case n.Name:
-			p.say("%s is called %s now", at(n.Before), n.After.Name)
+			p.say("%s is now called %s", at(n.Before), n.After.Name)
 		default:
 			p.say("%s moved %s", at(n.After), fromTo(place(n.Before), place(n.After)))
 		}
@@ -235,7 +235,7 @@ func unitWords(u compare.Units) string {
 }
 
 func kindWords(j *block.Join) string {
-	kind := map[block.JoinKind]string{block.Inset: "inset, ", block.Partial: "partly, ", block.Finish: "to its end, "}[j.Kind]
+	kind := map[block.JoinKind]string{block.Inset: "set in (Y-seam), ", block.Partial: "as a partial seam, ", block.Finish: "to finish the seam, "}[j.Kind]
 	if j.PressToward != nil {
 		return kind + "pressed toward " + j.PressToward.Name
 	}
@@ -250,17 +250,17 @@ func (b Block) heads() Part {
 		what string
 	}{{b.Unread.Before && !b.Unread.After, "before the change"}, {b.Unread.After && !b.Unread.Before, "after the change"}, {b.Unread.Before && b.Unread.After, "before and after the change"}} {
 		if side.is {
-			p.say("it cannot be read whole %s; what can be read is compared", side.what)
+			p.say("it could not be read completely %s; only what could be read is compared", side.what)
 		}
 	}
 	if b.Title != nil {
-		p.say("it is called %s now; it was %s", quoted(b.Title.After), quoted(b.Title.Before))
+		p.say("it is now called %s; it was %s", quoted(b.Title.After), quoted(b.Title.Before))
 	}
 	if b.Size != nil {
 		p.say("finished size: %s", fromTo(by(b.Size.Before.Width, b.Size.Before.Height, b.Unit), by(b.Size.After.Width, b.Size.After.Height, b.Unit)))
 	}
 	if b.Outline {
-		p.say("it has another outline")
+		p.say("it has a different outline")
 	}
 	for _, a := range []struct {
 		name string
@@ -273,11 +273,11 @@ func (b Block) heads() Part {
 	for _, w := range b.Colourways {
 		switch {
 		case w.Before == nil:
-			p.say("new colourway %s: %s", w.After.Name, swaps(w.After))
+			p.say("new colorway %s: %s", w.After.Name, swaps(w.After))
 		case w.After == nil:
-			p.say("the colourway %s is gone", w.Before.Name)
+			p.say("the colorway %s is gone", w.Before.Name)
 		default:
-			p.say("colourway %s: %s; it was %s", w.After.Name, swaps(w.After), swaps(w.Before))
+			p.say("colorway %s: %s; it was %s", w.After.Name, swaps(w.After), swaps(w.Before))
 		}
 	}
 	for _, n := range b.Notes {
@@ -324,13 +324,13 @@ func (b Block) fabrics() Part {
 	for _, f := range b.Fabrics {
 		x, y := f.Before, f.After
 		if f.Renamed {
-			p.say("%s is called %s now; the cloth is the same", x.Name, y.Name)
+			p.say("%s is now called %s; the fabric is the same", x.Name, y.Name)
 		}
 		if f.Title {
 			p.say("%s: %s", y.Name, fromTo(quoted(draw.FabricName(x)), quoted(draw.FabricName(y))))
 		}
 		if f.Colour {
-			p.say("%s: another colour, %s", y.Name, fromTo(orNone(x.Colour), orNone(y.Colour)))
+			p.say("%s: new color, %s", y.Name, fromTo(orNone(x.Colour), orNone(y.Colour)))
 		}
 		if f.Width {
 			width := func(f *block.Fabric) string {
@@ -343,9 +343,9 @@ func (b Block) fabrics() Part {
 		}
 		if f.Directional {
 			if y.Directional {
-				p.say("%s has an up now: its pieces lie upright", y.Name)
+				p.say("%s is now directional: its pieces are kept upright", y.Name)
 			} else {
-				p.say("%s has no up any more: its pieces may be turned", y.Name)
+				p.say("%s is no longer directional: its pieces may be turned", y.Name)
 			}
 		}
 	}
@@ -361,7 +361,7 @@ func orNone(s string) string {
 
 // clothPart is the table of the cloth needed.
 func clothPart(cloths []compare.Cloth, u geom.Unit) Part {
-	p := Part{Title: "Cloth needed", Head: []string{"fabric", "pieces", "length used", "to buy"}}
+	p := Part{Title: "Fabric needed", Head: []string{"fabric", "pieces", "length used", "to buy"}}
 	for _, c := range cloths {
 		buy := func(hairs float64) string {
 			if hairs <= 0 {
