@@ -183,6 +183,7 @@ type Label struct {
 	Fabric *block.Fabric
 	Use    Use
 	Copy   int // of the block, or of the part, in the kit
+	Place  int // of the block in its quilt, as one reads them, from 1; 0 for others
 	Kit    int
 	Piece  *Piece
 }
@@ -259,6 +260,9 @@ func (p *Piece) label(n int) Label {
 	for _, u := range p.Uses {
 		if n < u.Count {
 			lab.Use, lab.Copy = u, u.First+n
+			if len(u.Places) > 0 {
+				lab.Place = u.Places[n]
+			}
 			break
 		}
 		n -= u.Count

@@ -64,7 +64,8 @@ type Use struct {
 	Label  string // the patch, C4, or the part of the setting
 	Lay    Lay    // of patches: how the pieces are laid
 	First  int
-	Count  int // in one kit
+	Count  int   // in one kit
+	Places []int // of the block's copies in a quilt, as one reads them, from 1; nil for blocks by themselves
 }
 
 // gathering gathers the pieces of an order by fabric.
@@ -113,7 +114,7 @@ func gather(o Order, how How) (*gathering, error) {
 		return nil, errors.New("the number of kits starts at 1")
 	}
 	analysed := make(map[*block.Block]map[*block.Patch]Seam)
-	add := func(p Placed) {
+	add := func(p Placed, places []int) {
 		if p.Count < 1 || p.Count > MostPieces {
 			g.fail("%q is wanted %d times; give a number from 1 to %d", p.Block.Name, p.Count, MostPieces)
 			return
@@ -123,14 +124,18 @@ func gather(o Order, how How) (*gathering, error) {
 			seams = Seams(sew.Analyse(p.Block))
 			analysed[p.Block] = seams
 		}
-		g.block(p, seams)
+		g.block(p, seams, places)
 	}
 	for _, p := range o.Blocks {
-		add(p)
+		add(p, nil)
 	}
 	for _, q := range o.Quilts {
-		for _, p := range q.Blocks {
-			add(p)
+		for i, p := range q.Blocks {
+			var places []int
+			if len(o.Quilts) == 1 && len(o.Blocks) == 0 {
+				places = q.Places(i)
+			}
+			add(p, places)
 		}
 		for _, p := range q.Parts {
 			g.part(q, p)
@@ -156,7 +161,7 @@ func (g *gathering) fail(format string, args ...any) {
 }
 
 // block adds the pieces of a block.
-func (g *gathering) block(p Placed, seams map[*block.Patch]Seam) {
+func (g *gathering) block(p Placed, seams map[*block.Patch]Seam, places []int) {
 	if !allowed(p.Block) {
 		g.fail("%q has no seam allowance, and without one no piece can be cut", p.Block.Name)
 		return
@@ -179,7 +184,7 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam) {
 				g.fail("%s of %q has no fabric or no shape, so it cannot be cut", LabelOf(patch), p.Block.Name)
 				continue
 			}
-			use := Use{Block: p.Block.Name, Way: key.way, Mirrored: p.Mirrored, Label: piece.Label, Lay: piece.Lay(), First: first, Count: p.Count}
+			use := Use{Block: p.Block.Name, Way: key.way, Mirrored: p.Mirrored, Label: piece.Label, Lay: piece.Lay(), First: first, Count: p.Count, Places: places}
 			if piece.Pick.Keeps {
 				use.Turned = p.Turned
 			}
@@ -280,6 +285,7 @@ func (g *gathering) add(f *block.Fabric, cut Piece, u Use) {
 		if v.Block == u.Block && v.Way == u.Way && v.Mirrored == u.Mirrored && v.Turned == u.Turned && v.Label == u.Label && v.Lay == u.Lay {
 			if v.First+v.Count == u.First || u.First == 1 {
 				v.Count += u.Count
+				v.Places = slices.Concat(v.Places, u.Places)
 				return
 			}
 		}

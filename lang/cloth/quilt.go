@@ -104,6 +104,16 @@ func QuiltOf(set *block.Setting) (*Quilt, error) {
 	return q, nil
 }
 
+// Places are the numbers of the places that one of Blocks lies in, as one reads them, from 1.
+func (q *Quilt) Places(n int) (out []int) {
+	for i, of := range q.Where {
+		if of == n {
+			out = append(out, i+1)
+		}
+	}
+	return out
+}
+
 // place gathers the blocks and checks that they fit each other.
 func (q *Quilt) place(g grid) error {
 	index := make(map[Placed]int)

@@ -2,6 +2,7 @@
 package english
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -26,4 +27,26 @@ func join(words []string, last string) string {
 		return strings.Join(words, "")
 	}
 	return strings.Join(words[:n], ", ") + last + words[n]
+}
+
+// Runs are numbers in few words: 1–4, 7, 9.
+func Runs(n []int) string {
+	n = slices.Compact(slices.Sorted(slices.Values(n)))
+	var out []string
+	for i := 0; i < len(n); {
+		k := i
+		for k+1 < len(n) && n[k+1] == n[k]+1 {
+			k++
+		}
+		switch {
+		case k > i+1:
+			out = append(out, strconv.Itoa(n[i])+"–"+strconv.Itoa(n[k]))
+		case k == i+1:
+			out = append(out, strconv.Itoa(n[i]), strconv.Itoa(n[k]))
+		default:
+			out = append(out, strconv.Itoa(n[i]))
+		}
+		i = k + 1
+	}
+	return strings.Join(out, ", ")
 }

@@ -18,4 +18,7 @@ func TestEnglish(t *testing.T) {
 	assert.Equal(t, "C1 and C2", english.List([]string{"C1", "C2"}))
 	assert.Equal(t, "C1, C2 and C3", english.List([]string{"C1", "C2", "C3"}))
 	assert.Equal(t, "letter, a4 or legal", english.Choice([]string{"letter", "a4", "legal"}))
+
+	assert.Equal(t, "1–3, 5, 6, 9", english.Runs([]int{9, 1, 2, 3, 5, 6, 2}))
+	assert.Equal(t, "", english.Runs(nil))
 }

@@ -42,12 +42,12 @@ func CSV(out io.Writer, l *cloth.List) error {
 }
 
 // LabelsCSV writes a row for each piece, in cutting order. "along" is the edge that goes to the seam; of a
-// print that is kept upright it is the width.
+// print that is kept upright it is the width; "place" is the block's number in its quilt.
 func LabelsCSV(out io.Writer, l *cloth.List) error {
 	c := csv.NewWriter(out)
 	w := words{l.Unit}
 	n := strconv.Itoa
-	c.Write([]string{"number", "kit", "block", "colorway", "mirrored", "copy", "label", "fabric", "title", "along", "across", "unit", "form", "turned", "then", "laid"})
+	c.Write([]string{"number", "kit", "block", "colorway", "mirrored", "copy", "label", "fabric", "title", "along", "across", "unit", "form", "turned", "then", "laid", "place"})
 	for lab := range l.Labels() {
 		mirrored, turned := "", ""
 		if lab.Use.Mirrored {
@@ -56,9 +56,13 @@ func LabelsCSV(out io.Writer, l *cloth.List) error {
 		if lab.Use.Turned != 0 {
 			turned = Turned(lab.Use.Turned)
 		}
+		place := ""
+		if lab.Place > 0 {
+			place = n(lab.Place)
+		}
 		along, across := lab.Sides()
 		c.Write([]string{n(lab.Number), n(lab.Kit), guard(lab.Use.Block), guard(lab.Use.Way), mirrored, n(lab.Copy), guard(lab.Use.Label),
-			guard(lab.Fabric.Name), guard(lab.Fabric.Title), w.number(along), w.number(across), l.Unit.String(), lab.Piece.Form.String(), turned, w.cutting(lab.Piece), w.lay(lab.Use.Lay, lab.Piece.Form)})
+			guard(lab.Fabric.Name), guard(lab.Fabric.Title), w.number(along), w.number(across), l.Unit.String(), lab.Piece.Form.String(), turned, w.cutting(lab.Piece), w.lay(lab.Use.Lay, lab.Piece.Form), place})
 	}
 	c.Flush()
 	return c.Error()

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"sewable/lang/cloth"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 )
 
@@ -170,11 +171,12 @@ func uses(p *cloth.Piece) string {
 		mirrored     bool
 		turned       float64
 		first, count int
+		places       string
 	}
 	var order []group
 	labels := make(map[group][]string)
 	for _, u := range p.Uses {
-		g := group{u.Block, u.Way, u.Mirrored, u.Turned, u.First, u.Count}
+		g := group{u.Block, u.Way, u.Mirrored, u.Turned, u.First, u.Count, english.Runs(u.Places)}
 		if labels[g] == nil {
 			order = append(order, g)
 		}
@@ -184,6 +186,10 @@ func uses(p *cloth.Piece) string {
 	for _, g := range order {
 		s := placeName(g.block, g.way, g.mirrored, g.turned) + " " + strings.Join(ranges(labels[g]), ", ")
 		switch {
+		case g.places != "" && g.count == 1:
+			s += fmt.Sprintf(" (block %s)", g.places)
+		case g.places != "":
+			s += fmt.Sprintf(" (blocks %s)", g.places)
 		case g.first > 1 && g.count == 1:
 			s += fmt.Sprintf(" (copy %d)", g.first)
 		case g.first > 1:

@@ -94,6 +94,7 @@ type use struct {
 	Edge     float64 `json:"edgeToSeam,omitempty"`
 	First    int     `json:"firstCopy"`
 	Count    int     `json:"copies"`
+	Places   []int   `json:"blocks,omitempty"` // of a quilt, as one reads them, from 1
 }
 
 type whole struct {
@@ -164,7 +165,7 @@ func fabricOf(f *cloth.FabricList, u scale) fabric {
 			one.Slant = &slantJSON{u.of(s.Along), u.of(s.Across), geom.RoundTo(s.Angle, 1e-6)}
 		}
 		for _, v := range p.Uses {
-			one.Uses = append(one.Uses, use{v.Block, v.Way, v.Mirrored, v.Turned, v.Label, w.lay(v.Lay, p.Form), u.of(v.Lay.Edge), v.First, v.Count})
+			one.Uses = append(one.Uses, use{v.Block, v.Way, v.Mirrored, v.Turned, v.Label, w.lay(v.Lay, p.Form), u.of(v.Lay.Edge), v.First, v.Count, v.Places})
 		}
 		out.Pieces = append(out.Pieces, one)
 	}

@@ -140,13 +140,15 @@ func (p *printer) tooSmall(lab cloth.Label, words string) error {
 	return fmt.Errorf("a label is too small for %q of %s in %q; set labels.width or labels.height larger", words, lab.Use.Label, lab.Use.Block)
 }
 
-// which says which of several copies, and of several kits: "kit 2 · 3 of 4".
+// which says which of several kits and copies, or which block of the quilt: "kit 2 · 3 of 4", "block 7".
 func (p *printer) which(lab cloth.Label) string {
 	var out []string
 	if p.kits > 1 {
 		out = append(out, fmt.Sprintf("kit %d", lab.Kit))
 	}
-	if n := p.copies[partOf(lab.Use)]; n > 1 {
+	if lab.Place > 0 {
+		out = append(out, fmt.Sprintf("block %d", lab.Place))
+	} else if n := p.copies[partOf(lab.Use)]; n > 1 {
 		out = append(out, fmt.Sprintf("%d of %d", lab.Copy, n))
 	}
 	return strings.Join(out, " · ")

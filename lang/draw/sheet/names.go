@@ -13,6 +13,7 @@ import (
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
 	"sewable/lang/draw/texts"
+	"sewable/lang/english"
 	"sewable/lang/geom"
 )
 
@@ -49,7 +50,7 @@ func (p Pattern) places(one, many string) string {
 	case len(n) > 1:
 		one = many
 	}
-	return texts.Fill(one, "places", runs(p.Numbers))
+	return texts.Fill(one, "places", english.Runs(p.Numbers))
 }
 
 // stands says how copies lie that are not laid as the block is drawn, in large letters; nothing of others.
@@ -79,28 +80,6 @@ func (p Pattern) Title() string {
 		out = texts.Fill(texts.TitleFor, "title", out, "places", places)
 	}
 	return out
-}
-
-// runs are numbers in few words: 1–4, 7, 9.
-func runs(n []int) string {
-	n = slices.Compact(slices.Sorted(slices.Values(n)))
-	var out []string
-	for i := 0; i < len(n); {
-		k := i
-		for k+1 < len(n) && n[k+1] == n[k]+1 {
-			k++
-		}
-		switch {
-		case k > i+1:
-			out = append(out, strconv.Itoa(n[i])+"–"+strconv.Itoa(n[k]))
-		case k == i+1:
-			out = append(out, strconv.Itoa(n[i]), strconv.Itoa(n[k]))
-		default:
-			out = append(out, strconv.Itoa(n[i]))
-		}
-		i = k + 1
-	}
-	return strings.Join(out, ", ")
 }
 
 // bandSizes are of the names in the allowance, 8 pt and smaller.

@@ -299,10 +299,6 @@ func TestHowOftenAPageIsPrinted(t *testing.T) {
 	}
 }
 
-func TestRuns(t *testing.T) {
-	assert.Equal(t, "1–3, 5, 6, 9", runs([]int{9, 1, 2, 3, 5, 6, 2}))
-}
-
 func placedCut(p *piece) geom.Polygon {
 	at, _ := p.of.placer(p.turn)
 	var out geom.Polygon
