@@ -58,6 +58,9 @@ func tightCuts(p *lint.Pass) {
 		}
 		left := max(0, math.Floor((worst.Need+worst.Least)/mark+1e-6)*mark)
 		edge, covers := piece.Corners.Edge(worst.Edge), piece.Covering()
+		if !piece.Seam.Sewn && cut.Along < cut.Across { // either side of a first piece may come first
+			covers.Along, covers.Across = covers.Across, covers.Along
+		}
 		larger := typedCut(p, piece.Cut.Form, max(covers.Along, cut.Along), max(covers.Across, cut.Across)) // generous sides stay
 		r := p.Report(piece.CutAt(), "The piece for %s covers when it is placed exactly, but ordinary error leaves %s past the edge from %s to %s, %s less than the allowance: %s. `%s` covers",
 			lint.Label(piece.Patch), leaves(p, left), p.Point(edge.A), p.Point(edge.B), p.Len(worst.Need-left), grade(left/worst.Need), larger).
@@ -81,9 +84,9 @@ func leaves(p *lint.Pass, left float64) string {
 // and "Points").
 func grade(part float64) string {
 	switch {
-	case part < 1.0/2:
+	case part < 1.0/2-1e-9:
 		return "too little to hold the seam"
-	case part < 3.0/4:
+	case part < 3.0/4-1e-9:
 		return "enough for light use only"
 	default:
 		return "a narrow seam"
