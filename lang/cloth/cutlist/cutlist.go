@@ -16,7 +16,7 @@ import (
 )
 
 // Caution is the line every printed list carries (common practice).
-const Caution = "Rotary cutters injure: close the blade whenever it is put down, cut away from yourself, and follow the makers' instructions."
+const Caution = "Rotary cutters are sharp: close the blade whenever you put it down, and cut away from yourself. Follow the makers' instructions."
 
 // words writes a list's lengths.
 type words struct{ unit geom.Unit }
