@@ -176,7 +176,7 @@ func (r *settingsReader) noTable(name string, at source.Span) {
 	p := SettingProblem{At: at, Kind: UnknownKey, Name: name, Near: near.Nearest(name, r.tables)}
 	switch {
 	case slices.Contains(r.tables, name): // [[name]]
-		p.Want = "its name stands once in single brackets, as [" + name + "]"
+		p.Want = "write its name once, in single brackets: [" + name + "]"
 	case p.Near == "":
 		p.Want = "the tables are " + english.List(r.tables)
 	}
@@ -269,7 +269,7 @@ func readValue(k Key, v *unstable.Node) (value, error) {
 		for it := v.Children(); it.Next(); {
 			glob := string(it.Node().Data)
 			if it.Node().Kind != unstable.String || !validGlob(glob) {
-				return value{}, fmt.Errorf("%s is a list of patterns, and %q is none", k.Path(), glob)
+				return value{}, fmt.Errorf("%s is a list of patterns, and %q is not a pattern", k.Path(), glob)
 			}
 			words = append(words, glob)
 		}
@@ -283,7 +283,7 @@ func readValue(k Key, v *unstable.Node) (value, error) {
 		return k.parse(string(v.Data))
 	}
 	if v.Kind != unstable.String {
-		return value{}, fmt.Errorf("%s; it stands in quotes", k.wants())
+		return value{}, fmt.Errorf("%s, in quotes", k.wants())
 	}
 	return k.parse(string(v.Data))
 }

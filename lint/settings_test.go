@@ -117,7 +117,7 @@ func TestProblemsOfSettings(t *testing.T) {
 		{"[limits]\nshift = \"1/8 in\"", lint.UnknownKey, "2:1", "limits.shift", "placement.shift", ""},
 		{"allowance = \"1/8 in\"", lint.UnknownKey, "1:1", "allowance", "limits.allowance", ""},
 		{"[limit]\nallowance = \"1/8 in\"", lint.UnknownKey, "1:2", "limit", "limits", ""},
-		{"[[limits]]\nallowance = \"1/8 in\"", lint.UnknownKey, "1:3", "limits", "", "its name stands once in single brackets, as [limits]"},
+		{"[[limits]]\nallowance = \"1/8 in\"", lint.UnknownKey, "1:3", "limits", "", "write its name once, in single brackets: [limits]"},
 		{"[severity]\nsharp-corner = \"off\"", lint.UnknownKey, "1:2", "severity", "", "the tables are cuts, labels, levels, limits, paper, "},
 		{"level.plum-patch = \"off\"", lint.UnknownKey, "1:1", "level.plum-patch", "levels.plum-patch", ""},
 		{"zzzzzzzzz = 1", lint.UnknownKey, "1:1", "zzzzzzzzz", "", ""},

@@ -395,7 +395,7 @@ func TestVeryManyFindings(t *testing.T) {
 	check := func(items []json.RawMessage) {
 		require.Equal(t, 1001, len(items))
 		assert.Contains(t, string(items[999]), `"line":999`)
-		assert.Contains(t, string(items[1000]), "300 more findings are not shown here: the 1000 shown are the first of the most severe. `sewable lint` lists them all.")
+		assert.Contains(t, string(items[1000]), "300 more findings are not shown; showing the 1000 most severe. Run `sewable lint` for all of them.")
 	}
 	c, dir := start(t)
 	path := filepath.Join(dir, "a.block")

@@ -39,7 +39,7 @@ func leftOut(n int) protocol.Diagnostic {
 	return protocol.Diagnostic{
 		Severity: protocol.DiagnosticSeverityInformation,
 		Source:   protocol.NewOptional(sourceName),
-		Message: protocol.String(fmt.Sprintf("%s not shown here: the %d shown are the first of the most severe. `sewable lint` lists them all.",
+		Message: protocol.String(fmt.Sprintf("%s not shown; showing the %d most severe. Run `sewable lint` for all of them.",
 			english.Count(n, "more finding is", "more findings are"), mostFindings)),
 	}
 }

@@ -44,10 +44,10 @@ func (s *Server) planActions(d document, f *query.File, c query.Cursor) []action
 		edits, _ := edit.DivideSection(context.Background(), d.Model(), sec, d.planFor())
 		return rewrite("Divide section "+c.Section.Name, edits)
 	case onBlock:
-		return append(rewrite("Plan this block anew, with fewer sections", d.planned(b, true)),
-			rewrite("Add the notches that the joins want", d.notches(f.Sewing(b)))...)
+		return append(rewrite("Replan this block with fewer sections", d.planned(b, true)),
+			rewrite("Add missing notches to the joins", d.notches(f.Sewing(b)))...)
 	case c.Item != nil && c.Item.Word == "join":
-		return rewrite("Add the notches that the joins want", d.notches(f.Sewing(b)))
+		return rewrite("Add missing notches to the joins", d.notches(f.Sewing(b)))
 	}
 	return nil
 }

@@ -98,7 +98,7 @@ func (s *Server) wanted(arguments []protocol.LSPAny) (string, error) {
 		if path := s.diagnostics.last(); path != "" {
 			return path, nil
 		}
-		return "", jsonrpc2.NewError(jsonrpc2.InvalidParams, "no document is open of which there could be a preview")
+		return "", jsonrpc2.NewError(jsonrpc2.InvalidParams, "no open document can be previewed")
 	}
 	var text string
 	if json.Unmarshal(arguments[0], &text) != nil || text == "" {
@@ -165,7 +165,7 @@ func (p *previews) goTo(path string, line, column int) string {
 	at := p.s.session.Snapshot()
 	text, err := at.Text(path)
 	if err != nil {
-		return "The file is not there any more."
+		return "The file no longer exists."
 	}
 	place := p.s.encoding.Position(text, text.FromPosition(source.Position{Line: line, Column: column}))
 	focus := true
@@ -175,7 +175,7 @@ func (p *previews) goTo(path string, line, column int) string {
 		return fmt.Sprintf("The editor shows line %d.", line)
 	}
 	p.s.say("%s:%d:%d", path, line, column)
-	return fmt.Sprintf("It is line %d; this editor cannot be sent there.", line)
+	return fmt.Sprintf("It is line %d; this editor cannot be moved there.", line)
 }
 
 // wake makes it look at the session again.

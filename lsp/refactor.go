@@ -90,7 +90,7 @@ func (d document) orders(sec *sew.Section, p *block.Patch) (out []rewriting) {
 		add("Renumber into an order that can be sewn", sec.Order(), true)
 	}
 	if p != nil && p.Number != 1 {
-		add("Start at this patch", sec.OrderFrom(p), false)
+		add("Renumber from this patch", sec.OrderFrom(p), false)
 	}
 	return out
 }
@@ -102,14 +102,14 @@ func (d document) shapes(sec *sew.Section, p *block.Patch) []rewriting {
 		return nil
 	case p.Given != block.ByCorners:
 		if e := edit.ByCorners(p); d.keeps([]edit.Edit{e}) {
-			return []rewriting{{title: "Give this patch by its corners", edits: []edit.Edit{e}}}
+			return []rewriting{{title: "Rewrite this patch by its corners", edits: []edit.Edit{e}}}
 		}
 		return nil
 	}
 	if e, ok := edit.BySeam(sec, p); ok && d.keeps([]edit.Edit{e}) {
-		title := "Give this patch by its seam"
+		title := "Rewrite this patch by its seam"
 		if p.Number == 1 {
-			title = "Give this patch by a point inside it"
+			title = "Rewrite this patch by a point inside it"
 		}
 		return []rewriting{{title: title, edits: []edit.Edit{e}}}
 	}

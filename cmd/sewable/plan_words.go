@@ -99,7 +99,7 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 		out.Unplanned = err.Error() + "; `sewable lint` says which"
 		return out
 	case errors.Is(err, edit.ErrSections), errors.Is(err, edit.ErrPartly):
-		out.Unplanned = err.Error() + "; --again plans it all anew"
+		out.Unplanned = err.Error() + "; --again replans all of it"
 		return out
 	case err != nil:
 		out.Unplanned = err.Error()
@@ -122,7 +122,7 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 		out.Joins = append(out.Joins, planJoin{p.Names[j.A], p.Names[j.B], from, to, j.Cost.Matches, j.Cost.Lumps})
 	}
 	for _, s := range p.Lost {
-		out.Remarks = append(out.Remarks, fmt.Sprintf("the title %q is lost: no section has the patches of section %s alone; type it where it fits", s.Title, s.Name))
+		out.Remarks = append(out.Remarks, fmt.Sprintf("the title %q is lost, because no new section has exactly the patches of section %s; add it where it fits", s.Title, s.Name))
 	}
 	out.verdict = w.verdict(p)
 	return out
@@ -137,12 +137,12 @@ func (w planWords) verdict(p *edit.Planned) string {
 	case p.Plan.Proved:
 		say += "; no plan is better"
 	case n == least:
-		say += "; no plan has fewer sections, and perhaps one has fewer match points"
+		say += "; no plan has fewer sections, but one may have fewer match points"
 	default:
 		say += fmt.Sprintf("; no plan has fewer than %d sections (gap %d)", least, n-least)
 	}
 	if p.Plan.Stopped {
-		say += "; --time ended the search"
+		say += "; stopped by --time"
 	}
 	return say
 }
@@ -155,7 +155,7 @@ func cost(c plan.Cost) string {
 		one, many string
 	}{
 		{c.Matches, "match point", "match points"},
-		{c.Lumps, "lump on a join", "lumps on joins"},
+		{c.Lumps, "bulky intersection on a join", "bulky intersections on joins"},
 		{c.Near, "place where seams almost match", "places where seams almost match"},
 	} {
 		if x.n > 0 {
@@ -172,18 +172,18 @@ func (w planWords) remarks(p *edit.Planned) []string {
 		return nil
 	}
 	for _, x := range p.Lines.Closed {
-		out = append(out, fmt.Sprintf("closed: the end at %s was moved by %s to %s", w.at(x.From), geom.Format(x.Dist, w.unit), w.at(x.To)))
+		out = append(out, fmt.Sprintf("closed: the end at %s, moved by %s to %s", w.at(x.From), geom.Format(x.Dist, w.unit), w.at(x.To)))
 	}
 	for _, x := range p.Lines.Strays {
 		if x.Bridge {
-			out = append(out, fmt.Sprintf("left out: the line from %s to %s bounds no patch", w.at(x.From), w.at(x.To)))
+			out = append(out, fmt.Sprintf("ignored: the line from %s to %s borders no patch", w.at(x.From), w.at(x.To)))
 			continue
 		}
 		if p.Block.Outline.Contains(x.From) == geom.Outside {
 			out = append(out, fmt.Sprintf("cut off at the edge of the block: the line to %s, from %s on", w.at(x.From), w.at(x.To)))
 			continue
 		}
-		out = append(out, fmt.Sprintf("left out: the line that ends in nothing at %s, from %s on", w.at(x.From), w.at(x.To)))
+		out = append(out, fmt.Sprintf("ignored: the line that stops at %s, from %s on", w.at(x.From), w.at(x.To)))
 	}
 	return out
 }
@@ -192,7 +192,7 @@ func (w planWords) remarks(p *edit.Planned) []string {
 func (w planWords) loose(seams edit.LooseSeams) string {
 	var words []string
 	for _, l := range seams {
-		say := fmt.Sprintf("the seam %s ends in nothing at %s: take it out, or carry it on to ", l.Seam.Name, w.at(l.End))
+		say := fmt.Sprintf("seam %s stops at %s without meeting another: remove it, or extend it to ", l.Seam.Name, w.at(l.End))
 		if l.Met {
 			say += fmt.Sprintf("%s, %s further", w.at(l.On), geom.Format(l.End.Dist(l.On), w.unit))
 		} else {
@@ -223,11 +223,11 @@ func (w planWords) flaws(flaws []sew.Flaw, p *edit.Planned) string {
 		case sew.Overlap:
 			words = append(words, fmt.Sprintf("%s overlap by %s around %s", english.List(of), geom.FormatArea(x.Area, w.unit), at))
 		case sew.Outside:
-			words = append(words, fmt.Sprintf("%s reaches out of the block at %s", english.List(of), at))
+			words = append(words, fmt.Sprintf("%s extends outside the block at %s", english.List(of), at))
 		case sew.Crossed:
 			words = append(words, fmt.Sprintf("the outline of %s crosses itself at %s", english.List(of), at))
 		case sew.NoArea:
-			words = append(words, fmt.Sprintf("%s comes to nothing at %s", english.List(of), at))
+			words = append(words, fmt.Sprintf("%s has no area at %s", english.List(of), at))
 		default:
 			words = append(words, fmt.Sprintf("a corner of %s has no place", english.List(of)))
 		}
@@ -246,7 +246,7 @@ func (w planWords) patch(p *edit.Planned, k int) string {
 
 // knots say which places have no plan, and the change that would cure them.
 func (w planWords) knots(out *blockPlan, p *edit.Planned) {
-	out.Unplanned = "no division of it has straight seams alone"
+	out.Unplanned = "it cannot be divided with straight seams only"
 	for _, k := range p.Knots {
 		knot := planKnot{Patches: []string{}, Mend: []string{}}
 		for _, n := range k.Parts {
@@ -259,7 +259,7 @@ func (w planWords) knots(out *blockPlan, p *edit.Planned) {
 		}
 		knot.Says = fmt.Sprintf("no straight seam divides these %d patches: %s", len(k.Parts), english.List(of))
 		for _, x := range k.Mend {
-			knot.Mend = append(knot.Mend, fmt.Sprintf("the seam that stops at %s on to %s, %s further, through %s",
+			knot.Mend = append(knot.Mend, fmt.Sprintf("the seam that stops at %s to %s, %s farther, through %s",
 				w.at(x.A), w.at(x.B), geom.Format(x.Len(), w.unit), w.through(p, x.Through)))
 		}
 		out.Knots = append(out.Knots, knot)
@@ -268,7 +268,7 @@ func (w planWords) knots(out *blockPlan, p *edit.Planned) {
 		o := w.of.Options
 		o.Effort = 10_000 // the number of sections is found at once, or nearly
 		if m := plan.Of(context.Background(), d, o); m != nil {
-			out.Remarks = append(out.Remarks, "drawn so, it can be planned: "+cost(m.Cost))
+			out.Remarks = append(out.Remarks, "with this change it can be planned: "+cost(m.Cost))
 		}
 	}
 }
@@ -283,9 +283,9 @@ func (w planWords) through(p *edit.Planned, parts []int) string {
 
 // why shows the decisions: the first cut first.
 func (w planWords) why(p *plan.Plan) []string {
-	out := []string{fmt.Sprintf("Fewest sections first; then a match point weighs %d, a lump %d; then balance.", w.of.Match, w.of.Lump)}
+	out := []string{fmt.Sprintf("Fewest sections first; then each match point counts %d and each bulky intersection %d; then equal sizes.", w.of.Match, w.of.Lump)}
 	if w.of.Balance > 0 {
-		out[0] = fmt.Sprintf("Fewest sections first; then a match point weighs %d, a lump %d, balance %d.", w.of.Match, w.of.Lump, w.of.Balance)
+		out[0] = fmt.Sprintf("Fewest sections first; then each match point counts %d, each bulky intersection %d, and unequal sizes %d.", w.of.Match, w.of.Lump, w.of.Balance)
 	}
 	for i, d := range p.Decisions {
 		of := fmt.Sprintf("the %d patches there", len(d.Region))
@@ -296,9 +296,9 @@ func (w planWords) why(p *plan.Plan) []string {
 		out = append(out, fmt.Sprintf("Join %d divides %s from %s to %s: %s.", d.Join+1, of, from, to, cost(d.Taken.Cost)))
 		switch d.Reason {
 		case plan.Needed:
-			out = append(out, "  Every plan has this join: seams end on it from both sides, and none goes across.")
+			out = append(out, "  Every plan has this join: seams end on it from both sides, and none crosses it.")
 		case plan.Leaf:
-			out = append(out, "  One of two like pieces of one patch has to be a section of its own.")
+			out = append(out, "  One of two identical parts of a patch has to become its own section.")
 		}
 		const most = 5
 		for n, x := range d.Others {

@@ -82,7 +82,7 @@ func (c reviewCmd) Run(ctx context.Context, s streams) error {
 		r.Head = "the working tree"
 	}
 	if c.MergeBase {
-		r.Base = "where it parted from " + c.Base
+		r.Base = "its merge base with " + c.Base
 	}
 	write := map[string]func(io.Writer) error{
 		"text":     func(w io.Writer) error { return review.Text(w, r, styleOf(w).Profile) },

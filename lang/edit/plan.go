@@ -64,17 +64,17 @@ type DrawnPatch struct {
 // Reasons why a block is not planned, beside that no plan exists.
 var (
 	ErrNoDrawing = errors.New("it has no patches and no lines")
-	ErrSections  = errors.New("it is divided into sections already")
-	ErrPartly    = errors.New("some of its patches stand in sections already and some do not")
-	ErrBroken    = errors.New("a line of it cannot be read or resolved")
-	ErrHole      = errors.New("lines of it enclose a patch with a hole, and no patch has one")
-	ErrUnsound   = errors.New("the plan did not read back as it was meant")
+	ErrSections  = errors.New("it is already divided into sections")
+	ErrPartly    = errors.New("some of its patches are already in sections and some are not")
+	ErrBroken    = errors.New("one of its lines cannot be read or resolved")
+	ErrHole      = errors.New("its lines enclose a patch with a hole, and a patch cannot have a hole")
+	ErrUnsound   = errors.New("internal error: the planned file does not match the plan")
 )
 
 // A FlawedDrawing is a drawing whose patches do not fill the block once.
 type FlawedDrawing struct{ Flaws []sew.Flaw }
 
-func (FlawedDrawing) Error() string { return "its patches do not fill the block once" }
+func (FlawedDrawing) Error() string { return "its patches leave gaps or overlap" }
 
 // Plan divides the drawing of a block into sections, with their orders, joins and
 // notches. Without an error, the plan is nil only when there is none.

@@ -97,7 +97,7 @@ func parseTransform(text string) (affine, error) {
 				return m, errors.New("it ends in a comma")
 			}
 			if !m.finite() {
-				return m, errors.New("its numbers are out of reach")
+				return m, errors.New("its numbers are too large")
 			}
 			return m, nil
 		case kind == css.WhitespaceToken || kind == css.CommentToken:
@@ -105,12 +105,12 @@ func parseTransform(text string) (affine, error) {
 		case kind == css.IdentToken && string(data) == "none":
 			continue
 		case kind != css.FunctionToken:
-			return m, fmt.Errorf("%q is no transform", data)
+			return m, fmt.Errorf("%q is not a transform", data)
 		}
 		name := string(data[:len(data)-1])
 		f, ok := transforms[name]
 		if !ok {
-			return m, fmt.Errorf("%q is no transform", name)
+			return m, fmt.Errorf("%q is not a transform", name)
 		}
 		comma, some = false, true
 		var values []float64

@@ -39,7 +39,7 @@ func (t *tracer) cover(p *plan, s *faces.Subdivision, weld float64) error {
 		}
 		for _, i := range touched {
 			if winding[i] > 1 {
-				return t.fail(sh.of, "has one part of its path inside another at %s. A patch has no hole: divide it by a seam through the hole", t.spot(centres[i]))
+				return t.fail(sh.of, "has one part of its path inside another at %s. A patch cannot have a hole: divide it with a seam through the hole", t.spot(centres[i]))
 			}
 		}
 		for _, i := range touched {
@@ -71,7 +71,7 @@ func (t *tracer) cover(p *plan, s *faces.Subdivision, weld float64) error {
 		p.patches = append(p.patches, patch{corners: slices.Clone(f.Outline)})
 	}
 	if bare > 0 && len(t.shapes) > 0 {
-		t.note(nil, "%s painted by nothing and of the fabric plain%s at %s", english.Count(bare, "part of the block is", "parts of the block are"),
+		t.note(nil, "%s not covered by any shape and gets the fabric plain%s at %s", english.Count(bare, "part of the block is", "parts of the block are"),
 			map[bool]string{true: ",", false: ", the first"}[bare == 1], t.spot(first))
 	}
 	order := make(map[*shape]int, len(t.shapes))
@@ -118,9 +118,9 @@ func (t *tracer) overlap(under, upper *shape, c geom.Circle) error {
 	}
 	other := under.of.String() + " of line " + itoa(under.of.line)
 	if wholly {
-		return t.fail(upper.of, "lies inside %s, at %s. A patch has no hole: divide what lies around it by seams", other, t.spot(c.Centre))
+		return t.fail(upper.of, "is inside %s, at %s. A patch cannot have a hole: divide the area around it with seams", other, t.spot(c.Centre))
 	}
-	return t.fail(upper.of, "lies over %s, %s wide at %s. Each place has one patch: end one where the other begins", other,
+	return t.fail(upper.of, "overlaps %s by %s at %s. Shapes cannot overlap: end one where the other begins", other,
 		geom.Format(2*c.R, t.unit), t.spot(c.Centre))
 }
 
@@ -129,9 +129,9 @@ func (t *tracer) hole(s *faces.Subdivision, f faces.Face, over []*shape) error {
 	at := s.Points[f.Holes[0][0]]
 	e := t.nearest(at).of
 	if len(over) > 0 {
-		return t.fail(over[0].of, "goes all round %s, at %s. A patch has no hole: divide it by seams", e, t.spot(at))
+		return t.fail(over[0].of, "surrounds %s, at %s. A patch cannot have a hole: divide it with a seam", e, t.spot(at))
 	}
-	return t.fail(e, "stands alone at %s, and what lies around it would be a patch with a hole. Lead a line from it to the edge", t.spot(at))
+	return t.fail(e, "is separate from all other lines at %s, so the area around it would be a patch with a hole. Draw a line from it to the edge", t.spot(at))
 }
 
 // nearest is the shape or line nearest to a place.

@@ -64,7 +64,7 @@ func (t *tracer) style(e *element) error {
 				if r, ok := selector(strings.TrimSpace(text)); ok && skip == 0 {
 					open = append(open, r)
 				} else {
-					t.note(e, "style rule %q is left out: only names, ids and classes are looked at", shorten(text))
+					t.note(e, "style rule %q is ignored: only element names, ids and classes are supported", shorten(text))
 				}
 			}
 		case css.DeclarationGrammar:

@@ -90,7 +90,7 @@ func (t *tracer) traceOwn(root, own *element) (*Block, error) {
 	p.sections = ownSections(p)
 	if len(p.sections) > 0 {
 		if why := t.ownJoins(p, own.attr["data-joins"]); why != "" {
-			t.note(nil, "the joins are left out: %s", why)
+			t.note(nil, "the joins are not imported: %s", why)
 		}
 	}
 	return t.write(p)
@@ -230,7 +230,7 @@ func (t *tracer) ownJoins(p *plan, said string) (why string) {
 	}
 	b := t.model(p)
 	if b == nil || b.Broken {
-		return "the sections do not make a sound block"
+		return "the sections do not make a block that can be sewn"
 	}
 	return t.join(p, sew.Analyse(b))
 }

@@ -79,7 +79,7 @@ func (t *tracer) block(root *element) (*Block, error) {
 		see(l.Bounds())
 	}
 	if first {
-		return nil, t.failed("there is no filled shape in the drawing and no line")
+		return nil, t.failed("the drawing has no filled shapes and no lines")
 	}
 	long := max(box.Width(), box.Height())
 	f := frame{box: box, scale: hairs}
@@ -87,7 +87,7 @@ func (t *tracer) block(root *element) (*Block, error) {
 		f.scale = t.o.Size / long
 	}
 	if long *= f.scale; !(long >= least && long <= longest) {
-		return nil, t.failed("the block would be %s long. Say its finished size with --size", geom.Format(long, t.unit))
+		return nil, t.failed("the block would be %s long. Give its finished size with --finished", geom.Format(long, t.unit))
 	}
 	p := &plan{title: t.title(root), unit: t.unit}
 	weld := max(t.o.Weld, 0)
@@ -153,12 +153,12 @@ func (t *tracer) patches(p *plan, f frame, outline geom.Polygon, weld float64) e
 			return err
 		}
 		if !isBox(outline, outline.Bounds()) {
-			t.note(nil, "the block is no rectangle: it has an outline of its own, of %d corners", len(outline))
+			t.note(nil, "the block is not a rectangle: it gets an outline with %d corners", len(outline))
 		}
 	}
 	p.closed = found.Closed
 	for _, s := range found.Strays {
-		t.note(nil, "a line of %s from %s to %s encloses nothing and is left out", geom.Format(s.Length, p.unit),
+		t.note(nil, "a line of %s from %s to %s encloses nothing and is ignored", geom.Format(s.Length, p.unit),
 			geom.FormatPlace(s.From, p.unit), geom.FormatPlace(s.To, p.unit))
 	}
 	if err := t.cover(p, found, weld); err != nil {
@@ -201,10 +201,10 @@ func (t *tracer) subdivide(edges []geom.Segment, outline geom.Polygon, weld floa
 func (t *tracer) sound(s *shape, loop geom.Polygon) error {
 	welded := loop.Weld()
 	if welded == nil || welded.Straighten() == nil {
-		return t.fail(s.of, "has no area to speak of, at %s. Take it out, or draw it as a line", t.spot(loop[0]))
+		return t.fail(s.of, "has almost no area, at %s. Remove it, or draw it as a line", t.spot(loop[0]))
 	}
 	if _, _, at, ok := geom.Crossing(welded); ok {
-		return t.fail(s.of, "crosses or touches itself at %s. Draw each part as a shape of its own", t.spot(at))
+		return t.fail(s.of, "crosses or touches itself at %s. Draw each part as a separate shape", t.spot(at))
 	}
 	return nil
 }

@@ -172,7 +172,7 @@ func (t *tracer) parsePath(e *element, data string, m affine) ([]chain, error) {
 			}
 			control = next
 			if !reachable(at.X) || !reachable(at.Y) {
-				return nil, wrong("its numbers are out of reach")
+				return nil, wrong("its numbers are too large")
 			}
 			switch {
 			case capital == 'Z':

@@ -33,14 +33,14 @@ type notch struct {
 func (t *tracer) divide(p *plan) {
 	groups, why := t.groups(p)
 	if why != "" {
-		t.note(nil, "the groups are not taken for sections: %s", why)
+		t.note(nil, "the groups are not used as sections: %s", why)
 	}
 	if len(groups) == 0 {
 		return
 	}
 	fail := func(of *element, why string) {
 		p.sections, p.joins = nil, nil
-		t.note(of, "the groups are not taken for sections: %s", why)
+		t.note(of, "the groups are not used as sections: %s", why)
 	}
 	taken := make(map[string]bool)
 	for i := range groups {
@@ -67,7 +67,7 @@ func (t *tracer) divide(p *plan) {
 		}
 		outline, ok := geom.UnionOutline(parts)
 		if !ok || len(outline) != 1 || !outline[0].IsSimple() {
-			fail(s.of, fmt.Sprintf("%s is not of one piece", s.of))
+			fail(s.of, fmt.Sprintf("%s is not in one piece", s.of))
 			return
 		}
 		p.sections = append(p.sections, *s)
@@ -113,7 +113,7 @@ func (t *tracer) groups(p *plan) ([]section, string) {
 	case len(out) == 0:
 		return nil, ""
 	case bare > 0:
-		return nil, english.Count(bare, "patch stands", "patches stand") + " in none"
+		return nil, english.Count(bare, "patch is", "patches are") + " in no group"
 	case len(out) > 500:
 		return nil, fmt.Sprintf("there are %d of them", len(out))
 	}
@@ -125,16 +125,16 @@ func (t *tracer) groups(p *plan) ([]section, string) {
 func (t *tracer) order(p *plan) (why string, of *element) {
 	b := t.model(p)
 	if b == nil || b.Broken || len(b.Sections) != len(p.sections) {
-		return "they do not make a sound block", nil
+		return "they do not make a block that can be sewn", nil
 	}
 	sewing := sew.Analyse(b)
 	if len(sewing.Sections) != len(p.sections) {
-		return "they do not make a sound block", nil
+		return "they do not make a block that can be sewn", nil
 	}
 	for i, s := range sewing.Sections {
 		if !s.Sewable() {
 			of := p.sections[i].of
-			return fmt.Sprintf("no order sews the patches of %s", of), of
+			return fmt.Sprintf("the patches of %s cannot be sewn in any order", of), of
 		}
 		numbers := s.Order()
 		sorted := make([]int, len(numbers))
@@ -153,7 +153,7 @@ func (t *tracer) join(p *plan, sewing *sew.Block) (why string) {
 	}
 	joins, ok := sewing.StraightJoins()
 	if !ok {
-		return "no straight joins put them together"
+		return "straight joins cannot put them together"
 	}
 	for _, j := range joins {
 		p.joins = append(p.joins, "join "+j.A.Of.Name+" to "+j.B.Of.Name)

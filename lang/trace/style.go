@@ -151,7 +151,7 @@ func (t *tracer) colour(e *element, property, text, current string) (string, err
 	case text == "currentcolor":
 		return current, nil
 	case strings.HasPrefix(text, "url("):
-		return "", t.fail(e, "has a gradient or a pattern for its %s, which is no fabric. Give it one colour", property)
+		return "", t.fail(e, "has a gradient or a pattern for its %s, which is not a fabric. Give it one color", property)
 	}
 	if c, ok := colornames.Map[text]; ok {
 		return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B), nil
@@ -175,7 +175,7 @@ func (t *tracer) colour(e *element, property, text, current string) (string, err
 	if c, ok := functional(text); ok {
 		return c, nil
 	}
-	return "", t.fail(e, "has %q for its %s, which is no colour that is known here", shorten(text), property)
+	return "", t.fail(e, "has %q for its %s, which is not a known color", shorten(text), property)
 }
 
 // functional is a colour as rgb(), rgba(), hsl() or hsla().

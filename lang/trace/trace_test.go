@@ -100,8 +100,8 @@ func TestRefused(t *testing.T) {
 func TestRefusedWhole(t *testing.T) {
 	const head = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">`
 	for _, c := range []struct{ name, text, want string }{
-		{"empty", "", "x.svg: there is no svg element in it"},
-		{"another language", "<html/>", "x.svg:1:1: this is no SVG: it begins with the element html"},
+		{"empty", "", "x.svg: it has no svg element"},
+		{"another language", "<html/>", "x.svg:1:1: this is not SVG: it begins with the element html"},
 		{"not text", "<svg>\xff</svg>", "x.svg:1:6: this is not UTF-8 text. Save the drawing as plain SVG, not compressed"},
 		{"zero byte", "<svg>\n\x00</svg>", "x.svg:2:1: this is not UTF-8 text. Save the drawing as plain SVG, not compressed"},
 		{"another encoding", `<?xml version="1.0" encoding="latin1"?><svg/>`, `x.svg:1:1: this is not well-formed XML: encoding "latin1" declared but Decoder.CharsetReader is nil`},
@@ -109,8 +109,8 @@ func TestRefusedWhole(t *testing.T) {
 			"x.svg:1:1: the document type declares entities, which are not expanded. Save the drawing without them"},
 		{"style sheet outside", `<?xml-stylesheet href="harbour.css"?><svg/>`,
 			"x.svg:1:1: a style sheet outside the drawing is not fetched. Save the drawing with its styles in it"},
-		{"too large", strings.Repeat(" ", trace.MostBytes+1), "x.svg: the drawing is larger than 32 MB. Leave out what is no part of the block"},
-		{"too deep", "<svg>" + strings.Repeat("<g>", 1000), "x.svg:1:603: elements stand more than 200 deep in each other"},
+		{"too large", strings.Repeat(" ", trace.MostBytes+1), "x.svg: the drawing is larger than 32 MB. Remove what is not part of the block"},
+		{"too deep", "<svg>" + strings.Repeat("<g>", 1000), "x.svg:1:603: elements are nested more than 200 deep"},
 		{"too many elements", "<svg>" + strings.Repeat("<g/>", 200_001), "there are more than 200000 elements"},
 		{"too many uses", head + bomb(6, 10), "is one element too many: at most 200000 are drawn, each as often as it is used"},
 		{"too many corners", head + `<path d="M0 0` + strings.Repeat(" 1 1", 200_001) + `"/></svg>`, "path has more than 200000 commands"},

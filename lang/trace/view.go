@@ -53,7 +53,7 @@ func (t *tracer) length(e *element, name string, otherwise float64, v view, side
 		n *= per
 	}
 	if !reachable(n) {
-		return 0, t.fail(e, "has %q for its %s, which is no length", shorten(text), name)
+		return 0, t.fail(e, "has %q for its %s, which is not a length", shorten(text), name)
 	}
 	return n, nil
 }
@@ -101,7 +101,7 @@ func (t *tracer) viewport(e *element, x, y, width, height float64) (affine, view
 	m.f += py * (height - sy*box[3])
 	m = m.of(affine{a: sx, d: sy}).of(affine{1, 0, 0, 1, -box[0], -box[1]})
 	if !m.finite() {
-		return m, v, t.fail(e, "has a viewBox that is out of reach")
+		return m, v, t.fail(e, "has a viewBox that is too large")
 	}
 	return m, view{box[2], box[3]}, nil
 }

@@ -46,10 +46,10 @@ func init() { // the table and its functions need each other
 		kinds[name] = func(*tracer, *element, where) error { return nil }
 	}
 	for name, why := range map[string]string{
-		"text":          "holds words, which cannot be sewn. Turn them into paths of straight lines, or take them out",
-		"image":         "is a picture made of dots. Draw over it with straight lines, and take it out",
-		"foreignObject": "is no SVG inside. Take it out",
-		"switch":        "shows one thing or another. Keep the one that is meant",
+		"text":          "contains text, which cannot be sewn. Convert it to paths with straight lines, or remove it",
+		"image":         "is a pixel image. Trace it with straight lines, and remove it",
+		"foreignObject": "contains something other than SVG. Remove it",
+		"switch":        "contains alternatives. Keep only one",
 	} {
 		kinds[name] = func(t *tracer, e *element, _ where) error { return t.fail(e, "%s", why) }
 	}
@@ -120,7 +120,7 @@ func (t *tracer) placed(e *element, p paint, m affine) (affine, error) {
 		return m, t.fail(e, "has a transform that cannot be read: %v", err)
 	}
 	if m = m.of(own); !m.finite() {
-		return m, t.fail(e, "is transformed out of reach")
+		return m, t.fail(e, "is too large after its transform")
 	}
 	return m, nil
 }
@@ -141,10 +141,10 @@ func (t *tracer) element(e *element, w where) error {
 	do, ok := kinds[e.name]
 	if !ok {
 		if strings.HasPrefix(e.name, "animate") || e.name == "set" {
-			t.note(e, "%s is left out: nothing moves", e)
+			t.note(e, "%s is ignored: animation has no effect", e)
 			return nil
 		}
-		return t.fail(e, "is nothing that can be traced")
+		return t.fail(e, "cannot be imported")
 	}
 	p, err := t.painted(w.p, e)
 	if err != nil {
@@ -154,7 +154,7 @@ func (t *tracer) element(e *element, w where) error {
 		return nil
 	}
 	if w.p = p; p.beside != "" {
-		return t.fail(e, "is cut by a %s. Draw the shape as it is seen", p.beside)
+		return t.fail(e, "is clipped by a %s. Draw the shape as it is seen", p.beside)
 	}
 	if w.m, err = t.placed(e, p, w.m); err != nil {
 		return err
@@ -209,9 +209,9 @@ func (t *tracer) use(e *element, w where) error {
 	case of == nil:
 		return t.fail(e, "refers to %q, which is not in the drawing", shorten(id))
 	case slices.Contains(w.uses, e):
-		return t.fail(e, "holds itself")
+		return t.fail(e, "contains itself")
 	case len(w.uses) >= mostDepth:
-		return t.fail(e, "stands in more than %d others", mostDepth)
+		return t.fail(e, "is nested more than %d deep", mostDepth)
 	}
 	w.uses = append(w.uses[:len(w.uses):len(w.uses)], e)
 	w.groups = append(w.groups[:len(w.groups):len(w.groups)], e)
@@ -302,7 +302,7 @@ func (t *tracer) rect(e *element, w where) error {
 		return t.add(e, w, []chain{{closed: true, points: []geom.Point{{X: x, Y: y}, {X: x + width, Y: y}, {X: x + width, Y: y + height}, {X: x, Y: y + height}}}})
 	}
 	if t.o.Chords == 0 {
-		return t.fail(e, "has round corners, and %s", straightOnly)
+		return t.fail(e, "has rounded corners, and %s", straightOnly)
 	}
 	c := chain{closed: true}
 	for i, centre := range [4]geom.Point{{X: x + width - rx, Y: y + ry}, {X: x + width - rx, Y: y + height - ry}, {X: x + rx, Y: y + height - ry}, {X: x + rx, Y: y + ry}} {
@@ -364,7 +364,7 @@ func (t *tracer) add(e *element, w where, chains []chain) error {
 		points := make(geom.Polygon, len(c.points))
 		for i, p := range c.points {
 			if points[i] = w.m.apply(p); !reachable(points[i].X) || !reachable(points[i].Y) {
-				return t.fail(e, "has a corner that is out of reach")
+				return t.fail(e, "has a corner that is too far away")
 			}
 		}
 		if w.p.fill != "" && len(points) > 2 {

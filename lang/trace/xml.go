@@ -36,7 +36,7 @@ func (e *element) String() string {
 // own five and character numbers, and nothing outside the file is looked at.
 func (t *tracer) read(text string) (*element, error) {
 	if len(text) > MostBytes {
-		return nil, t.failed("the drawing is larger than %d MB. Leave out what is no part of the block", MostBytes>>20)
+		return nil, t.failed("the drawing is larger than %d MB. Remove what is not part of the block", MostBytes>>20)
 	}
 	if i := invalid(text); i >= 0 {
 		line, column := 1+strings.Count(text[:i], "\n"), i-strings.LastIndexByte(text[:i], '\n')
@@ -73,14 +73,14 @@ func (t *tracer) read(text string) (*element, error) {
 			}
 		case xml.StartElement:
 			if depth++; depth > mostDepth {
-				return fail("elements stand more than %d deep in each other", mostDepth)
+				return fail("elements are nested more than %d deep", mostDepth)
 			}
 			if elements++; elements > mostElement {
 				return fail("there are more than %d elements", mostElement)
 			}
 			if tok.Name.Space != svgSpace && tok.Name.Space != "" {
 				if root == nil {
-					return fail("this is no SVG: it begins with the element %s", tok.Name.Local)
+					return fail("this is not SVG: it begins with the element %s", tok.Name.Local)
 				}
 				if err := d.Skip(); err != nil {
 					return fail("this is not well-formed XML: %s", plainly(err))
@@ -96,7 +96,7 @@ func (t *tracer) read(text string) (*element, error) {
 			case at != nil:
 				at.children = append(at.children, e)
 			case e.name != "svg":
-				return fail("this is no SVG: it begins with the element %s", e.name)
+				return fail("this is not SVG: it begins with the element %s", e.name)
 			default:
 				root = e
 			}
@@ -109,7 +109,7 @@ func (t *tracer) read(text string) (*element, error) {
 		}
 	}
 	if root == nil {
-		return nil, t.failed("there is no svg element in it")
+		return nil, t.failed("it has no svg element")
 	}
 	return root, nil
 }

@@ -26,8 +26,8 @@ func Rule(r *lint.Rule) string {
 	case r.AlwaysMandatory():
 		fmt.Fprintf(&b, "\n## It cannot be accepted\n\n%s\n", mandatory(r))
 	default:
-		fmt.Fprintf(&b, "\n## When it is meant\n\nAt the end of the line, or alone on the line above, with the reason:\n\n")
-		fmt.Fprintf(&b, "```block\n// accept %s: why it is meant\n```\n\n", r.Name)
+		fmt.Fprintf(&b, "\n## When it is intended\n\nAt the end of the line, or alone on the line above, with the reason:\n\n")
+		fmt.Fprintf(&b, "```block\n// accept %s: why it is intended\n```\n\n", r.Name)
 		fmt.Fprintf(&b, "For a whole repository, in its `%s`:\n\n```toml\n[levels]\n%s = \"off\"\n```\n", lint.SettingsName, r.Name)
 		if r.Mandatory != "" {
 			fmt.Fprintf(&b, "\n%s\n", mandatory(r))

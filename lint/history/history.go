@@ -234,7 +234,7 @@ func (r *Repo) Resolve(ctx context.Context, rev string) (string, error) {
 	case !errors.As(err, &failed):
 		return "", err
 	case r.Shallow:
-		return "", fmt.Errorf("there is no revision %q in this clone, which is shallow: git fetch --unshallow brings the older commits", rev)
+		return "", fmt.Errorf("there is no revision %q in this clone, which is shallow: git fetch --unshallow gets the older commits", rev)
 	}
 	return "", unknown
 }
@@ -249,7 +249,7 @@ func (r *Repo) MergeBase(ctx context.Context, a, b string) (string, error) {
 	case !errors.As(err, &failed) || failed.code != 1:
 		return "", err
 	case r.Shallow:
-		return "", fmt.Errorf("where %s and %s parted is not in this clone, which is shallow: git fetch --unshallow brings the older commits", short(a), short(b))
+		return "", fmt.Errorf("the merge base of %s and %s is not in this clone, which is shallow: git fetch --unshallow gets the older commits", short(a), short(b))
 	}
 	return "", fmt.Errorf("%s and %s have no commit in common", short(a), short(b))
 }

@@ -225,7 +225,7 @@ func TestShallowCloneSaysSo(t *testing.T) {
 	b, err := h.Resolve(t.Context(), "origin/other")
 	require.NoError(t, err)
 	_, err = h.MergeBase(t.Context(), a, b)
-	assert.ErrorContains(t, err, "parted is not in this clone, which is shallow")
+	assert.ErrorContains(t, err, "is not in this clone, which is shallow")
 }
 
 func TestMergeBase(t *testing.T) {

@@ -96,8 +96,8 @@ func (p *Page) passed(number int) bool {
 func (p *Page) guard(at *scene, x *stream, update func(*scene, *stream)) {
 	defer func() {
 		if cause := recover(); cause != nil {
-			p.server.options.Log.Error("a drawing broke down", "file", p.Path, "cause", fmt.Sprint(cause), "stack", string(debug.Stack()))
-			x.put(words, encode(said{Number: at.number, File: at.name(), Why: "This cannot be drawn; the program's log says why."}))
+			p.server.options.Log.Error("internal error in a drawing", "file", p.Path, "cause", fmt.Sprint(cause), "stack", string(debug.Stack()))
+			x.put(words, encode(said{Number: at.number, File: at.name(), Why: "This cannot be drawn because of an internal error; see the log of the program."}))
 		}
 	}()
 	update(at, x)

@@ -139,7 +139,7 @@ func (f *follower) read(ctx context.Context) error {
 	if err != nil {
 		why := err.Error()
 		if errors.Is(err, fs.ErrNotExist) {
-			why = "There is no file of this name any more. It is shown again as soon as it is back."
+			why = "This file no longer exists. It is shown again as soon as it is back."
 		}
 		f.page.Show(Moment{Why: why})
 		return err

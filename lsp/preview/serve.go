@@ -77,7 +77,7 @@ func (p *Page) events(w http.ResponseWriter, r *http.Request) {
 	x := newStream(p)
 	if text := r.URL.Query().Get("look"); text != "" {
 		if len(text) > mostBody || json.Unmarshal([]byte(text), &x.look) != nil {
-			http.Error(w, "this is nothing to look at", http.StatusBadRequest)
+			http.Error(w, "not found", http.StatusBadRequest)
 			return
 		}
 	}

@@ -164,8 +164,8 @@ func (at *scene) block(out *said, i int, l Look) {
 	out.Summary, _, _ = strings.Cut(strings.TrimSuffix(whole.Description, "."), ", seen")
 
 	if b.Undivided() {
-		out.Undivided = fmt.Sprintf("This drawing is not divided into sections yet, so there is no sewing to step through. "+
-			"`sewable plan %s` works out how to divide it, and with `--write` writes that into the file; in the editor, the fix of the finding does it.", shell(at.name()))
+		out.Undivided = fmt.Sprintf("This drawing is not divided into sections yet, so there are no sewing steps. "+
+			"`sewable plan %s` divides it, and with `--write` changes the file; in the editor, use the fix of the finding.", shell(at.name()))
 	}
 	plan := at.plan(i, l.Colourway)
 	out.Sewable = plan.Sewable

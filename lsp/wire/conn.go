@@ -169,7 +169,7 @@ func (c *Conn) guard(method string, do func()) (broke bool) {
 	defer func() {
 		if cause := recover(); cause != nil {
 			broke = true
-			c.Log.Error("broke down", "method", method, "cause", fmt.Sprint(cause), "stack", string(debug.Stack()))
+			c.Log.Error("internal error", "method", method, "cause", fmt.Sprint(cause), "stack", string(debug.Stack()))
 		}
 	}()
 	do()
@@ -220,7 +220,7 @@ func (c *Conn) serve(ctx context.Context, m *jsonrpc2.Call) (work func()) {
 }
 
 func brokeDown(method string) error {
-	return jsonrpc2.Errorf(jsonrpc2.InternalError, "%s broke down; the server's log says where", method)
+	return jsonrpc2.Errorf(jsonrpc2.InternalError, "internal error in %s; see the server's log", method)
 }
 
 func (c *Conn) cancel(params []byte) {
