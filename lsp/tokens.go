@@ -150,6 +150,6 @@ func (s *Server) tokensDelta(_ context.Context, d document, p *protocol.Semantic
 func (s *Server) tokensRange(_ context.Context, d document, p *protocol.SemanticTokensRangeParams) (any, error) {
 	at, f := d.enc.Span(d.Text(), p.Range), d.ask()
 	w := tokenWriter{of: f, place: d.enc.Walk(d.Text()), names: query.Names(f)}
-	w.write(d.Text().Position(at.Start).Line-1, d.Text().Position(at.End).Line) // never in the middle of a word
+	w.write(d.Text().Line(at.Start)-1, d.Text().Line(at.End)) // never in the middle of a word
 	return wire.Append(func(dst []byte) []byte { return append(tokenText(w.text).list(append(dst, `{"data":`...)), '}') }), nil
 }

@@ -128,7 +128,7 @@ func Accept(f *block.File, at int, rule string) Edit {
 	text := f.Source.Text
 	comment := "// accept " + rule + ":"
 	it := f.Tree.ItemAt(at)
-	line := f.Source.LineSpan(f.Source.Position(at).Line - 1)
+	line := f.Source.LineSpan(f.Source.Line(at) - 1)
 	if it == nil || it.Comment.Len() > 0 || it.Kind == syntax.Blank || strings.Contains(text[line.Start:line.End], "//") ||
 		it.Stmt.Len() > 0 && strings.Contains(text[it.Stmt.Start:it.Stmt.End], "\n") {
 		start, lead := line.Start, text[line.Start:line.Start+len(text[line.Start:line.End])-len(strings.TrimLeft(text[line.Start:line.End], " \t"))]

@@ -200,7 +200,7 @@ func (h *HoverText) uses(f *File, n *block.Named) {
 	total := 0
 	for _, at := range referencesIn(f.File, n) {
 		total++
-		if line := f.Source.Position(at.Start).Line; line != last {
+		if line := f.Source.Line(at.Start); line != last {
 			last = line
 			lines = append(lines, fmt.Sprint(line))
 		}

@@ -101,7 +101,7 @@ func (r *Renaming) taken(by *block.Named) error {
 		file = r.from.usedAs(by.At.File)
 	}
 	return fmt.Errorf("there is a %s called %s already, on line %d of %s",
-		by.Kind, by.Name, by.At.File.Position(by.At.Start).Line, file)
+		by.Kind, by.Name, by.At.File.Line(by.At.Start), file)
 }
 
 // clashes reports whether one name can mean both: points and seams share theirs.

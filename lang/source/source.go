@@ -199,6 +199,9 @@ func (f *File) Position(offset int) Position {
 	return Position{n + 1, utf8.RuneCountInString(f.Text[lines[n]:offset]) + 1}
 }
 
+// Line is the line of a byte offset, from 1: Position without the column, which must be counted.
+func (f *File) Line(offset int) int { return line(f.index(), f.clamp(offset)) + 1 }
+
 // UTF16 gives the line and the UTF-16 column of an offset, both from 0.
 func (f *File) UTF16(offset int) (n, column int) {
 	offset = f.clamp(offset)

@@ -90,6 +90,13 @@ func TestReadingAfterLinesChange(t *testing.T) {
 	})
 }
 
+// A text that is too long when each brace ends its line is read again when it is shorter.
+func TestReadingAfterALineOfBraces(t *testing.T) {
+	sound := "block \"B\" 3 by 3 {\n}\n"
+	most := strings.Repeat("{", MostLines-2)
+	checkAfter(t, []string{sound, sound + most, sound + most + "}", sound + most + "}}", sound + most + "}}}", sound + most, sound})
+}
+
 func FuzzReadingAfterAnEdit(f *testing.F) {
 	f.Add("block \"T\" 6 by 6 {\n section A\n // so\n\n {\n patch 1 sky (0,0) (1,0),\n (0,1)\n }\n}\n", 60, 3, "\n")
 	f.Add("colourway a {\n sky = plum,\n x = y\n}\nfabric x\n", 13, 2, "")

@@ -30,10 +30,18 @@ func unfit(text string) *Error {
 		return &Error{At: source.Span{Start: at, End: at + 1}, Kind: NotText, Message: "this is not a text file in UTF-8", Detail: detail}
 	}
 	if strings.Count(text, "\n") >= MostLines {
-		return &Error{Kind: Limit, Message: "a file has at most 250,000 lines",
-			Detail: "divide it and bring the parts together with `use`"}
+		return tooMany("divide it and bring the parts together with `use`")
 	}
 	return nil
+}
+
+func tooMany(detail string) *Error {
+	return &Error{Kind: Limit, Message: "a file has at most 250,000 lines", Detail: detail}
+}
+
+// crowded says that a text has too many pieces, as only one can have whose lines hold several braces.
+func crowded() *Error {
+	return tooMany("this one would have more if each brace ended its line, as the formatter puts them")
 }
 
 // firstBad is the offset of the first byte that cannot stand in a text, or -1.

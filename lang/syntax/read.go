@@ -87,7 +87,12 @@ func (r *Reader) Parse(f *source.File) *Tree {
 	}
 	w.pieces = scan(w.pieces[:0], f.Text)
 	w.each = each(w.each[:0], w.pieces)
-	tree := r.nest(w, f, w.each, nil)
+	var tree *Tree
+	if len(w.pieces) > MostLines {
+		tree = unread(f, crowded())
+	} else {
+		tree = r.nest(w, f, w.each, nil)
+	}
 	if cap(w.pieces) > 1<<16 {
 		w.pieces, w.each = nil, nil
 	}
@@ -110,6 +115,10 @@ func (r *Reader) ParseIn(m *memo.Store, f *source.File) *Tree {
 			now.pieces = each(nil, scan(nil, f.Text))
 		} else {
 			now.pieces = rescan(before.pieces, before.text, f.Text)
+		}
+		if len(now.pieces) > MostLines {
+			tree = unread(f, crowded())
+			return cut{}
 		}
 		tree = r.nest(w, f, now.pieces, memo.In[sectionAt, *sectionItems](m))
 		return now

@@ -126,6 +126,7 @@ func TestSoundOddities(t *testing.T) {
 func TestLimits(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"file":        {strings.Repeat("// a long comment that fills the file\n", MostBytes/38+1), "a file is at most 8 MiB"},
+		"one line":    {strings.Repeat("}", MostLines+1), "a file has at most 250,000 lines"},
 		"lines":       {strings.Repeat("\n", MostLines), "a file has at most 250,000 lines"},
 		"statement":   {"block \"T\" 6 by 6 {\noutline " + strings.Repeat("(1, 2) ", MostStatement/7) + "\n}\n", "a statement is at most 256 KiB"},
 		"name":        {"let " + strings.Repeat("帆", 201) + " = 3\n", "a name has at most 200 characters"},

@@ -65,10 +65,10 @@ type scanner struct {
 	partial   bool // at stands in the middle of a line
 }
 
-// scan appends the pieces of a text to a buffer.
+// scan appends the pieces of a text to a buffer; past MostLines of them it stops.
 func scan(pieces []piece, text string) []piece {
 	s := scanner{text: text}
-	for s.at < len(text) {
+	for s.at < len(text) && len(pieces) <= MostLines {
 		pieces = append(pieces, s.piece())
 	}
 	return pieces
@@ -83,7 +83,7 @@ func each(buffer []*piece, pieces []piece) []*piece {
 }
 
 // rescan gives the pieces of a text from those of the text before an edit: what the
-// edit touched is cut anew, until a piece begins where one began before.
+// edit touched is cut anew, until a piece begins where one began before. It stops where scan does.
 func rescan(old []*piece, before, text string) []*piece {
 	head, tail := source.Common(before, text)
 	head = strings.LastIndexByte(text[:head], '\n') + 1
@@ -111,7 +111,7 @@ func rescan(old []*piece, before, text string) []*piece {
 	}
 	out := append(make([]*piece, 0, len(old)+16), old[:keep]...)
 	next, at := keep, s.at+delta // the old piece that may come next, and where it would begin
-	for s.at < len(text) {
+	for s.at < len(text) && len(out) <= MostLines {
 		if s.at >= len(text)-tail {
 			for next < len(old) && at < s.at {
 				at += old[next].length

@@ -28,6 +28,7 @@ func TestUnfitFiles(t *testing.T) {
 		"a picture":                        {"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", "unreadable-line", "not a text file in UTF-8"},
 		"UTF-16":                           {"\xff\xfef\x00a\x00b\x00", "unreadable-line", "not a text file in UTF-8"},
 		"too large":                        {sound + "// " + strings.Repeat("x", 8<<20), "over-limit", "A file is at most 8 MiB"},
+		"too many braces on a line":        {strings.Repeat("{", 8<<20), "over-limit", "A file has at most 250,000 lines. This one would have more if each brace ended its line"},
 		"too many lines":                   {sound + strings.Repeat("\n", 250_000), "over-limit", "A file has at most 250,000 lines"},
 		"a statement too long":             {sound + "note \"" + strings.Repeat("x", 256<<10) + "\"\n", "over-limit", "256 KiB"},
 		"braces too deep":                  {sound + strings.Repeat("section A {\n", 21) + strings.Repeat("}\n", 21), "unreadable-line", ""},

@@ -57,13 +57,13 @@ block "Horizon" 4 by 4 {
 func reportErrors(p *lint.Pass, kinds ...syntax.ErrorKind) {
 	first := map[int]*syntax.Error{}
 	for _, e := range p.File.Tree.Errors {
-		line := p.File.Source.Position(e.At.Start).Line
+		line := p.File.Source.Line(e.At.Start)
 		if was := first[line]; was == nil || was.Kind == syntax.Unclosed && e.Kind != syntax.Unclosed {
 			first[line] = e
 		}
 	}
 	errors := slices.DeleteFunc(slices.Clone(p.File.Tree.Errors), func(e *syntax.Error) bool {
-		return first[p.File.Source.Position(e.At.Start).Line] != e
+		return first[p.File.Source.Line(e.At.Start)] != e
 	})
 	for i, e := range errors {
 		if !slices.Contains(kinds, e.Kind) || i > 0 && sameRun(p, errors[i-1], e) {
@@ -87,7 +87,7 @@ func sameRun(p *lint.Pass, one, next *syntax.Error) bool {
 	if one.Kind != syntax.Misplaced || next.Kind != syntax.Misplaced {
 		return false
 	}
-	a, b := p.File.Source.Position(one.At.Start).Line, p.File.Source.Position(next.At.Start).Line
+	a, b := p.File.Source.Line(one.At.Start), p.File.Source.Line(next.At.Start)
 	for line := a; line < b-1; line++ { // LineSpan counts from 0
 		span := p.File.Source.LineSpan(line)
 		text := strings.TrimSpace(p.File.Source.Text[span.Start:span.End])
@@ -113,7 +113,7 @@ func capital(s string) string {
 
 // unread reports whether the reader has said something of the line of a place.
 func unread(p *lint.Pass, at source.Span) bool {
-	line := p.File.Source.LineSpan(p.File.Source.Position(at.Start).Line - 1)
+	line := p.File.Source.LineSpan(p.File.Source.Line(at.Start) - 1)
 	errors := p.File.Tree.Errors // in order
 	i, _ := slices.BinarySearchFunc(errors, line.Start, func(e *syntax.Error, start int) int { return cmp.Compare(e.At.Start, start) })
 	return i < len(errors) && errors[i].At.Start <= line.End

@@ -148,7 +148,7 @@ func (s *subject) line(p block.Place) int {
 	if p.File != s.file.Source {
 		return 0
 	}
-	return p.File.Position(p.Start).Line
+	return p.File.Line(p.Start)
 }
 
 func (at *scene) block(out *said, i int, l Look) {
