@@ -7,6 +7,7 @@ import (
 	"io"
 	"strings"
 	"sync"
+	"unicode"
 	"unicode/utf16"
 	"unicode/utf8"
 )
@@ -100,18 +101,22 @@ func JSON(to io.Writer, document any) error {
 	return err
 }
 
-// EscapeJSON escapes in a piece of JSON what Text would show. Beyond line breaks and tabs, which
-// stand between values too, JSON has such characters in strings alone.
+// EscapeJSON escapes in a piece of JSON what Text would show, and the second of two `#`, which begin a command to the logs
+// of CI systems. Beyond line breaks and tabs, which stand between values too, JSON has such characters in strings alone.
 func EscapeJSON(p []byte) []byte {
 	var b bytes.Buffer
 	from := 0
+	hash := false // behind a `#`; characters that only format may be between
 	for i := 0; i < len(p); {
-		if p[i] < 0x7F {
+		if p[i] < 0x7F && p[i] != '#' {
+			hash = false
 			i++
 			continue
 		}
 		r, size := utf8.DecodeRune(p[i:])
-		if acts(r, size) || isMark(r) {
+		again := r == '#' && hash
+		hash = r == '#' || hash && unicode.Is(unicode.Cf, r)
+		if acts(r, size) || isMark(r) || again {
 			b.Write(p[from:i])
 			if hi, lo := utf16.EncodeRune(r); hi != utf8.RuneError {
 				fmt.Fprintf(&b, `\u%04x\u%04x`, hi, lo)

@@ -19,14 +19,14 @@ func GitHub(w io.Writer, r Report) error {
 	b := bufio.NewWriter(w)
 	for _, f := range r.Findings {
 		command := map[lint.Level]string{lint.Error: "error", lint.Warning: "warning", lint.Hint: "notice"}[f.Level]
-		fmt.Fprintf(b, "::%s file=%s,line=%d,endLine=%d,", command, githubProperty.Replace(r.shown(f.File)), f.Start.Line, f.End.Line)
+		fmt.Fprintf(b, "::%s file=%s,line=%d,endLine=%d,", command, githubProperty.Replace(r.inLog(f.File)), f.Start.Line, f.End.Line)
 		if f.Start.Line == f.End.Line {
 			fmt.Fprintf(b, "col=%d,endColumn=%d,", f.Start.Column, f.End.Column)
 		}
-		fmt.Fprintf(b, "title=%s::%s\n", githubProperty.Replace(f.Rule), githubData.Replace(r.messageOf(f)))
+		fmt.Fprintf(b, "title=%s::%s\n", githubProperty.Replace(f.Rule), githubData.Replace(logged(r.messageOf(f))))
 	}
 	for _, f := range r.Failures {
-		fmt.Fprintf(b, "::error file=%s,title=%s::%s\n", githubProperty.Replace(r.shown(f.File)), githubProperty.Replace(f.Rule), githubData.Replace(visible.Text(f.Error())))
+		fmt.Fprintf(b, "::error file=%s,title=%s::%s\n", githubProperty.Replace(r.inLog(f.File)), githubProperty.Replace(f.Rule), githubData.Replace(Plain(f.Error())))
 	}
 	fmt.Fprintln(b, Summary(r.Result))
 	return b.Flush()
@@ -48,15 +48,15 @@ func Azure(w io.Writer, r Report) error {
 		fmt.Fprintf(b, "##vso[task.logissue type=%s;%s;code=%s]%s\n", kind, place, azureProperty.Replace(rule), azureData.Replace(message))
 	}
 	for _, f := range r.Findings {
-		kind, message := f.Level.String(), r.messageOf(f)
+		kind, message := f.Level.String(), logged(r.messageOf(f))
 		if f.Level == lint.Hint {
 			kind, message = "warning", "hint: "+message
 		}
 		issue(kind, fmt.Sprintf("sourcepath=%s;linenumber=%d;columnnumber=%d",
-			azureProperty.Replace(r.shown(f.File)), f.Start.Line, f.Start.Column), f.Rule, message)
+			azureProperty.Replace(r.inLog(f.File)), f.Start.Line, f.Start.Column), f.Rule, message)
 	}
 	for _, f := range r.Failures {
-		issue("error", "sourcepath="+azureProperty.Replace(r.shown(f.File)), f.Rule, visible.Text(f.Error()))
+		issue("error", "sourcepath="+azureProperty.Replace(r.inLog(f.File)), f.Rule, Plain(f.Error()))
 	}
 	fmt.Fprintln(b, Summary(r.Result))
 	return b.Flush()

@@ -63,6 +63,9 @@ func (r Report) named(file string) string { return lint.FromRoot(file, r.Root) }
 // shown is the same as people may see it, for forms that have no way to write every path.
 func (r Report) shown(file string) string { return visible.Text(r.named(file)) }
 
+// inLog is the same without what begins a command to a log: a path that holds one is not found, and does nothing.
+func (r Report) inLog(file string) string { return Plain(r.named(file)) }
+
 // messageOf is a message with what else is known: the related places and the fixes, a line each.
 func (r Report) messageOf(f lint.Finding) string {
 	text := visible.Text(f.Message)

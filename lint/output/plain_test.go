@@ -1,6 +1,8 @@
 package output
 
 import (
+	"encoding/json"
+	"encoding/xml"
 	"regexp"
 	"strings"
 	"testing"
@@ -11,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"sewable/lang/visible"
 	"sewable/lint"
 )
 
@@ -49,9 +52,9 @@ func asLogsRead(line string) string {
 	}, line)
 }
 
-// Whatever a file holds, and whatever it is called: no line of the text is a command to the log
-// of a CI system, and none of it is left out.
-func TestTextIsNoCommand(t *testing.T) {
+// Whatever a file holds, and whatever it is called: no line of any form is a command to the log
+// of a CI system, but for those that the form is made of, and none of it is left out.
+func TestNoFormIsACommand(t *testing.T) {
 	words := rapid.SampledFrom([]string{
 		"::", "::error file=x::", "##[group]", "##vso[task.complete]", "##VSO[", "#", "[", ":", "vso",
 		" ", "\t", "\u00a0", "\u2003", "\u200b", "\u200d", "\ufeff", "\u0600", "\u0301", "\x00", "\x85", "\n", "\r", "夜", "sky", "\xff",
@@ -71,13 +74,36 @@ func TestTextIsNoCommand(t *testing.T) {
 			Profile: rapid.SampledFrom([]termenv.Profile{termenv.Ascii, termenv.ANSI}).Draw(t, "profile"),
 			Width:   rapid.IntRange(14, 60).Draw(t, "width"),
 		}
-		var b strings.Builder
-		require.NoError(t, Text(&b, &lint.Result{Findings: []lint.Finding{f}, Files: 1}, style))
-		for line := range strings.Lines(b.String()) {
-			read := asLogsRead(line)
-			assert.False(t, strings.HasPrefix(strings.TrimLeftFunc(read, unicode.IsSpace), "::"), "%q", line)
-			assert.NotContains(t, read, "##[")
-			assert.NotContains(t, read, "##vso[")
+		r := Report{Result: &lint.Result{Findings: []lint.Finding{f}, Files: 1, Failures: []lint.Failure{{File: f.File, Rule: "gap", Cause: f.Message}}}, Paths: []string{f.File}, Style: style}
+		for _, form := range Forms {
+			var b strings.Builder
+			require.NoError(t, form.Write(&b, r))
+			text := b.String()
+			switch form.Name { // what is printed on a log whose commands they are
+			case "github":
+				text = strings.ReplaceAll(text, "::error file=", "file=")
+				text = regexp.MustCompile(`(?m)^::(warning|notice) file=`).ReplaceAllString(text, "file=")
+			case "azure":
+				text = strings.ReplaceAll(text, "##vso[task.logissue ", "")
+			case "json":
+				var got struct {
+					Findings []struct{ File, Message string }
+				}
+				require.NoError(t, json.Unmarshal([]byte(text), &got))
+				require.Equal(t, string([]rune(f.File)), got.Findings[0].File)
+				require.Equal(t, string([]rune(f.Message)), got.Findings[0].Message)
+			case "checkstyle":
+				var got checkstyle
+				require.NoError(t, xml.Unmarshal([]byte(text), &got))
+				require.Equal(t, visible.Text(f.File), got.Files[0].Name)
+				require.Equal(t, visible.Text(f.Message), got.Files[0].Errors[0].Message)
+			}
+			for line := range strings.Lines(text) {
+				read := asLogsRead(line)
+				assert.False(t, strings.HasPrefix(strings.TrimLeftFunc(read, unicode.IsSpace), "::"), "%s: %q", form.Name, line)
+				assert.NotContains(t, read, "##[", form.Name)
+				assert.NotContains(t, read, "##vso[", form.Name)
+			}
 		}
 		if printable := strings.IndexFunc(f.Line, func(r rune) bool { return r < ' ' || r > '~' }) < 0; printable && strings.TrimSpace(f.Line) != "" {
 			line, _ := excerpt(f, 300)

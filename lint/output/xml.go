@@ -112,17 +112,29 @@ func Checkstyle(w io.Writer, r Report) error {
 	return writeXML(w, out)
 }
 
-// writeXML writes a document. It holds no character that XML cannot: its texts are shown.
+// writeXML writes a document. It holds no character that XML cannot: its texts are shown. What would begin a command to a log
+// is written as a reference to the character.
 func writeXML(w io.Writer, document any) error {
-	if _, err := io.WriteString(w, xml.Header); err != nil {
-		return err
-	}
-	e := xml.NewEncoder(w)
+	var b strings.Builder
+	e := xml.NewEncoder(&b)
 	e.Indent("", "  ")
 	if err := e.Encode(document); err != nil {
 		return err
 	}
-	_, err := io.WriteString(w, "\n")
+	text := b.String()
+	from := 0
+	var err error
+	write := func(s string) {
+		if err == nil {
+			_, err = io.WriteString(w, s)
+		}
+	}
+	write(xml.Header)
+	for _, m := range commandWithin.FindAllStringSubmatchIndex(text, -1) {
+		write(text[from:m[2]] + "&#35;")
+		from = m[3]
+	}
+	write(text[from:] + "\n")
 	return err
 }
 
