@@ -78,9 +78,6 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	if c.Patches {
-		for _, fault := range wanted.faults {
-			fmt.Fprintf(s.out, "CANNOT BE SEWN. %s\n", fault)
-		}
 		return c.patches(s, wanted, o.Config)
 	}
 	list, err := c.list(wanted, o.Config)
@@ -137,7 +134,10 @@ func (c cutsCmd) patches(s streams, w *cutOrder, config *lint.Config) error {
 		return errFound
 	}
 	if c.Format == "json" {
-		return cutlist.PatchesJSON(s.out, pieces, w.unit)
+		return cutlist.PatchesJSON(s.raw.out, pieces, w.faults, w.unit)
+	}
+	for _, fault := range w.faults {
+		fmt.Fprintf(s.out, "CANNOT BE SEWN. %s\n", fault)
 	}
 	return cutlist.Patches(s.out, pieces, w.unit)
 }

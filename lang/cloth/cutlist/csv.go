@@ -3,7 +3,9 @@ package cutlist
 import (
 	"encoding/csv"
 	"io"
+	"slices"
 	"strconv"
+	"strings"
 
 	"sewable/lang/cloth"
 )
@@ -11,17 +13,17 @@ import (
 // CSV writes a list as a table (RFC 4180), a row for each run of equal pieces:
 // so many strips, from each so many segments, in each so many rows, in each so many
 // pieces. What takes the whole width of the cloth has no segments. Lengths are in the unit of the
-// unit column.
+// unit column. The last column is empty, or says in every row that it cannot be sewn and why, so that the rows can be sorted.
 func CSV(out io.Writer, l *cloth.List) error {
 	c := csv.NewWriter(out)
 	w := words{l.Unit}
 	n := strconv.Itoa
 	c.Write([]string{"fabric", "title", "usable width", "buy", "unit", "strips", "strip width", "segments", "segment length",
-		"rows", "row height", "in a row", "along", "across", "form", "for", "then"})
+		"rows", "row height", "in a row", "along", "across", "form", "for", "then", "warning"})
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		start := []string{guard(f.Fabric.Name), guard(f.Fabric.Title), w.number(f.Width), w.buy(f.Buy), l.Unit.String()}
-		row := func(rest ...string) { c.Write(append(start[:len(start):len(start)], rest...)) }
+		row := func(rest ...string) { c.Write(slices.Concat(start, rest, []string{warning(l)})) }
 		for _, x := range f.Whole {
 			row(n(x.Count), w.number(x.Height), "", "", "", "", "", "", "", x.What, guard(x.Of), "")
 		}
@@ -41,13 +43,21 @@ func CSV(out io.Writer, l *cloth.List) error {
 	return c.Error()
 }
 
+// warning is what the last column of a table says.
+func warning(l *cloth.List) string {
+	if len(l.Faults) == 0 {
+		return ""
+	}
+	return "CANNOT BE SEWN. " + strings.Join(l.Faults, " ")
+}
+
 // LabelsCSV writes a row for each piece, in cutting order. "along" is the edge that goes to the seam; of a
-// print that is kept upright it is the width; "place" is the block's number in its quilt.
+// print that is kept upright it is the width; "place" is the block's number in its quilt. The last column is that of CSV.
 func LabelsCSV(out io.Writer, l *cloth.List) error {
 	c := csv.NewWriter(out)
 	w := words{l.Unit}
 	n := strconv.Itoa
-	c.Write([]string{"number", "kit", "block", "colorway", "mirrored", "copy", "label", "fabric", "title", "along", "across", "unit", "form", "turned", "then", "laid", "place"})
+	c.Write([]string{"number", "kit", "block", "colorway", "mirrored", "copy", "label", "fabric", "title", "along", "across", "unit", "form", "turned", "then", "laid", "place", "warning"})
 	for lab := range l.Labels() {
 		mirrored, turned := "", ""
 		if lab.Use.Mirrored {
@@ -62,7 +72,7 @@ func LabelsCSV(out io.Writer, l *cloth.List) error {
 		}
 		along, across := lab.Sides()
 		c.Write([]string{n(lab.Number), n(lab.Kit), guard(lab.Use.Block), guard(lab.Use.Way), mirrored, n(lab.Copy), guard(lab.Use.Label),
-			guard(lab.Fabric.Name), guard(lab.Fabric.Title), w.number(along), w.number(across), l.Unit.String(), lab.Piece.Form.String(), turned, w.cutting(lab.Piece), w.lay(lab.Use.Lay, lab.Piece.Form), place})
+			guard(lab.Fabric.Name), guard(lab.Fabric.Title), w.number(along), w.number(across), l.Unit.String(), lab.Piece.Form.String(), turned, w.cutting(lab.Piece), w.lay(lab.Use.Lay, lab.Piece.Form), place, warning(l)})
 	}
 	c.Flush()
 	return c.Error()

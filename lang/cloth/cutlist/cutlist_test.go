@@ -69,6 +69,21 @@ func TestListForWhatCannotBeSewn(t *testing.T) {
 		require.NoError(t, write(&out, l))
 		assert.Contains(t, out.String(), want)
 	}
+	for _, write := range []func(io.Writer, *cloth.List) error{CSV, LabelsCSV} {
+		var out bytes.Buffer
+		require.NoError(t, write(&out, l))
+		rows, err := csv.NewReader(&out).ReadAll()
+		require.NoError(t, err)
+		require.Greater(t, len(rows), 2)
+		last := len(rows[0]) - 1
+		assert.Equal(t, "warning", rows[0][last])
+		for _, row := range rows[1:] {
+			assert.Equal(t, "CANNOT BE SEWN. Section A has a *gap*.", row[last], "in every row, which may be sorted or merged into a label")
+		}
+	}
+	var out bytes.Buffer
+	require.NoError(t, PatchesJSON(&out, nil, l.Faults, geom.Inches))
+	assert.Contains(t, out.String(), "\"cannotBeSewn\": [\n    \"Section A has a *gap*.\"\n  ]")
 }
 
 // What is said of every patch. The skiff's hull is cut along the print's up, and one patch

@@ -559,7 +559,7 @@ func byEye(corners []xy, along, across float64, u xy, h hand) float64 {
 func read(t *testing.T, f *block.File, at cloth.Placed, o cloth.Options) []printed {
 	b := f.Blocks[0]
 	var out bytes.Buffer
-	require.NoError(t, cutlist.PatchesJSON(&out, []cutlist.BlockPatches{{Block: b.Name, At: at, Patches: cloth.Pieces(sew.Analyse(b), at, o)}}, geom.Inches))
+	require.NoError(t, cutlist.PatchesJSON(&out, []cutlist.BlockPatches{{Block: b.Name, At: at, Patches: cloth.Pieces(sew.Analyse(b), at, o)}}, nil, geom.Inches))
 	var s sheet
 	require.NoError(t, json.Unmarshal(out.Bytes(), &s))
 	return s.Blocks[0].Patches

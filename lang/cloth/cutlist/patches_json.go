@@ -1,22 +1,22 @@
 package cutlist
 
 import (
-	"encoding/json"
 	"io"
 	"math"
 
 	"sewable/lang/cloth"
 	"sewable/lang/geom"
+	"sewable/lang/visible"
 )
 
 // PatchesVersion is the version of the form that PatchesJSON writes.
 const PatchesVersion = 1
 
 // PatchesJSON writes the same as Patches as one JSON object. Lengths are numbers in the unit given
-// as "unit", areas in its square, angles in degrees; places are the block's, [x, y].
-func PatchesJSON(out io.Writer, blocks []BlockPatches, unit geom.Unit) error {
+// as "unit", areas in its square, angles in degrees; places are the block's, [x, y]. The faults say why it cannot be sewn.
+func PatchesJSON(out io.Writer, blocks []BlockPatches, faults []string, unit geom.Unit) error {
 	u := scale(unit)
-	doc := patchesDoc{Version: PatchesVersion, Unit: unit.String(), Blocks: make([]patchesOf, 0, len(blocks)), Caution: Caution}
+	doc := patchesDoc{Version: PatchesVersion, Unit: unit.String(), Faults: faults, Blocks: make([]patchesOf, 0, len(blocks)), Caution: Caution}
 	for _, b := range blocks {
 		one := patchesOf{Block: b.Block, Mirrored: b.At.Mirrored, Turned: b.At.Turned, Patches: make([]placedJSON, 0, len(b.Patches))}
 		if c := b.At.Colourway; c != nil {
@@ -27,15 +27,13 @@ func PatchesJSON(out io.Writer, blocks []BlockPatches, unit geom.Unit) error {
 		}
 		doc.Blocks = append(doc.Blocks, one)
 	}
-	e := json.NewEncoder(out)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(doc)
+	return visible.JSON(out, doc)
 }
 
 type patchesDoc struct {
 	Version int         `json:"version"`
 	Unit    string      `json:"unit"`
+	Faults  []string    `json:"cannotBeSewn,omitempty"` // why, in sentences
 	Blocks  []patchesOf `json:"blocks"`
 	Caution string      `json:"caution"`
 }
