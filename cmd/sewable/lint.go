@@ -72,7 +72,11 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 	if text, ok, err := c.stdin(ctx, s); err != nil {
 		return err
 	} else if ok {
-		r.Result, r.Paths = lint.Text(c.StdinName, text, o), []string{c.StdinName}
+		if r.Paths, _ = s.included([]string{c.StdinName}, nil, o.Config); len(r.Paths) > 0 {
+			r.Result = lint.Text(c.StdinName, text, o)
+		} else if r.Result, err = lint.Run(ctx, nil, o); err != nil {
+			return err
+		}
 	} else if r.Result, r.Paths, err = c.files(ctx, s, o); err != nil {
 		return err
 	}
