@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -44,6 +45,7 @@ type order struct {
 	// Unclear says why nothing can be said: then Sewable is false and the rest empty.
 	Unclear string `json:"unclear,omitempty"`
 
+	gaveUp bool     // there may be an order of the joins
 	faults []string // of joins, for Core: what is wrong with each
 	alone  bool     // the block has one section or none: there is nothing to join
 }
@@ -78,9 +80,10 @@ func (c orderCmd) Run(ctx context.Context, s streams) error {
 		if len(answer.Failures) > 0 {
 			return answer.Failures[0]
 		}
+		counts := counting(answer.Findings, f)
 		for _, b := range f.Blocks {
 			found := ordersOf(f, b)
-			held(found, answer.Findings, f, b)
+			held(found, counts[b], b)
 			orders = append(orders, found...)
 		}
 	}
@@ -109,14 +112,31 @@ var otherOrder = []string{"unsewable-order", "join-order", "unfinished-join"}
 // ofJoins are the rules about how sections go together, which say nothing of the order within one.
 var ofJoins = []string{"bent-join", "block-not-filled", "sections-overlap", "unfinished-join", "unjoined-section"}
 
-// held takes back the orders of a block that its mandatory findings, or those in no block of its file, do not allow: an error in
-// a section counts for it and its copies, one of joins for the joins, any other for all. What has no order already keeps its own reason.
-func held(orders []order, findings []lint.Finding, f *block.File, b *block.Block) {
+// counting are the mandatory findings that allow no order, of each block: those in it, and the first of those in no block.
+func counting(findings []lint.Finding, f *block.File) map[*block.Block][]lint.Finding {
+	out := map[*block.Block][]lint.Finding{}
+	var outside []lint.Finding
 	for _, found := range findings {
-		in := func(b *block.Block) bool { return b.Item.Extent().Contains(found.Span.Start) }
-		if !found.Mandatory || slices.Contains(otherOrder, found.Rule) || !in(b) && slices.ContainsFunc(f.Blocks, in) {
+		if !found.Mandatory || slices.Contains(otherOrder, found.Rule) {
 			continue
 		}
+		i, _ := slices.BinarySearchFunc(f.Blocks, found.Span.Start, func(b *block.Block, at int) int { return cmp.Compare(b.Item.Extent().End, at) })
+		if i < len(f.Blocks) && f.Blocks[i].Item.Extent().Contains(found.Span.Start) {
+			out[f.Blocks[i]] = append(out[f.Blocks[i]], found)
+		} else if outside == nil {
+			outside = []lint.Finding{found}
+		}
+	}
+	for _, b := range f.Blocks {
+		out[b] = append(outside[:len(outside):len(outside)], out[b]...)
+	}
+	return out
+}
+
+// held takes back the orders of a block that findings do not allow: an error in a section counts for it and its copies, one
+// of joins for the joins, any other for all. What has no order already keeps its own reason.
+func held(orders []order, findings []lint.Finding, b *block.Block) {
+	for _, found := range findings {
 		about := func(o order) bool {
 			if slices.Contains(ofJoins, found.Rule) {
 				return o.Section == ""
@@ -238,6 +258,7 @@ func (o *order) joined(sewing *sew.Block) {
 		o.Sewable, o.Order, o.Waits, o.AsWritten = true, found, sewing.JoinWaits(), len(flaws) == 0
 		return
 	}
+	o.gaveUp = sewing.GaveUp()
 	for _, flaw := range flaws {
 		if flaw.Step >= 0 {
 			o.Core = append(o.Core, flaw.Step+1)
@@ -248,6 +269,9 @@ func (o *order) joined(sewing *sew.Block) {
 		}
 	}
 }
+
+// noOrderFound is said where there may be an order of the joins all the same.
+var noOrderFound = "no order was found in " + english.Thousands(sew.MaxJoinTrials) + " tries"
 
 // joinFaults say what is wrong with a join in its turn.
 var joinFaults = map[sew.JoinFlawKind]string{
@@ -306,6 +330,8 @@ func (o order) verdict() string {
 		return strings.Join(numbers(o.Order), " ")
 	case o.Sewable:
 		return strings.Join(numbers(o.Order), " ") + " (the written order does not work)"
+	case o.gaveUp:
+		return noOrderFound
 	case o.Section == "":
 		return "no order works"
 	}

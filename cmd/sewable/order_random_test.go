@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -513,4 +514,40 @@ func TestOrderAgainstEveryOrder(t *testing.T) {
 
 func run1(t *testing.T, args []string, out, errs *bytes.Buffer) int {
 	return run(t.Context(), args, strings.NewReader(""), out, errs)
+}
+
+// A search that was given up does not say that there is no order.
+func TestOrderThatWasNotFound(t *testing.T) {
+	const strips = 17
+	var b strings.Builder
+	fmt.Fprintf(&b, "allowance 1/4\nfabric sky\nblock \"Pier\" %d by 4 {\n", strips+4)
+	section := func(name, corners string) {
+		fmt.Fprintf(&b, "  section %s {\n    patch 1 sky %s\n  }\n", name, corners)
+	}
+	section("A", "(0, 0) (2, 0) (2, 2) (0, 3)")
+	section("B", "(2, 0) (4, 0) (4, 3) (2, 2)")
+	section("C", "(0, 3) (2, 2) (4, 3) (4, 4) (0, 4)")
+	for i := range strips {
+		section(fmt.Sprintf("S%d", i+1), fmt.Sprintf("(%[1]d, 0) (%[2]d, 0) (%[2]d, 4) (%[1]d, 4)", i+4, i+5))
+	}
+	b.WriteString("  join A to B\n  join B to C\n  join C to A\n  join C to S1\n")
+	for i := range strips - 1 {
+		fmt.Fprintf(&b, "  join S%d to S%d\n", i+1, i+2)
+	}
+	b.WriteString("}\n")
+	path := filepath.Join(t.TempDir(), "pier.block")
+	require.NoError(t, os.WriteFile(path, []byte(b.String()), 0o644))
+	printed := func(args ...string) string {
+		var out, problems bytes.Buffer
+		assert.Equal(t, exitFound, run(t.Context(), append(args, path), strings.NewReader(""), &out, &problems))
+		return out.String() + problems.String()
+	}
+	assert.Contains(t, printed("order"), "joins: no order was found in 20,000 tries\n")
+	assert.Contains(t, printed("lint", "--no-cache"), "No order of joins was found in 20,000 tries")
+	guide := filepath.Join(t.TempDir(), "guide.html")
+	var out bytes.Buffer
+	run(t.Context(), []string{"print", "--force", "--guide", "-o", guide, path}, strings.NewReader(""), &out, &out)
+	text, err := os.ReadFile(guide)
+	require.NoError(t, err, out.String())
+	assert.Contains(t, string(text), "no order of the joins was found in 20,000 tries")
 }

@@ -15,6 +15,15 @@ func Count(n int, one, many string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
+// Thousands is a number with commas: "20,000".
+func Thousands(n int) string {
+	s := strconv.Itoa(n)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s
+}
+
 // List is all of some words: "C1, C2 and C3".
 func List(words []string) string { return join(words, " and ") }
 

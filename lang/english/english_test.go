@@ -13,6 +13,10 @@ func TestEnglish(t *testing.T) {
 	assert.Equal(t, "1 patch", english.Count(1, "patch", "patches"))
 	assert.Equal(t, "12 patches", english.Count(12, "patch", "patches"))
 
+	assert.Equal(t, "300", english.Thousands(300))
+	assert.Equal(t, "20,000", english.Thousands(20_000))
+	assert.Equal(t, "1,234,567", english.Thousands(1_234_567))
+
 	assert.Equal(t, "", english.List(nil))
 	assert.Equal(t, "C1", english.List([]string{"C1"}))
 	assert.Equal(t, "C1 and C2", english.List([]string{"C1", "C2"}))

@@ -121,7 +121,7 @@ func (b *Block) JoinFlaws() []JoinFinding {
 
 // ReorderedJoins are the same joins, or some of them, in an order without a
 // flaw; the others are too many. It is nil when no order works, and then a bent
-// join is a matter of shape, not of order.
+// join is a matter of shape, not of order; or, after GaveUp, when none was found.
 func (b *Block) ReorderedJoins() []*block.Join {
 	a := b.whole()
 	if a.sewn == nil {
@@ -136,6 +136,16 @@ func (b *Block) ReorderedJoins() []*block.Join {
 		out = append(out, b.Of.Joins[i])
 	}
 	return out
+}
+
+// GaveUp reports whether no order of the joins is known because the search was given up: there may be one.
+func (b *Block) GaveUp() bool {
+	a := b.whole()
+	if a.sewn == nil || len(a.sewn.Flaws) == 0 {
+		return false
+	}
+	_, gaveUp := a.division.reorderJoins(a.steps)
+	return gaveUp
 }
 
 // A Pair is two sections to join.

@@ -93,15 +93,22 @@ func (d *Division) pieces(region []int, closed map[int32]bool) [][]int {
 const (
 	maxFoundJoins   = 5_000
 	maxOrderedJoins = 300
-	maxJoinTrials   = 20_000
+	MaxJoinTrials   = 20_000 // how often ReorderJoins tries a join
 )
 
 // ReorderJoins finds an order in which the same joins, or some of them, go
 // together without a flaw: the numbers of the steps to sew, the others being
-// too many. It keeps late joins late. It is nil when there is no such order.
+// too many. It keeps late joins late. It is nil when there is no such order, or none
+// was found in MaxJoinTrials tries.
 func (d *Division) ReorderJoins(steps []JoinStep) []int {
+	order, _ := d.reorderJoins(steps)
+	return order
+}
+
+// reorderJoins is ReorderJoins; gaveUp says that there may be an order all the same.
+func (d *Division) reorderJoins(steps []JoinStep) (order []int, gaveUp bool) {
 	if d.Flawed() {
-		return nil
+		return nil, false
 	}
 	// Joins that make a tree, without partial seams, are ordered from the back.
 	// Again that never has to go back: no two of their edges cross.
@@ -118,15 +125,16 @@ func (d *Division) ReorderJoins(steps []JoinStep) []int {
 		}
 	}
 	if len(tree) != d.Parts()-1 {
-		return nil // some part is never reached
+		return nil, false // some part is never reached
 	}
 	if plain && d.Parts() <= maxOrderedJoins {
 		if order := d.orderTree(steps, d.Written(), tree); order != nil || len(tree) == len(steps) {
-			return order
+			return order, false
 		}
 	}
 	t := trial{d: d, steps: steps, seen: map[string]bool{}}
-	return t.from(newUnits(d), make([]byte, len(steps)), nil)
+	order = t.from(newUnits(d), make([]byte, len(steps)), nil)
+	return order, order == nil && t.trials > MaxJoinTrials
 }
 
 // orderTree orders joins that connect a region as a tree.
@@ -198,7 +206,7 @@ func (t *trial) from(s *units, done []byte, order []int) []int {
 		return slices.Clone(order)
 	}
 	key := s.key(done)
-	if t.seen[key] || t.trials > maxJoinTrials {
+	if t.seen[key] || t.trials > MaxJoinTrials {
 		return nil
 	}
 	t.seen[key] = true

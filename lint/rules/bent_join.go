@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"sewable/lang/english"
 	"sewable/lang/sew"
 	"sewable/lint"
 )
@@ -59,6 +60,10 @@ func bentJoins(p *lint.Pass) {
 			continue
 		}
 		remedy := "No order of joins makes it straight: divide the sections along one line, or write `inset` for a set-in seam"
+		if b.GaveUp() {
+			remedy = sprintf("No order of joins was found in %s tries: divide the sections along one line, remove joins that are too many, or write `inset` for a set-in seam",
+				english.Thousands(sew.MaxJoinTrials))
+		}
 		if flaw.Kind != sew.NotStraight {
 			remedy = "Remove this join, or join other sections before it"
 		}

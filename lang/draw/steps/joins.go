@@ -59,6 +59,9 @@ func noJoins(b *sew.Block) string {
 	if len(bad) == 0 {
 		return texts.NotFilled
 	}
+	if b.GaveUp() {
+		return texts.Fill(texts.NoneFound, "tries", english.Thousands(sew.MaxJoinTrials), "joins", english.List(bad))
+	}
 	return texts.Fill(texts.NoOrder, "joins", english.List(bad))
 }
 

@@ -205,6 +205,7 @@ const (
 	NoJoins    = "No join is written, so the sections cannot be sewn together."
 	NoJoinTo   = "No join reaches {section}, so the block cannot be sewn together."
 	NotFilled  = "The sections do not fill the block once, so they cannot be joined."
+	NoneFound  = "These sections cannot be sewn together as they are written: no order of the joins was found in {tries} tries. In the written order, {joins} cannot be sewn."
 	NoOrder    = "These sections cannot be sewn together: no order of the written joins works. In the written order, {joins} cannot be sewn."
 	JoinPair   = "{a} to {b}"
 )
