@@ -340,20 +340,20 @@ func (n follow) signature(form *StatementInfo, tokens int) Signature {
 	return s
 }
 
-// part is a part of an example that fills a slot.
-type part struct {
+// param is a part of an example that fills a slot.
+type param struct {
 	path string // of the slot: the fields, a point behind each
 	at   source.Span
 }
 
 // params are the parts of an example, a pointer to a node.
-func params(node any) (parts []part) {
+func params(node any) (parts []param) {
 	var visit func(v reflect.Value, path string)
 	visit = func(v reflect.Value, path string) {
 		switch v.Kind() {
 		case reflect.Interface:
 			if x, ok := v.Interface().(interface{ At() source.Span }); ok {
-				parts = append(parts, part{path, x.At()})
+				parts = append(parts, param{path, x.At()})
 			}
 		case reflect.Pointer:
 			if !v.IsNil() {
@@ -366,13 +366,13 @@ func params(node any) (parts []part) {
 		case reflect.Struct:
 			switch x := v.Interface().(type) {
 			case Name:
-				parts = append(parts, part{path, x.Span})
+				parts = append(parts, param{path, x.Span})
 			case Text:
-				parts = append(parts, part{path, x.Span})
+				parts = append(parts, param{path, x.Span})
 			case Colour:
-				parts = append(parts, part{path, x.Span})
+				parts = append(parts, param{path, x.Span})
 			case Whole:
-				parts = append(parts, part{path, x.Span})
+				parts = append(parts, param{path, x.Span})
 			default:
 				for i := range v.NumField() {
 					if f := v.Type().Field(i); f.IsExported() && !f.Anonymous {

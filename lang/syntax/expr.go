@@ -1,106 +1,68 @@
 package syntax
 
 import (
+	"strings"
+
 	"github.com/alecthomas/participle/v2/lexer"
 
 	"sewable/lang/geom"
 	"sewable/lang/source"
 )
 
-// expr reads
-//
-//	Expr    = Product { ( "+" | "-" ) Product } .
-//	Product = Factor { ( "*" | "/" ) Factor } .
-//	Factor  = "-" Factor | Number [ "in" | "mm" | "cm" ] | Name | "(" Expr ")" .
-func (p *parser) expr() (Expr, *fault) {
-	x, f := p.product()
-	for terms := 1; f == nil; terms++ {
+// expr reads a number, a name, or arithmetic over them, whose grammar is in nodes.go.
+func (p *parser) expr() Expr { return p.terms("+-", func() Expr { return p.terms("*/", p.factor) }) }
+
+// terms reads terms with operators between them.
+func (p *parser) terms(operators string, term func() Expr) Expr {
+	x := term()
+	for terms := 1; ; terms++ {
 		op := p.peek()
-		if op.Value != "+" && op.Value != "-" {
-			return x, nil
-		}
-		if f := p.spacedMinus(op); f != nil {
-			return nil, f
+		if len(op.Value) != 1 || strings.IndexByte(operators, op.Value[0]) < 0 || !p.spacedMinus(op) {
+			return x
 		}
 		if terms == MostTerms {
-			return nil, tooManyTerms(op)
+			p.fail(&fault{at: spanOf(op), kind: Limit, message: "a sum or a product has at most 1,000 terms"})
+			return nil
 		}
 		p.lex.Next()
-		var y Expr
-		if y, f = p.product(); f == nil {
-			x = &Binary{X: x, Y: y, Op: op.Value[0], Span: x.At().Cover(y.At())}
+		y := term()
+		if p.fault != nil {
+			return nil
 		}
+		x = &Binary{X: x, Y: y, Op: op.Value[0], Span: x.At().Cover(y.At())}
 	}
-	return nil, f
 }
 
-func (p *parser) product() (Expr, *fault) {
-	x, f := p.factor()
-	for terms := 1; f == nil; terms++ {
-		op := p.peek()
-		if op.Value != "*" && op.Value != "/" {
-			return x, nil
-		}
-		if terms == MostTerms {
-			return nil, tooManyTerms(op)
-		}
-		p.lex.Next()
-		var y Expr
-		if y, f = p.factor(); f == nil {
-			x = &Binary{X: x, Y: y, Op: op.Value[0], Span: x.At().Cover(y.At())}
-		}
-	}
-	return nil, f
-}
-
-func tooManyTerms(op *lexer.Token) *fault {
-	return &fault{at: spanOf(op), kind: Limit, message: "a sum or a product has at most 1,000 terms"}
-}
-
-func (p *parser) factor() (Expr, *fault) {
+func (p *parser) factor() Expr {
 	t := p.peek()
-	switch kindOf(t) {
-	case KindNumber:
-		n, f := p.number()
-		if f != nil {
-			return nil, f
-		}
-		return n, nil
-	case KindName:
+	start := t.Pos.Offset
+	switch k := kindOf(t); {
+	case k == KindNumber:
+		return p.number()
+	case k == KindName:
 		p.lex.Next()
-		return &Ref{Name{t.Value, spanOf(t)}}, nil
-	case KindPunctuation:
-		if t.Value != "-" && t.Value != "(" {
-			break
-		}
-		if f := p.deeper(); f != nil {
-			return nil, f
-		}
-		p.lex.Next()
-		start := t.Pos.Offset
-		if t.Value == "-" {
-			x, f := p.factor()
-			if f != nil {
-				return nil, f
-			}
-			p.depth--
-			return &Negative{X: x, Span: p.from(start)}, nil
-		}
-		x, f := p.expr()
-		if f != nil {
-			return nil, f
-		}
-		if f := p.want(")"); f != nil {
-			return nil, f
-		}
-		p.depth--
-		return &Paren{X: x, Span: p.from(start)}, nil
+		return &Ref{Name{t.Value, spanOf(t)}}
+	case t.Value != "-" && t.Value != "(":
+		p.unexpected()
+		return nil
+	case !p.deeper():
+		return nil
 	}
-	return nil, p.unexpected()
+	p.lex.Next()
+	var x Expr
+	if t.Value == "-" {
+		x = &Negative{X: p.factor(), Span: p.from(start)}
+	} else {
+		inner := p.expr()
+		p.after(")")
+		x = &Paren{X: inner, Span: p.from(start)}
+	}
+	p.depth--
+	return x
 }
 
 // number reads a literal with its unit; the next token is one.
-func (p *parser) number() (*Number, *fault) {
+func (p *parser) number() *Number {
 	t := p.lex.Next()
 	var value geom.Num
 	if n := len(t.Value); n <= 4 && digitsEnd(t.Value, 0) == n {
@@ -109,7 +71,7 @@ func (p *parser) number() (*Number, *fault) {
 		var problem string
 		var kind ErrorKind
 		if value, problem, kind = numberValue(t.Value); problem != "" {
-			return nil, &fault{at: spanOf(t), kind: kind, message: problem}
+			p.fail(&fault{at: spanOf(t), kind: kind, message: problem})
 		}
 	}
 	var n *Number
@@ -126,9 +88,9 @@ func (p *parser) number() (*Number, *fault) {
 		}
 	}
 	if most := mostIn[n.Unit]; value.Float64() > most {
-		return nil, tooLarge(n.Span)
+		p.fail(tooLarge(n.Span))
 	}
-	return n, nil
+	return n
 }
 
 var units = map[string]Unit{"in": Inches, "mm": Millimetres, "cm": Centimetres}
@@ -144,21 +106,21 @@ func tooLarge(at source.Span) *fault {
 	return &fault{at: at, kind: Limit, message: "a number is at most 10,000 in"}
 }
 
-// spacedMinus is at fault for 3-1 and 3 -1: between two numbers, only 3 - 1
+// spacedMinus is at fault, and false, for 3-1 and 3 -1: between two numbers, only 3 - 1
 // cannot be taken for a mixed number such as 3-1/4.
-func (p *parser) spacedMinus(op *lexer.Token) *fault {
+func (p *parser) spacedMinus(op *lexer.Token) bool {
 	if op.Value != "-" {
-		return nil
+		return true
 	}
 	at := p.lex.RawCursor()
 	around := p.lex.Range(at-1, at+2)
 	left, right := &around[0], &around[2]
 	if k := kindOf(left); k != KindNumber && !(k == KindWord && units[left.Value] != Bare) || kindOf(right) != KindNumber {
-		return nil
+		return true
 	}
 	if spanOf(left).End < op.Pos.Offset && op.Pos.Offset+1 < right.Pos.Offset {
-		return nil
+		return true
 	}
-	return &fault{at: spanOf(op), kind: Malformed,
-		message: "between numbers a minus needs a space on both sides: " + left.Value + " - " + right.Value}
+	p.fail(&fault{at: spanOf(op), message: "between numbers a minus needs a space on both sides: " + left.Value + " - " + right.Value})
+	return false
 }

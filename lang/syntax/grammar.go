@@ -4,6 +4,7 @@ import (
 	"errors"
 	"reflect"
 	"strconv"
+	"strings"
 	"sync"
 	"unicode"
 	"unicode/utf8"
@@ -45,13 +46,17 @@ func tagged[T any, S interface {
 	}}
 }
 
-// byHand reads a statement by a method that reads what follows the first word.
+// byHand reads a statement by a method that reads what follows the first word. The fault that it returns
+// is of a statement that can be read.
 func byHand[T any](read func(*parser) (Statement, *fault)) reader {
 	return reader{reflect.TypeFor[T](), func(p *parser) (Statement, *fault) {
 		p.lex.Next()
 		node, f := read(p)
-		if (f == nil || f.read) && !p.peek().EOF() {
-			f = p.unexpected()
+		if !p.peek().EOF() {
+			p.unexpected()
+		}
+		if p.fault != nil {
+			return nil, p.fault
 		}
 		return node, f
 	}}
@@ -61,27 +66,12 @@ var grammarOptions = []participle.Option{
 	participle.Lexer(definition{}),
 	participle.ParseTypeWith(func(lex *lexer.PeekingLexer) (Expr, error) {
 		t := lex.Peek()
-		if k := kindOf(t); k != KindNumber && k != KindName && t.Value != "(" && t.Value != "-" {
-			return nil, participle.NextMatch
-		}
-		x, f := (&parser{lex: lex}).expr()
-		return x, asError(f)
+		k := kindOf(t)
+		return part(lex, k == KindNumber || k == KindName || t.Value == "(" || t.Value == "-", (*parser).expr)
 	}),
 	participle.ParseTypeWith(func(lex *lexer.PeekingLexer) (Point, error) {
-		if !startsPoint(lex.Peek()) {
-			return nil, participle.NextMatch
-		}
-		x, f := (&parser{lex: lex}).point()
-		return x, asError(f)
+		return part(lex, startsPoint(lex.Peek()), (*parser).point)
 	}),
-}
-
-// asError keeps a missing fault from becoming an error that is not nil.
-func asError(f *fault) error {
-	if f == nil {
-		return nil
-	}
-	return f
 }
 
 // The leaves below read themselves. Each says "no match" when its first token is not
@@ -111,100 +101,68 @@ func (n *Transform) Parse(lex *lexer.PeekingLexer) error {
 // Parse reads a block of a fill, for the library.
 func (n *Cell) Parse(lex *lexer.PeekingLexer) error { return leaf(n, lex, KindString, (*parser).cell) }
 
-func leaf[T any](into *T, lex *lexer.PeekingLexer, first Kind, read func(*parser) (T, *fault)) error {
-	if kindOf(lex.Peek()) != first {
-		return participle.NextMatch
-	}
-	node, f := read(&parser{lex: lex})
-	if f != nil {
-		return f
-	}
-	*into = node
-	return nil
+func leaf[T any](into *T, lex *lexer.PeekingLexer, first Kind, read func(*parser) T) (err error) {
+	*into, err = part(lex, kindOf(lex.Peek()) == first, read)
+	return err
 }
 
-func (p *parser) colour() (Colour, *fault) {
+// part reads a part of a statement for the library, if the next token may begin one.
+func part[T any](lex *lexer.PeekingLexer, begins bool, read func(*parser) T) (node T, err error) {
+	if !begins {
+		return node, participle.NextMatch
+	}
+	p := &parser{lex: lex}
+	if node = read(p); p.fault != nil {
+		return node, p.fault
+	}
+	return node, nil
+}
+
+func (p *parser) colour() Colour {
 	t := p.lex.Next()
-	hex := []byte(t.Value)
+	hex := strings.ToLower(t.Value)
 	if len(hex) == len("#rgb") {
-		hex = []byte{'#', hex[1], hex[1], hex[2], hex[2], hex[3], hex[3]}
+		hex = string([]byte{'#', hex[1], hex[1], hex[2], hex[2], hex[3], hex[3]})
 	}
-	for i, c := range hex {
-		hex[i] = byte(unicode.ToLower(rune(c)))
-	}
-	return Colour{string(hex), spanOf(t)}, nil
+	return Colour{hex, spanOf(t)}
 }
 
-// transform reads
-//
-//	Transform = "mirrored" "across" Line | "turned" Expr "about" Point | "moved" "(" Expr "," Expr ")" .
-func (p *parser) transform() (t Transform, f *fault) {
+// transform reads the way a copy is placed, whose grammar is in nodes.go.
+func (p *parser) transform() (t Transform) {
 	start := p.peek().Pos.Offset
 	switch {
 	case p.accept("mirrored"):
-		if f = p.want("across"); f != nil {
-			return t, f
-		}
-		line, f := p.line()
-		if f != nil {
-			return t, f
-		}
+		line := p.after("across").line()
 		t.Mirrored = &line
 	case p.accept("turned"):
-		if t.Turned, f = p.expr(); f != nil {
-			return t, f
-		}
-		if f = p.want("about"); f != nil {
-			return t, f
-		}
-		if t.About, f = p.point(); f != nil {
-			return t, f
-		}
+		t.Turned, t.About = p.expr(), p.after("about").point()
 	case p.accept("moved"):
-		if t.Moved, f = p.pair(nil); f != nil {
-			return t, f
-		}
+		t.Moved = p.pair(nil)
 	default:
-		return t, p.unexpected()
+		p.unexpected()
 	}
 	t.Span = p.from(start)
-	return t, nil
+	return t
 }
 
-// cell reads
-//
-//	Cell = Text { Name | "turned" Expr | "mirrored" } .
-//
-// with each part once.
-func (p *parser) cell() (c Cell, f *fault) {
-	if c.Block, f = p.text(); f != nil {
-		return c, f
-	}
-	for {
+// cell reads a block of a fill, whose grammar is in nodes.go.
+func (p *parser) cell() (c Cell) {
+	for c.Block = p.text(); ; {
 		t := p.peek()
-		again := false
 		switch {
+		case kindOf(t) == KindName && c.Colourway == nil:
+			name := p.name()
+			c.Colourway = &name
 		case kindOf(t) == KindName:
-			again = c.Colourway != nil
-			p.lex.Next()
-			c.Colourway = &Name{t.Value, spanOf(t)}
-		case p.accept("turned"):
-			again = c.Turned != nil
-			if c.Turned, f = p.expr(); f != nil {
-				return c, f
-			}
-		case p.accept("mirrored"):
-			again = c.Mirrored
-			c.Mirrored = true
+			p.fail(&fault{at: spanOf(t), message: "unexpected second colorway " + t.Value + " for one block"})
+		case t.Value == "turned" && c.Turned == nil:
+			c.Turned = p.after("turned").expr()
+		case t.Value == "mirrored" && !c.Mirrored:
+			c.Mirrored = p.accept("mirrored")
+		case t.Value == "turned" || t.Value == "mirrored":
+			p.fail(twice(t))
 		default:
-			return c, nil
-		}
-		if again {
-			f := twice(t.Value, spanOf(t))
-			if kindOf(t) == KindName {
-				f.message = "unexpected second colorway " + t.Value + " for one block"
-			}
-			return c, f
+			return c
 		}
 	}
 }
@@ -227,7 +185,7 @@ func (p *parser) onceEach(options []*term) *fault {
 			case kindOf(t) == KindColour:
 				return &fault{at: spanOf(t), message: "unexpected second color"}
 			default:
-				return twice(t.Value, spanOf(t))
+				return twice(t)
 			}
 		}
 	}

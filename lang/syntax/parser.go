@@ -30,13 +30,14 @@ func tooLong(name string) bool { return utf8.RuneCountInString(name) > MostNameL
 // hot or common to many statements. The grammar of the statements themselves
 // is in the tags of nodes.go.
 //
-// A method that finds something else than it wants returns a fault and leaves
-// the tokens where it stopped.
+// A method that finds something else than it wants notes a fault and what it has got. After the first fault
+// the tokens are at their end, so that whatever is still wanted ends too.
 type parser struct {
 	lex   *lexer.PeekingLexer
 	form  *StatementInfo // the statement that is read; nil within a leaf of the library
 	place Place
 	depth int
+	fault *fault // the first
 
 	// One array each for all numbers and pairs of the statement.
 	numbers []Number
@@ -78,12 +79,12 @@ func (p *parser) accept(text string) bool {
 	return false
 }
 
-// want takes this word or punctuation, or is at fault.
-func (p *parser) want(text string) *fault {
-	if p.accept(text) {
-		return nil
+// after takes this word or punctuation, or is at fault.
+func (p *parser) after(text string) *parser {
+	if !p.accept(text) {
+		p.unexpected()
 	}
-	return p.unexpected()
+	return p
 }
 
 // before is the token before the next one, nil at the start.
@@ -105,17 +106,27 @@ func (p *parser) end() int {
 // from is the span from an offset to the token read last.
 func (p *parser) from(start int) source.Span { return source.Span{Start: start, End: p.end()} }
 
-// unexpected is the fault of a token that the grammar does not have here. What it has is worked out
-// from the grammar when it is to be said: see explain.
-func (p *parser) unexpected() *fault { return &fault{at: spanOf(p.peek()), unexpected: true} }
+// fail notes a fault, if it is the first.
+func (p *parser) fail(f *fault) {
+	if p.fault == nil {
+		p.fault, p.lex = f, atEnd
+	}
+}
 
-// fail is a fault at the next token, with what is wrong there.
-func (p *parser) fail(message string) *fault {
+// atEnd has no tokens, and so never moves.
+var atEnd, _ = lexer.Upgrade(new(placeholders))
+
+// unexpected notes that the grammar does not have the next token here. What it has is worked out
+// from the grammar when it is to be said: see explain.
+func (p *parser) unexpected() { p.fail(&fault{at: spanOf(p.peek()), unexpected: true}) }
+
+// wrong notes what is wrong with the next token.
+func (p *parser) wrong(message string) {
 	t := p.peek()
 	if before := p.before(); t.EOF() && before != nil {
 		t = before
 	}
-	return &fault{at: spanOf(t), message: message}
+	p.fail(&fault{at: spanOf(t), message: message})
 }
 
 // show names a token in a sentence.
@@ -135,26 +146,31 @@ func reserved(t *lexer.Token) *fault {
 	}
 }
 
-// name reads a name.
-func (p *parser) name() (Name, *fault) {
+// token takes the next token when it is of this kind, or is at fault.
+func (p *parser) token(k Kind) *lexer.Token {
 	t := p.peek()
-	if kindOf(t) != KindName {
-		return Name{}, p.unexpected()
+	if kindOf(t) != k {
+		p.unexpected()
+		return &noToken
 	}
-	p.lex.Next()
-	return Name{t.Value, spanOf(t)}, nil
+	return p.lex.Next()
 }
 
-// text reads a string.
-func (p *parser) text() (Text, *fault) {
-	t := p.peek()
-	if kindOf(t) != KindString {
-		return Text{}, p.unexpected()
+var noToken lexer.Token
+
+func (p *parser) name() Name {
+	t := p.token(KindName)
+	return Name{t.Value, spanOf(t)}
+}
+
+func (p *parser) text() Text {
+	t := p.token(KindString)
+	if t == &noToken {
+		return Text{}
 	}
-	p.lex.Next()
 	value := t.Value[1 : len(t.Value)-1]
 	if strings.IndexByte(value, '\\') < 0 {
-		return Text{value, spanOf(t)}, nil
+		return Text{value, spanOf(t)}
 	}
 	var s strings.Builder
 	for i := 0; i < len(value); i++ {
@@ -163,34 +179,36 @@ func (p *parser) text() (Text, *fault) {
 			if value[i] != '"' && value[i] != '\\' {
 				at := t.Pos.Offset + i
 				_, size := utf8.DecodeRuneInString(value[i:])
-				return Text{}, &fault{at: source.Span{Start: at, End: at + 1 + size}, kind: Malformed,
-					message: "in quotes a backslash comes before `\"` or another backslash only; write `\\\\` for one backslash"}
+				p.fail(&fault{at: source.Span{Start: at, End: at + 1 + size},
+					message: "in quotes a backslash comes before `\"` or another backslash only; write `\\\\` for one backslash"})
 			}
 		}
 		s.WriteByte(value[i])
 	}
-	return Text{s.String(), spanOf(t)}, nil
+	return Text{s.String(), spanOf(t)}
 }
 
 // whole reads a whole number.
-func (p *parser) whole() (Whole, *fault) {
+func (p *parser) whole() Whole {
 	t := p.peek()
-	if kindOf(t) != KindNumber || digitsEnd(t.Value, 0) < len(t.Value) {
-		return Whole{}, p.unexpected()
-	}
-	if len(t.Value) > MostDigits || digits(t.Value) > MostWhole {
-		return Whole{}, &fault{at: spanOf(t), kind: Limit, message: "a whole number is at most 10,000",
-			detail: show(t) + " is too large"}
+	switch {
+	case kindOf(t) != KindNumber || digitsEnd(t.Value, 0) < len(t.Value):
+		p.unexpected()
+		return Whole{}
+	case len(t.Value) > MostDigits || digits(t.Value) > MostWhole:
+		p.fail(&fault{at: spanOf(t), kind: Limit, message: "a whole number is at most 10,000", detail: show(t) + " is too large"})
+		return Whole{}
 	}
 	p.lex.Next()
-	return Whole{int(digits(t.Value)), spanOf(t)}, nil
+	return Whole{int(digits(t.Value)), spanOf(t)}
 }
 
 // deeper counts a level of nesting; every call that succeeds needs a p.depth--.
-func (p *parser) deeper() *fault {
+func (p *parser) deeper() bool {
 	if p.depth++; p.depth <= MostDepth {
-		return nil
+		return true
 	}
-	return &fault{at: spanOf(p.peek()), kind: Limit, message: "parentheses and point forms nest at most 100 deep",
-		detail: "give the inner part a name with `let` or `point`"}
+	p.fail(&fault{at: spanOf(p.peek()), kind: Limit, message: "parentheses and point forms nest at most 100 deep",
+		detail: "give the inner part a name with `let` or `point`"})
+	return false
 }

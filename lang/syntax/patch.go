@@ -1,6 +1,10 @@
 package syntax
 
-import "sewable/lang/source"
+import (
+	"github.com/alecthomas/participle/v2/lexer"
+
+	"sewable/lang/source"
+)
 
 // Most of a long file is patches, outlines and points, so these read
 // themselves; the rest goes through the tags of nodes.go.
@@ -15,43 +19,44 @@ import "sewable/lang/source"
 // note may stand.
 func readPatch(p *parser) (Statement, *fault) {
 	patch := new(Patch)
-	first := p.peek()
-	if kindOf(first) == KindNumber {
-		number, f := p.whole()
-		if f != nil {
-			return nil, f
-		}
+	if kindOf(p.peek()) == KindNumber {
+		number := p.whole()
 		patch.Number = &number
 	} else if p.place == InSection {
-		return nil, p.fail("the number is missing after `patch`: patches are numbered from 1 in sewing order")
+		p.wrong("the number is missing after `patch`: patches are numbered from 1 in sewing order")
 	}
-	var f *fault
-	if patch.Fabric, f = p.name(); f != nil {
-		return nil, f
-	}
+	patch.Fabric = p.name()
 	shape := p.peek()
 	switch {
 	case startsPoint(shape):
-		patch.Corners, f = p.corners(max(3, len(p.pairs)))
+		patch.Corners = p.corners()
 	case p.accept("beyond"):
-		var line Line
-		line, f = p.line()
+		line := p.line()
 		patch.Beyond = &line
-		if f == nil && line.Seam != nil && p.is(",") {
-			f = p.fail("one name alone is a seam; two points have no comma between them: beyond P Q")
+		if line.Seam != nil && p.is(",") {
+			p.wrong("one name alone is a seam; two points have no comma between them: beyond P Q")
 		}
 	case p.accept("around"):
-		patch.Around, f = p.point()
+		patch.Around = p.point()
 	default:
-		f = p.unexpected()
+		p.unexpected()
 	}
-	if f == nil {
-		f = p.patchEnd(patch)
+	for {
+		t := p.peek()
+		switch {
+		case t.Value == "cut" && patch.Cut == nil:
+			patch.Cut = p.cut()
+			continue
+		case t.Value == "note" && patch.Note == nil:
+			text := p.after("note").text()
+			patch.Note = &text
+			continue
+		case t.Value == "cut" || t.Value == "note":
+			p.fail(twice(t))
+		}
+		break
 	}
-	if f != nil {
-		return nil, f
-	}
-	if p.place != InBlock {
+	if p.place != InBlock || p.fault != nil {
 		return patch, nil
 	}
 	misplaced := func(at source.Span, message string) (Statement, *fault) {
@@ -68,112 +73,49 @@ func readPatch(p *parser) (Statement, *fault) {
 	return patch, nil
 }
 
-// patchEnd reads what may follow a patch's shape.
-func (p *parser) patchEnd(patch *Patch) *fault {
-	for {
-		t := p.peek()
-		switch {
-		case t.Value == "cut" && patch.Cut == nil:
-			cut, f := p.cut()
-			if f != nil {
-				return f
-			}
-			patch.Cut = cut
-		case t.Value == "note" && patch.Note == nil:
-			p.lex.Next()
-			text, f := p.text()
-			if f != nil {
-				return f
-			}
-			patch.Note = &text
-		case t.Value == "cut" || t.Value == "note":
-			return twice(t.Value, spanOf(t))
-		default:
-			return nil
-		}
-	}
+func twice(t *lexer.Token) *fault {
+	return &fault{at: spanOf(t), message: quote(t.Value) + " is given twice"}
 }
 
-func twice(word string, at source.Span) *fault {
-	return &fault{at: at, message: quote(word) + " is given twice"}
-}
-
-// cut reads
-//
-//	Cut = "cut" ( Expr "by" Expr | "strip" Expr | "square" Expr ( "halved" | "quartered" ) ) .
-func (p *parser) cut() (*Cut, *fault) {
+// cut reads a designer's own cut size, whose grammar is in nodes.go.
+func (p *parser) cut() *Cut {
 	start := p.lex.Next().Pos.Offset
-	cut := &Cut{Form: CutRectangle}
+	cut := new(Cut)
 	switch {
 	case p.accept("strip"):
-		cut.Form = CutStrip
+		cut.Form, cut.Along = CutStrip, p.expr()
 	case p.accept("square"):
-		cut.Form = CutHalved
-	}
-	var f *fault
-	if cut.Along, f = p.expr(); f != nil {
-		return nil, f
-	}
-	switch cut.Form {
-	case CutRectangle:
-		if f := p.want("by"); f != nil {
-			return nil, f
-		}
-		if cut.Across, f = p.expr(); f != nil {
-			return nil, f
-		}
-	case CutHalved:
-		switch {
-		case p.accept("halved"):
-		case p.accept("quartered"):
+		cut.Form, cut.Along = CutHalved, p.expr()
+		if p.accept("quartered") {
 			cut.Form = CutQuartered
-		default:
-			return nil, p.unexpected()
+		} else {
+			p.after("halved")
 		}
+	default:
+		cut.Form, cut.Along, cut.Across = CutRectangle, p.expr(), p.after("by").expr()
 	}
 	cut.Span = p.from(start)
-	return cut, nil
+	return cut
 }
 
 // readOutline reads `outline` and corners.
-func readOutline(p *parser) (Statement, *fault) {
-	corners, f := p.corners(max(3, len(p.pairs)))
-	return &Outline{Corners: corners}, f
-}
+func readOutline(p *parser) (Statement, *fault) { return &Outline{Corners: p.corners()}, nil }
 
 // readPointDef reads `point p = (x, y)`.
 func readPointDef(p *parser) (Statement, *fault) {
-	def := new(PointDef)
-	f := p.declare(&def.Name)
-	if f == nil {
-		def.Value, f = p.point()
-	}
-	return def, f
+	return &PointDef{Name: p.name(), Value: p.after("=").point()}, nil
 }
 
 // readLet reads `let h = 2 1/2`.
 func readLet(p *parser) (Statement, *fault) {
-	let := new(Let)
-	f := p.declare(&let.Name)
-	if f == nil {
-		let.Value, f = p.expr()
-	}
-	return let, f
-}
-
-// declare reads a name and the `=` after it.
-func (p *parser) declare(name *Name) (f *fault) {
-	if *name, f = p.name(); f != nil {
-		return f
-	}
-	return p.want("=")
+	return &Let{Name: p.name(), Value: p.after("=").expr()}, nil
 }
 
 // readUnits reads `units in`.
 func readUnits(p *parser) (Statement, *fault) {
 	t := p.peek()
 	if _, ok := units[t.Value]; !ok {
-		return nil, p.unexpected()
+		p.unexpected()
 	}
 	p.lex.Next()
 	return &Units{Unit: Name{t.Value, spanOf(t)}}, nil

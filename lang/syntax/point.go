@@ -2,54 +2,54 @@ package syntax
 
 import "github.com/alecthomas/participle/v2/lexer"
 
-// point reads
-//
-//	Point = "(" Expr "," Expr ")" | Name
-//	      | "mid" Point Point
-//	      | "along" Line "by" Expr
-//	      | "part" Expr "of" Line
-//	      | "where" Line "meets" Line
-//	      | "mirror" Point "across" Line
-//	      | "turn" Point "about" Point "by" Expr
-//	      | "move" Point "by" "(" Expr "," Expr ")" .
-func (p *parser) point() (Point, *fault) {
+// point reads any of the forms of a point, whose grammar is in nodes.go.
+func (p *parser) point() Point {
 	t := p.peek()
 	switch kindOf(t) {
 	case KindName:
 		p.lex.Next()
-		return &PointRef{Name{t.Value, spanOf(t)}}, nil
+		return &PointRef{Name{t.Value, spanOf(t)}}
 	case KindPunctuation:
 		if t.Value == "(" {
-			pair, f := p.pair(nil)
-			if f != nil {
-				return nil, f
-			}
-			return pair, nil
+			return p.pair(nil)
 		}
 	case KindWord:
-		read := pointReaders[t.Value]
-		if read == nil {
-			break
+		if read := pointReaders[t.Value]; read != nil && p.deeper() {
+			p.lex.Next()
+			point := read(p, t.Pos.Offset)
+			p.depth--
+			return point
 		}
-		if f := p.deeper(); f != nil {
-			return nil, f
-		}
-		p.lex.Next()
-		point, f := read(p, t.Pos.Offset)
-		p.depth--
-		return point, f
 	}
-	return nil, p.unexpected()
+	p.unexpected()
+	return nil
 }
 
 // pointReaders read what follows the word of a point form; start is where the
 // word is.
-var pointReaders map[string]func(p *parser, start int) (Point, *fault)
+var pointReaders map[string]func(p *parser, start int) Point
 
 func init() {
-	pointReaders = map[string]func(p *parser, start int) (Point, *fault){
-		"mid": (*parser).mid, "along": (*parser).along, "part": (*parser).part, "where": (*parser).meet,
-		"mirror": (*parser).mirror, "turn": (*parser).turn, "move": (*parser).move,
+	pointReaders = map[string]func(p *parser, start int) Point{
+		"mid": func(p *parser, start int) Point {
+			first := p.point()
+			return &Mid{first, p.second(first), p.from(start)}
+		},
+		"along": func(p *parser, start int) Point { return &Along{p.line(), p.after("by").expr(), p.from(start)} },
+		"part":  func(p *parser, start int) Point { return &Part{p.expr(), p.after("of").line(), p.from(start)} },
+		"where": func(p *parser, start int) Point { return &Meet{p.line(), p.after("meets").line(), p.from(start)} },
+		"mirror": func(p *parser, start int) Point {
+			return &Mirror{p.point(), p.after("across").line(), p.from(start)}
+		},
+		"turn": func(p *parser, start int) Point {
+			return &Turn{p.point(), p.after("about").point(), p.after("by").expr(), p.from(start)}
+		},
+		"move": func(p *parser, start int) Point {
+			m := &Move{P: p.point()}
+			p.after("by").pair(&m.By)
+			m.Span = p.from(start)
+			return m
+		},
 	}
 }
 
@@ -67,25 +67,10 @@ func startsPoint(t *lexer.Token) bool {
 }
 
 // pair reads (x, y) into the pair given, or a new one.
-func (p *parser) pair(into *Pair) (*Pair, *fault) {
+func (p *parser) pair(into *Pair) *Pair {
 	start := p.peek().Pos.Offset
-	if f := p.want("("); f != nil {
-		return nil, f
-	}
-	x, f := p.expr()
-	if f != nil {
-		return nil, f
-	}
-	if f := p.want(","); f != nil {
-		return nil, f
-	}
-	y, f := p.expr()
-	if f != nil {
-		return nil, f
-	}
-	if f := p.want(")"); f != nil {
-		return nil, f
-	}
+	x, y := p.after("(").expr(), p.after(",").expr()
+	p.after(")")
 	switch {
 	case into != nil:
 	case len(p.pairs) > 0:
@@ -94,169 +79,40 @@ func (p *parser) pair(into *Pair) (*Pair, *fault) {
 		into = new(Pair)
 	}
 	into.X, into.Y, into.Span = x, y, p.from(start)
-	return into, nil
+	return into
 }
 
-// line reads
-//
-//	Line = Name | Point [ "," ] Point .
-//
-// that is two points, or the name of a seam. One name alone is a seam; a name
+// line reads two points, or the name of a seam. One name alone is a seam; a name
 // with a point after it is the first of two points.
-func (p *parser) line() (Line, *fault) {
-	first := p.peek()
-	start := first.Pos.Offset
-	a, f := p.point()
-	if f != nil {
-		return Line{}, f
+func (p *parser) line() Line {
+	start := p.peek().Pos.Offset
+	first := p.point()
+	if name, ok := first.(*PointRef); ok && !startsPoint(p.peek()) {
+		return Line{Seam: &name.Name, Span: name.Span}
 	}
-	if name, ok := a.(*PointRef); ok && !startsPoint(p.peek()) {
-		return Line{Seam: &name.Name, Span: name.Span}, nil
-	}
-	b, f := p.second(a)
-	if f != nil {
-		return Line{}, f
-	}
-	return Line{P: a, Q: b, Span: p.from(start)}, nil
+	return Line{P: first, Q: p.second(first), Span: p.from(start)}
 }
 
-// second reads the point after the first of two. A comma may stand between
+// second reads the point after the first of two. A comma may be between
 // them, unless the first is a name alone, which a comma would make a seam.
-func (p *parser) second(first Point) (Point, *fault) {
+func (p *parser) second(first Point) Point {
 	if _, name := first.(*PointRef); !name {
 		p.accept(",")
 	}
 	return p.point()
 }
 
-func (p *parser) mid(start int) (Point, *fault) {
-	a, f := p.point()
-	if f != nil {
-		return nil, f
-	}
-	b, f := p.second(a)
-	if f != nil {
-		return nil, f
-	}
-	return &Mid{P: a, Q: b, Span: p.from(start)}, nil
-}
-
-func (p *parser) along(start int) (Point, *fault) {
-	line, f := p.line()
-	if f != nil {
-		return nil, f
-	}
-	if f := p.want("by"); f != nil {
-		return nil, f
-	}
-	by, f := p.expr()
-	if f != nil {
-		return nil, f
-	}
-	return &Along{Line: line, By: by, Span: p.from(start)}, nil
-}
-
-func (p *parser) part(start int) (Point, *fault) {
-	ratio, f := p.expr()
-	if f != nil {
-		return nil, f
-	}
-	if f := p.want("of"); f != nil {
-		return nil, f
-	}
-	line, f := p.line()
-	if f != nil {
-		return nil, f
-	}
-	return &Part{Ratio: ratio, Line: line, Span: p.from(start)}, nil
-}
-
-func (p *parser) meet(start int) (Point, *fault) {
-	l, f := p.line()
-	if f != nil {
-		return nil, f
-	}
-	if f := p.want("meets"); f != nil {
-		return nil, f
-	}
-	m, f := p.line()
-	if f != nil {
-		return nil, f
-	}
-	return &Meet{L: l, M: m, Span: p.from(start)}, nil
-}
-
-func (p *parser) mirror(start int) (Point, *fault) {
-	a, f := p.point()
-	if f != nil {
-		return nil, f
-	}
-	if f := p.want("across"); f != nil {
-		return nil, f
-	}
-	line, f := p.line()
-	if f != nil {
-		return nil, f
-	}
-	return &Mirror{P: a, Across: line, Span: p.from(start)}, nil
-}
-
-func (p *parser) turn(start int) (Point, *fault) {
-	a, f := p.point()
-	if f != nil {
-		return nil, f
-	}
-	if f := p.want("about"); f != nil {
-		return nil, f
-	}
-	about, f := p.point()
-	if f != nil {
-		return nil, f
-	}
-	if f := p.want("by"); f != nil {
-		return nil, f
-	}
-	by, f := p.expr()
-	if f != nil {
-		return nil, f
-	}
-	return &Turn{P: a, About: about, By: by, Span: p.from(start)}, nil
-}
-
-func (p *parser) move(start int) (Point, *fault) {
-	a, f := p.point()
-	if f != nil {
-		return nil, f
-	}
-	if f := p.want("by"); f != nil {
-		return nil, f
-	}
-	m := &Move{P: a}
-	if _, f := p.pair(&m.By); f != nil {
-		return nil, f
-	}
-	m.Span = p.from(start)
-	return m, nil
-}
-
-// corners reads points with or without commas between them, until something
-// else stands there.
-//
-//	Corners = Point [ "," ] Point [ "," ] Point { [ "," ] Point } .
-func (p *parser) corners(room int) ([]Point, *fault) {
-	points := make([]Point, 0, room)
+// corners reads three points or more, with or without commas between them.
+func (p *parser) corners() []Point {
+	points := make([]Point, 0, max(3, len(p.pairs)))
 	for startsPoint(p.peek()) {
-		point, f := p.point()
-		if f != nil {
-			return nil, f
-		}
-		points = append(points, point)
+		points = append(points, p.point())
 		if p.accept(",") && !startsPoint(p.peek()) {
-			return nil, p.unexpected()
+			p.unexpected()
 		}
 	}
 	if len(points) < 3 {
-		return nil, p.unexpected()
+		p.unexpected()
 	}
-	return points, nil
+	return points
 }
