@@ -182,8 +182,8 @@ func (x *completion) statements() {
 			continue
 		}
 		c := Choice{Label: s.Word, Kind: ChoiceStatement, Detail: s.Shape, Rank: 10 + i}
-		if s.Snippet != "" && x.around.Snippets {
-			c.Insert, c.Snippet = s.Snippet, true
+		if snippet := s.Snippet(); snippet != s.Word && x.around.Snippets {
+			c.Insert, c.Snippet = snippet, true
 		}
 		if s.Word == "section" && s.Body == 0 {
 			c.Label = "section … ="

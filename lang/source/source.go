@@ -25,6 +25,9 @@ import (
 // Span is a half-open range of byte offsets, [Start, End).
 type Span struct{ Start, End int }
 
+// At is the span itself: whatever embeds one says so where it is.
+func (s Span) At() Span { return s }
+
 // Len is the number of bytes in the span.
 func (s Span) Len() int { return s.End - s.Start }
 

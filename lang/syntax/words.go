@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"sewable/lang/near"
+	"sewable/lang/source"
 )
 
 // Place is a set of places where a statement may stand.
@@ -56,11 +57,9 @@ type StatementInfo struct {
 	// Form says what it needs, as findings say it.
 	Form    string
 	Meaning string // one line for an editor
-	// Snippet is the statement with places to fill in, ${1:name}, for editors; empty where
-	// the word alone is the statement.
-	Snippet string
 
-	by reader // its grammar, and how it is read
+	snippet string // see Snippet
+	by      reader // its grammar, and how it is read
 }
 
 // needs is the sentence that says what it needs, with an example.
@@ -73,9 +72,21 @@ func (s *StatementInfo) needs() string {
 
 // example is its shape, read: a pointer to a node.
 func (s *StatementInfo) example() any {
-	text := strings.TrimSuffix(strings.TrimSuffix(s.Shape, " {"), " …")
 	place := s.Where & -s.Where // one of them
-	return readStatement(new(workbench), place, text).node
+	return readStatement(new(workbench), place, s.sentence()).node
+}
+
+// sentence is the shape without what a reader of pieces takes away.
+func (s *StatementInfo) sentence() string {
+	return strings.TrimSuffix(strings.TrimSuffix(s.Shape, " {"), " …")
+}
+
+// Snippet is the statement with places to fill in, ${1:name}, for editors.
+func (s *StatementInfo) Snippet() string {
+	if s.snippet != "" {
+		return s.snippet
+	}
+	return snippet(s.sentence(), params(s.example()), 0)
 }
 
 // statements is the language: every form of statement. Two forms of one
@@ -85,42 +96,39 @@ var statements = []*StatementInfo{
 		Word: "use", Where: InFile, Shape: `use "path"`,
 		Form:    "`use` needs the path of a file in quotes",
 		Meaning: "brings that file's own fabrics, lets, blocks and colourways",
-		Snippet: `use "${1:palette.block}"`,
 		by:      tagged[Use](),
 	},
 	{
 		Word: "units", Where: InFile, Shape: "units in",
 		Form:    "`units` needs `in`, `mm` or `cm`",
 		Meaning: "the unit of the bare numbers in this file",
-		Snippet: "units ${1|in,mm,cm|}",
+		snippet: "units ${1|in,mm,cm|}",
 		by:      byHand[Units](readUnits),
 	},
 	{
 		Word: "allowance", Where: InFile | InBlock, Shape: "allowance 1/4",
 		Form:    "an allowance needs a size",
 		Meaning: "the seam allowance; with `outer`, that of a block's outer edge",
-		Snippet: "allowance ${1:1/4}",
 		by:      tagged[Allowance](),
 	},
 	{
 		Word: "fabric", Where: InFile | InBlock, Shape: `fabric night "Night sky" #1d2b4f width 42 directional`,
 		Form:    "a fabric needs a name; a title in quotes, a color such as #1d2b4f, a `width` and `directional` may follow",
 		Meaning: "a fabric, its title, its colour on drawings and its usable width",
-		Snippet: `fabric ${1:name} "${2:Title}" ${3:#c3dcea}`,
+		snippet: `fabric ${1:name} "${2:Title}" ${3:#c3dcea}`,
 		by:      tagged[Fabric](),
 	},
 	{
 		Word: "let", Where: InFile | InBlock, Shape: "let h = 2 1/2",
 		Form:    "`let` needs a name, `=` and a number",
 		Meaning: "a name for a number: a length, a ratio or an angle by use",
-		Snippet: "let ${1:name} = ${2:1}",
 		by:      byHand[Let](readLet),
 	},
 	{
 		Word: "colourway", Where: InFile | InBlock, Body: InColourway, Shape: `colourway dusk "After sundown" {`,
 		Form:    "a colourway needs a name; a title in quotes may follow, and `{` ends the line",
 		Meaning: "other fabrics for a block, or for every block of the file",
-		Snippet: "colourway ${1:name} \"${2:Title}\" {\n\t${3:sky} = ${4:plum}\n}",
+		snippet: "colourway ${1:name} \"${2:Title}\" {\n\t${3:sky} = ${4:plum}\n}",
 		by:      tagged[Colourway](),
 	},
 	{
@@ -139,42 +147,40 @@ var statements = []*StatementInfo{
 		Word: "block", Where: InFile, Body: InBlock, Shape: `block "Little Sloop" 6 by 6 {`,
 		Form:    "a block needs a title in quotes, a width, `by` and a height, and `{` ends the line",
 		Meaning: "a block and its finished size",
-		Snippet: "block \"${1:Title}\" ${2:6} by ${3:6} {\n\tallowance ${4:1/4}\n\n\t$0\n}",
+		snippet: "block \"${1:Title}\" ${2:6} by ${3:6} {\n\tallowance ${4:1/4}\n\n\t$0\n}",
 		by:      tagged[Block](),
 	},
 	{
 		Word: "setting", Where: InFile, Body: InSetting, Shape: `setting "Harbour runner" {`,
 		Form:    "a setting needs a title in quotes, and `{` ends the line",
 		Meaning: "a whole quilt: blocks in rows, with borders and binding",
-		Snippet: "setting \"${1:Title}\" {\n\trows ${2:2}\n\tcolumns ${3:2}\n\tfill \"${4:Block}\"\n\t$0\n}",
+		snippet: "setting \"${1:Title}\" {\n\trows ${2:2}\n\tcolumns ${3:2}\n\tfill \"${4:Block}\"\n\t$0\n}",
 		by:      tagged[Setting](),
 	},
 	{
 		Word: "note", Where: InFile | InBlock | InSection | InSetting, Shape: `note "press the beam first"`,
 		Form:    "a note needs its words in quotes",
 		Meaning: "words for the sewist, printed there",
-		Snippet: `note "${1:words}"`,
 		by:      tagged[Note](),
 	},
 	{
 		Word: "point", Where: InBlock, Shape: "point p = (3, 5 1/2)",
 		Form:    "`point` needs a name, `=` and a point",
 		Meaning: "a name for a point",
-		Snippet: "point ${1:p} = (${2:0}, ${3:0})",
+		snippet: "point ${1:p} = (${2:0}, ${3:0})",
 		by:      byHand[PointDef](readPointDef),
 	},
 	{
 		Word: "seam", Where: InBlock, Shape: "seam ridge from P to Q",
 		Form:    "a seam needs a name, `from` a point and `to` a point",
 		Meaning: "a named straight line; it may stand wherever two points name a line",
-		Snippet: "seam ${1:name} from ${2:P} to ${3:Q}",
 		by:      tagged[SeamDef](),
 	},
 	{
 		Word: "section", Where: InBlock, Body: InSection, Shape: `section A "Left of the mast" {`,
 		Form:    "a section needs a name; a title in quotes may follow, and `{` ends the line",
 		Meaning: "a foundation, sewn by itself",
-		Snippet: "section ${1:A} {\n\toutline ${2:P Q R}\n\tpatch 1 ${3:fabric} $0\n}",
+		snippet: "section ${1:A} {\n\toutline ${2:P Q R}\n\tpatch 1 ${3:fabric} $0\n}",
 		by:      tagged(checkSection),
 	},
 	{
@@ -183,112 +189,98 @@ var statements = []*StatementInfo{
 		Form: "a copied section needs `=`, the section it copies, and `mirrored across` a line, " +
 			"`turned` degrees `about` a point, or `moved (dx, dy)`",
 		Meaning: "copies of sections, with the joins among them",
-		Snippet: "section ${1:B} = ${2:A} ${3|mirrored across,turned 90 about,moved|} $0",
+		snippet: "section ${1:B} = ${2:A} ${3|mirrored across,turned 90 about,moved|} $0",
 		by:      tagged(checkCopy),
 	},
 	{
 		Word: "join", Where: InBlock, Shape: "join A to B",
 		Form:    "a join needs two sections",
 		Meaning: "sews the unit that holds the first section to the unit that holds the second",
-		Snippet: "join ${1:A} to ${2:B}",
 		by:      tagged(checkJoin),
 	},
 	{
 		Word: "finish", Where: InBlock, Shape: "finish A to E",
 		Form:    "`finish` needs two sections",
 		Meaning: "sews the rest of a partial join",
-		Snippet: "finish ${1:A} to ${2:B}",
 		by:      tagged[Finish](),
 	},
 	{
 		Word: "notch", Where: InBlock | InSection, Shape: "notch m P",
 		Form:    "a notch needs a name and a point",
 		Meaning: "a match mark on an edge",
-		Snippet: "notch ${1:m} ${2:P}",
 		by:      tagged[Notch](),
 	},
 	{
 		Word: "outline", Where: InBlock | InSection, Shape: "outline P Q R …",
 		Form:    "an outline needs its corners in order, three or more",
 		Meaning: "the finished outline of a block or a section",
-		Snippet: "outline ${1:P} ${2:Q} ${3:R}",
 		by:      byHand[Outline](readOutline),
 	},
 	{
 		Word: "patch", Where: InSection, Shape: "patch 3 sky beyond P Q",
 		Form:    "a patch needs a number, a fabric, and three or more corners, `beyond` a line or `around` a point",
 		Meaning: "a patch, its place in the sewing order, its fabric and its shape",
-		Snippet: "patch ${1:1} ${2:fabric} ${3:P Q R}",
 		by:      byHand[Patch](readPatch),
 	},
 	{
 		Word: "patch", Where: InBlock, Shape: "patch sky P Q R …",
 		Form:    "a patch outside a section needs a fabric and three or more corners",
 		Meaning: "a patch that belongs to no section yet",
-		Snippet: "patch ${1:fabric} ${2:P Q R}",
 		by:      byHand[loosePatch](readPatch),
 	},
 	{
 		Word: "rows", Where: InSetting, Shape: "rows 2",
 		Form:    "`rows` needs a whole number",
 		Meaning: "how many rows of blocks",
-		Snippet: "rows ${1:2}",
 		by:      tagged[Rows](),
 	},
 	{
 		Word: "columns", Where: InSetting, Shape: "columns 2",
 		Form:    "`columns` needs a whole number",
 		Meaning: "how many blocks in a row",
-		Snippet: "columns ${1:2}",
 		by:      tagged[Columns](),
 	},
 	{
 		Word: "fill", Where: InSetting, Shape: `fill "Little Sloop", "Lantern" turned 90`,
 		Form:    "`fill` needs the titles of blocks in quotes, with commas between them; a colourway, `turned` degrees and `mirrored` may follow each",
 		Meaning: "the blocks, left to right and top to bottom, the list repeating",
-		Snippet: `fill "${1:Block}"`,
+		snippet: `fill "${1:Block}"`,
 		by:      tagged[Fill](),
 	},
 	{
 		Word: "on", Where: InSetting, Shape: "on point sky",
 		Form:    "`on point` needs the fabric of the setting triangles",
 		Meaning: "sets the blocks on their corners",
-		Snippet: "on point ${1:fabric}",
 		by:      tagged[OnPoint](),
 	},
 	{
 		Word: "sashing", Where: InSetting, Shape: "sashing 1 1/2 sand",
 		Form:    "sashing needs a width and a fabric",
 		Meaning: "strips between the blocks",
-		Snippet: "sashing ${1:1} ${2:fabric}",
 		by:      tagged[Sashing](),
 	},
 	{
 		Word: "cornerstone", Where: InSetting, Shape: "cornerstone coral",
 		Form:    "a cornerstone needs a fabric",
 		Meaning: "squares where the sashing crosses",
-		Snippet: "cornerstone ${1:fabric}",
 		by:      tagged[Cornerstone](),
 	},
 	{
 		Word: "border", Where: InSetting, Shape: "border 3 water",
 		Form:    "a border needs a width and a fabric",
 		Meaning: "a border; several follow each other outwards",
-		Snippet: "border ${1:2} ${2:fabric}",
 		by:      tagged[Border](),
 	},
 	{
 		Word: "binding", Where: InSetting, Shape: "binding cut 2 1/4 cedar",
 		Form:    "a binding needs `cut`, the width its strips are cut, and a fabric",
 		Meaning: "the binding and the width its strips are cut",
-		Snippet: "binding cut ${1:2 1/4} ${2:fabric}",
 		by:      tagged[Binding](),
 	},
 	{
 		Word: "backing", Where: InSetting, Shape: "backing sand",
 		Form:    "a backing needs a fabric",
 		Meaning: "the fabric of the back",
-		Snippet: "backing ${1:fabric}",
 		by:      tagged[Backing](),
 	},
 	{
@@ -329,14 +321,20 @@ func (p *PointInfo) example() any {
 }
 
 // Snippet is the form with places to fill in, ${1:P}, for editors.
-func (p *PointInfo) Snippet() string {
+func (p *PointInfo) Snippet() string { return snippet(p.Shape, params(p.example()), len(pointPrefix)) }
+
+// snippet is a shape with its parts as places to fill in; they count from an offset.
+func snippet(shape string, parts []param, from int) string {
 	s, done := "", 0
-	for i, part := range params(p.example()) {
-		at := part.at.Shift(-len(pointPrefix))
-		s += p.Shape[done:at.Start] + fmt.Sprintf("${%d:%s}", i+1, p.Shape[at.Start:at.End])
+	for i, p := range parts {
+		at := p.at.Shift(-from)
+		if shape[at.Start] == '"' {
+			at = source.Span{Start: at.Start + 1, End: at.End - 1}
+		}
+		s += shape[done:at.Start] + fmt.Sprintf("${%d:%s}", i+1, shape[at.Start:at.End])
 		done = at.End
 	}
-	return s + p.Shape[done:]
+	return s + shape[done:]
 }
 
 func pointFormOf(node reflect.Type) *PointInfo {
