@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/draw"
 	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
@@ -37,6 +38,7 @@ type foundation struct {
 	cut      geom.Polygon // the cutting line, in the block
 	marks    []mark
 	captions []string // the first is the heading; see words
+	legend   bool     // the caption says what the marks are: no first page does
 	reach    bool     // marks where pieces go that are not simply centered on their lines
 
 	room  geom.Box       // of a page
@@ -286,7 +288,7 @@ func (f *foundation) draw(turn int) *ink.Drawing {
 		f.reaches(t, at, all(f.cut))
 	}
 	t.band(f.names(), all(f.outline), all(f.cut), f.patches(at))
-	f.addCaption(d, f.words(at))
+	f.addCaption(d, f.words(at), all(f.cut))
 	return d
 }
 
@@ -336,9 +338,19 @@ func (f *foundation) seams() []geom.Segment {
 	return out
 }
 
-// addCaption writes the caption below the foundation, or beside it where the
-// page is not high enough.
-func (f *foundation) addCaption(d *ink.Drawing, words [2]string) {
+// addCaption writes the caption into a corner that the foundation leaves free, else below it, or beside it
+// where the page is not high enough.
+func (f *foundation) addCaption(d *ink.Drawing, words [2]string, cut geom.Polygon) {
+	for _, part := range [...]float64{1, 0.75, 0.5, 0.35} {
+		b := lines(words, part*d.Width)
+		for _, at := range [...]geom.Point{{Y: d.Height - b.high}, {X: d.Width - b.wide, Y: d.Height - b.high}, {}, {X: d.Width - b.wide}} {
+			box := geom.Box{Min: at, Max: at.Add(geom.Point{X: b.wide, Y: b.high})}.Grow(captionGap)
+			if draw.Clear(box, cut) && cut.Contains(box.Centre()) == geom.Outside && box.Width() < d.Width && box.Height() < d.Height {
+				b.put(d, at)
+				return
+			}
+		}
+	}
 	widest := min(captionWidth, max(fonts.Width(words[1], false)*captionSize, fonts.Width(words[0], true)*captionHead)+2)
 	below := lines(words, max(d.Width, widest))
 	if d.Height+captionGap+below.high > f.room.Height() && d.Width+captionGap+widest <= f.room.Width() {

@@ -346,7 +346,7 @@ func (f *foundation) reachWords(at func(geom.Point) geom.Point) string {
 		out = append(out, texts.Fill(text, "patch", steps.Label(s.Patch), "where", f.plan.ReachPast(r.By, end)))
 	}
 	var words []string
-	if marked {
+	if marked && f.legend {
 		words = append(words, texts.SheetTicks)
 	}
 	if len(out) > 0 {

@@ -159,10 +159,16 @@ func TestCaptionsAreOutside(t *testing.T) {
 			require.NoError(t, err)
 			for turn := range f.turns {
 				at, _ := f.placer(turn)
-				cut := geom.Polygon(f.all(at)).Bounds()
+				cut := geom.Polygon(f.all(at))
 				for _, it := range f.drawing(turn).Layer("caption").Items {
 					box := it.(*ink.Text).Bounds().Bounds()
-					assert.True(t, box.Min.Y >= cut.Max.Y+3*geom.Inch/8-1 || box.Min.X >= cut.Max.X+3*geom.Inch/8-1, "%s: %s", f.captions[0], it.(*ink.Text).String)
+					assert.Equal(t, geom.Outside, cut.Contains(box.Centre()), f.captions[0])
+					for i := range cut {
+						for k := range 101 {
+							p := cut.Edge(i).At(float64(k) / 100)
+							assert.GreaterOrEqual(t, box.Nearest(p).Dist(p), 3*geom.Inch/8-1.0, "%s: %s", f.captions[0], it.(*ink.Text).String)
+						}
+					}
 				}
 			}
 		}

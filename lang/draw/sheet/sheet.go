@@ -118,7 +118,7 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 		if err != nil {
 			return nil, err
 		}
-		f.reach = how.Marks
+		f.reach, f.legend = how.Marks, how.Bare
 		all = append(all, f)
 	}
 	set, run := layOut(all, p.Copies, room, how)
