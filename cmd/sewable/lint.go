@@ -212,7 +212,7 @@ func fix(ctx context.Context, s streams, paths []string, o lint.Options) error {
 			return err
 		}
 		for _, f := range mended.Fixes {
-			fmt.Fprintf(s.err, "%s: fixed: %s\n", visible.Text(path), f.Title)
+			fmt.Fprintf(s.err, "%s:%d: fixed: %s\n", visible.Text(path), f.Edits[0].Start.Line, f.Title)
 		}
 	}
 	return nil

@@ -40,7 +40,7 @@ func ineffectiveAccepts(p *lint.Pass, accepts []lint.Accepted) {
 		case a.Of.AlwaysMandatory():
 			p.Report(p.At(a.At), "this accept does not count, because %s cannot be accepted: %s. Remove the comment; `exclude` in sewable.toml keeps drafts out", a.Rule, a.Of.Mandatory).
 				Unused().
-				Fix("Remove the accept", lint.Delete(p.Comment(a.At)))
+				Fix("Remove the accept of "+a.Rule, lint.Delete(p.Comment(a.At)))
 		case a.Refused > 0:
 			p.Report(p.At(a.At), "this accept does not count everywhere, because %s cannot be accepted %s: %s", a.Rule, a.Of.MandatoryWhere, a.Of.Mandatory)
 		}

@@ -39,7 +39,7 @@ func unusedAccepts(p *lint.Pass, accepts []lint.Accepted) {
 		if a.Hidden == 0 && !a.Unknown && !a.Of.AlwaysMandatory() && !a.Asleep && a.Reason != "" {
 			p.Report(p.At(a.At), "there is no %s finding here to accept. Remove this comment.", a.Rule).
 				Unused().
-				Fix("Remove the accept", lint.Delete(p.Comment(a.At)))
+				Fix("Remove the accept of "+a.Rule, lint.Delete(p.Comment(a.At)))
 		}
 	}
 }
