@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"sewable/lang/syntax"
 )
 
 // BenchmarkLarge is what a stranger can have worked out by one small file: patches and outlines of many
@@ -27,6 +29,26 @@ func BenchmarkLarge(b *testing.B) {
 					}
 				})
 			}
+		}
+	}
+}
+
+// BenchmarkCrowded is a file of nothing but what cannot be read: one line, or as many as there may be.
+func BenchmarkCrowded(b *testing.B) {
+	for name, text := range map[string]string{
+		"line":       strings.Repeat("((({\"", syntax.MostBytes/5),
+		"braces":     strings.Repeat("{", syntax.MostLines-1),
+		"statements": strings.Repeat("patch a (0, 0) (1, 1\n", syntax.MostLines-1),
+	} {
+		path := filepath.Join(b.TempDir(), "crowded.block")
+		require.NoError(b, os.WriteFile(path, []byte(text), 0o644))
+		for _, args := range [][]string{{"lint", "--no-cache"}, {"cuts"}, {"fmt", "--check"}, {"draw", "-o", filepath.Join(b.TempDir(), "out.svg")}} {
+			b.Run(name+"/"+args[0], func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					run(b.Context(), append(args, path), strings.NewReader(""), io.Discard, io.Discard)
+				}
+			})
 		}
 	}
 }
