@@ -132,7 +132,10 @@ func (c *blockBuild) known(of asked) *known {
 	k, ok := c.blk.known[of]
 	if !ok {
 		q := of.Value()
-		k = new(known)
+		if len(c.room.known) == 0 {
+			c.room.known = make([]known, 8)
+		}
+		k = &take(&c.room.known, 1)[0]
 		k.answer, k.named = c.answer(c.scope, q)
 		if q.sort == aFabric {
 			k.fabric, _ = find(c.scope, q.name, fabricsOf)

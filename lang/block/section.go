@@ -27,6 +27,7 @@ type room struct {
 	pointers []*Patch
 	notches  []Notch
 	joins    []Join
+	known    []known
 }
 
 // take gives n of a room that has them, or else new ones.
@@ -233,15 +234,15 @@ var noFoundation = Foundation{outlineAt: -1, Geometry: &Geometry{}}
 // sections works out the sections that are typed out.
 func (c *blockBuild) sections() {
 	c.blk.known = map[asked]*known{}
-	foundations, patches := make([]*Foundation, len(c.own)), 0
-	for i, sec := range c.own {
-		foundations[i] = c.foundation(sec.Item)
-		patches += len(foundations[i].Shapes)
+	patches := 0
+	for _, sec := range c.own {
+		sec.Foundation = c.foundation(sec.Item)
+		patches += len(sec.Shapes)
 	}
 	c.room.patches, c.room.pointers = make([]Patch, patches), make([]*Patch, patches)
 	var fabrics []*Fabric // of one section, by question
-	for i, sec := range c.own {
-		f := foundations[i]
+	for _, sec := range c.own {
+		f := sec.Foundation
 		sec.Broken = f.broken
 		c.file.Partial = c.file.Partial || f.partial
 		fabrics = fabrics[:0]
