@@ -1,6 +1,7 @@
 package block
 
 import (
+	"os"
 	"strings"
 	"testing"
 
@@ -184,6 +185,55 @@ func TestAUsedFileChanges(t *testing.T) {
 		got.Memo = nil
 		sameModels(t, l.Build(syntax.Parse(f)), got, []string{text})
 	}
+}
+
+// A file that a used file uses changes: what it says is not missed, and what does not depend on it is
+// not read again.
+func TestAFileFurtherOffChanges(t *testing.T) {
+	texts := map[string]string{"/palette.block": "use \"dyes.block\"\nfabric sky\nlet k = h\n", "/dyes.block": "let h = 1\n", "/other.block": "fabric sea\n"}
+	reads := map[string]int{}
+	read := func(path string) (string, error) {
+		reads[path]++
+		if text, ok := texts[path]; ok {
+			return text, nil
+		}
+		return "", os.ErrNotExist
+	}
+	f := source.New("/a.block", "use \"palette.block\"\nuse \"other.block\"\nuse \"late.block\"\nblock \"T\" 6 by 6 {\n  section A {\n    patch 1 sky (0, 0) (k, 0) (0, k)\n  }\n}\n")
+	l := NewLoader(syntax.NewReader(), read).Within("/")
+	width := func() float64 { return l.Build(syntax.Parse(f)).Blocks[0].Sections[0].Patches[0].Corners[1].X }
+	before := width()
+	for _, h := range []string{"2", "1"} {
+		texts["/dyes.block"] = "let h = " + h + "\n"
+		l = l.Fork(read, func(path string) bool { return path == "/dyes.block" })
+		require.Equal(t, h == "1", width() == before)
+	}
+	require.Equal(t, 1, reads["/other.block"])
+	texts["/late.block"] = "fabric late\n"
+	l = l.Fork(read, func(path string) bool { return path == "/late.block" })
+	require.NotNil(t, l.Build(syntax.Parse(f)).Uses[2].File)
+}
+
+// A copy's shapes are the original's at its place, each part of them.
+func TestWhatIsPlaced(t *testing.T) {
+	dir := folder(t)
+	f := NewLoader(syntax.NewReader(), nil).Within(dir).OpenText(dir+"/a.block", mole)
+	sections := f.Blocks[0].Sections
+	require.Len(t, sections, 3)
+	a, c := sections[0], sections[2]
+	require.Equal(t, a, c.CopyOf)
+	require.Equal(t, c.Placed.ApplyTo(a.Outline), c.Outline)
+	for i, p := range c.Patches {
+		of := a.Patches[i]
+		require.Equal(t, c.Placed.ApplyTo(of.Corners), p.Corners)
+		require.Equal(t, geom.Segment{A: c.Placed.Apply(of.Line.A), B: c.Placed.Apply(of.Line.B)}, p.Line)
+	}
+	require.NotEqual(t, a.Patches[1].Line, c.Patches[1].Line)
+	require.Equal(t, c.Placed.Apply(a.Notches[0].Point), c.Notches[0].Point)
+	for _, s := range sections {
+		require.Equal(t, newGeometry(s.Outline, s.Shapes), &Geometry{Outline: s.Geometry.Outline, Corners: s.Geometry.Corners})
+	}
+	require.Equal(t, "sky", sections[1].Patches[1].Fabric.Name, "and not what its cut is made of")
 }
 
 // Shapes are the same when outline and corners are, to the last bit.

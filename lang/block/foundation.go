@@ -323,7 +323,6 @@ func (f *founder) number() {
 // placed is what a copy at another place comes to.
 func (f *Foundation) placed(place geom.Transform) *Foundation {
 	out := *f
-	out.problems, out.uses = nil, nil // those of the original
 	if f.Outline != nil {
 		out.Outline = place.ApplyTo(f.Outline)
 	}

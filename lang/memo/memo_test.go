@@ -107,6 +107,27 @@ func TestBound(t *testing.T) {
 	assert.Less(t, worked, 1000, "of 10,000")
 }
 
+// What is used stays while others come and go, some of which are used once more; and where all is used
+// again, the bound holds all the same.
+func TestBoundOfWhatIsUsed(t *testing.T) {
+	table := memo.NewTable[int, int](1600)
+	worked := 0
+	for i := range 100_000 {
+		table.Get(i+1, nil, func() int { return i })
+		if i%4 == 0 {
+			table.Get(i+1, nil, func() int { return i })
+		}
+		table.Get(-i%100, nil, func() int { worked++; return 0 })
+	}
+	assert.Less(t, worked, 400, "of 100,000")
+	for i := range 10_000 {
+		for range 2 {
+			table.Get(i+1, nil, func() int { return i })
+		}
+		require.LessOrEqual(t, table.Len(), 1600)
+	}
+}
+
 // A result holds exactly while everything that it looked up has the same answer, however
 // many questions there were and how often each was asked.
 func TestTrace(t *testing.T) {
@@ -115,7 +136,7 @@ func TestTrace(t *testing.T) {
 		answer := func(q int) int { return world[q] }
 		var trace memo.Trace[int, int]
 		asked := map[int]bool{}
-		for _, q := range rapid.SliceOf(rapid.IntRange(0, 40)).Draw(t, "questions") {
+		for _, q := range rapid.SliceOfN(rapid.IntRange(0, 40), 0, 100).Draw(t, "questions") {
 			if !asked[q] {
 				world[q] = rapid.IntRange(0, 3).Draw(t, "answer")
 			}

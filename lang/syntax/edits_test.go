@@ -97,6 +97,55 @@ func TestReadingAfterALineOfBraces(t *testing.T) {
 	checkAfter(t, []string{sound, sound + most, sound + most + "}", sound + most + "}}", sound + most + "}}}", sound + most, sound})
 }
 
+// All that the pieces and sections of a text are made of, one thing at a time: an edit of it is not missed, neither
+// there nor back.
+func TestWhatAReadingIsMadeOf(t *testing.T) {
+	const section = "  section A {\n    patch 1 sky (0, 0) (1, 0) (0, 1)\n  }\n"
+	deep := strings.Repeat("block \"D\" 1 by 1 {\n", 19)
+	for _, e := range []struct{ what, text, other string }{
+		{"a brace that is missing below", "block \"M\" 6 by 6 {\n  section A {\n    patch 1 sky (0, 0) (1, 0) (0, 1)\n}\n  section B {\n  }\n}\n",
+			"block \"M\" 6 by 6 {\n  section A {\n    patch 1 sky (0, 0) (1, 0) (0, 1)\n}\n  section B {\n  }\n\n"},
+		{"a brace that is missing above", "block \"M\" 6 by 6 {\n  section B {\n  }\n" + section + "}\n", "block \"M\" 6 by 6 {\n  section B {\n   \n" + section + "}\n"},
+		{"a brace too many", "block \"M\" 6 by 6 {\n" + section + "  note \"a\"\n}\n\n", "block \"M\" 6 by 6 {\n" + section + "  note \"a\"\n}\n}"},
+		{"a brace too many above", "block \"M\" 6 by 6 {\n\n" + section + "}\n", "block \"M\" 6 by 6 {\n}" + section + "}\n"},
+		{"braces too deep", strings.Replace(deep, "block", "flock", 1) + section, deep + section},
+		{"braces deeper still", deep + "block \"M\" 6 by 6 {\n" + section + "}\n", deep + "block \"M\" 6 by 6 {\n  section B {\n    { {\n    } }\n  }\n" + section + "}\n"},
+		{"a block without its brace", "block \"M\" 6 by 6\n" + section + "}\n", "block \"M\" 6 by 6\n" + section + "}\n\n"},
+		{"where it stands", "block \"M\" 6 by 6 {\n" + section + "}\n", "setting \"M\"     {\n" + section + "}\n"},
+		{"a section in the middle of a line", "block \"M\" 6 by 6 {\n" + section + "}\n", "block \"M\" 6 by 6 { section A {\n    patch 1 sky (0, 0) (1, 0) (0, 1)\n  }\n}\n"},
+		{"what is before it on its line", "block \"M\" 6 by 6 { } section A {\n    patch 1 sky (0, 0) (1, 0) (0, 1)\n  }\n}\n", "block \"M\" 6 by 6 {\n\n section A {\n    patch 1 sky (0, 0) (1, 0) (0, 1)\n  }\n}\n"},
+		{"a remark about what is before it", "block \"M\" 6 by 6 {\n  note \"a\" }\n" + section + "}\n", "block \"M\" 6 by 6 {\n  note \"a\"\n\n" + section + "}\n"},
+		{"a line of it", "block \"M\" 6 by 6 {\n" + section + "}\n", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "sky", "sea", 1) + "}\n"},
+		{"a line that is gone", "block \"M\" 6 by 6 {\n" + section + "}\n", "block \"M\" 6 by 6 {\n  section A {\n  }\n}\n"},
+		{"an accept in it", "block \"M\" 6 by 6 {\n" + section + "}\n", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "1)\n", "1) // accept gap: so\n", 1) + "}\n"},
+		{"a large number in it", "block \"M\" 6 by 6 {\n" + section + "}\n", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "(1, 0)", "(20000, 0)", 1) + "}\n"},
+		{"the unit of a large number", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "(1, 0)", "(20000, 0)", 1) + "}\nunits mm\n", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "(1, 0)", "(20000, 0)", 1) + "}\nunits in\n"},
+		{"the colorway in which a line is", "colourway a {\n sky = plum,\n x = y\n}\nfabric x\n", "colourwaz a {\n sky = plum,\n x = y\n}\nfabric x\n"},
+		{"the middle of a line", "block \"M\" 6 by 6 { note \"a\"\n}\n", "block \"M\" 6 by 6 {\nnote \"a\"\n}\n"},
+		{"the line after a comment", "use \"a\",\n// so\nfabric x\n", "use \"a\",\n// so\n(1, 2)\n"},
+		{"a comment before a line that goes on", "use \"a\",\n// so\n(1, 2)\n", "use \"a\",\n\n// so\n(1, 2)\n"},
+	} {
+		t.Run(e.what, func(t *testing.T) {
+			checkAfter(t, []string{e.text, e.text, e.other, e.other, e.text, "\n" + e.other, e.text, e.other})
+		})
+	}
+}
+
+// A section that an edit leaves as it is and where it is, is there as it was; so is one that begins
+// as another did.
+func TestSectionsAreRemembered(t *testing.T) {
+	reader, m := NewEditorReader(), memo.New()
+	read := func(note, fabric string) *Item {
+		text := "block \"M\" 6 by 6 {\n  note \"" + note + "\"\n  section A {\n    patch 1 " + fabric + " (0, 0) (1, 0) (0, 1)\n  }\n}\n"
+		return reader.ParseIn(m, source.New("x.block", text)).Items[0].Body[1]
+	}
+	sky := read("a", "sky")
+	assert.Same(t, sky, read("b", "sky"))
+	sea := read("b", "sea")
+	assert.Same(t, sea, read("c", "sea"))
+	assert.NotSame(t, sky, read("longer", "sky"))
+}
+
 func FuzzReadingAfterAnEdit(f *testing.F) {
 	f.Add("block \"T\" 6 by 6 {\n section A\n // so\n\n {\n patch 1 sky (0,0) (1,0),\n (0,1)\n }\n}\n", 60, 3, "\n")
 	f.Add("colourway a {\n sky = plum,\n x = y\n}\nfabric x\n", 13, 2, "")

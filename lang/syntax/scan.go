@@ -86,7 +86,6 @@ func each(buffer []*piece, pieces []piece) []*piece {
 // edit touched is cut anew, until a piece begins where one began before. It stops where scan does.
 func rescan(old []*piece, before, text string) []*piece {
 	head, tail := source.Common(before, text)
-	head = strings.LastIndexByte(text[:head], '\n') + 1
 	delta := len(text) - len(before)
 	// The last statement before the edit may have looked at what follows it; those before
 	// that one have looked no further than its first word.

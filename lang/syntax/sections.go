@@ -56,7 +56,7 @@ func (b *builder) remember(f frame, i int) {
 		return
 	}
 	pieces := b.pieces[f.first : i+1]
-	if len(f.item.Body)+2 == len(pieces) && !pieces[0].partial {
+	if !pieces[0].partial {
 		b.kept.Keep(sectionAt{pieces[0], f.item.Raw.Start}, func(s *sectionItems) bool { return s.are(pieces) }, &sectionItems{slices.Clone(pieces), f.item})
 	}
 }
