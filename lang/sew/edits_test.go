@@ -42,6 +42,7 @@ func TestWhatJoinsAreMadeOf(t *testing.T) {
 		{"a corner that two sections share", "(3, 1)", "(3, 2)"},
 		{"a seam inside a section", "(3, 5)", "(3, 4)"},
 		{"a notch of a section", "(6, 5) (3, 5)\n    patch 2 sky (3, 5) (6, 5) (6, 6) (3, 6)\n    notch n (4, 3)", "(6, 5) (3, 5)\n    patch 2 sky (3, 5) (6, 5) (6, 6) (3, 6)\n    notch n (4 1/4, 3)"},
+		{"the section of a notch", "    notch n (4, 3)\n  }\n  section C {\n    patch 1 sea (3, 3) (6, 3) (6, 5) (3, 5)\n    patch 2 sky (3, 5) (6, 5) (6, 6) (3, 6)\n    notch n (4, 3)\n  }", "    notch n (4, 3)\n    notch n (4, 3)\n  }\n  section C {\n    patch 1 sea (3, 3) (6, 3) (6, 5) (3, 5)\n    patch 2 sky (3, 5) (6, 5) (6, 6) (3, 6)\n  }"},
 		{"a notch's name", "(6, 6) (3, 6)\n    notch n", "(6, 6) (3, 6)\n    notch m"},
 		{"a notch of the block", "  join B to C", "  notch b (3, 2)\n  join B to C"},
 		{"a notch of the block on another edge", "  join B to C", "  notch b (5, 3)\n  join B to C"},

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"slices"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"sewable/lang/block"
+	"sewable/lang/geom"
 	"sewable/lang/memo"
 	"sewable/lang/sew"
 	"sewable/lang/source"
@@ -101,6 +103,86 @@ block "Boom" 5 by 4 {
 			} else if lines, ok := edits[r.IntN(len(edits))].spoil(r, strings.Split(now, "\n")); ok {
 				texts = append(texts, strings.Join(lines, "\n"))
 			}
+		}
+	}
+}
+
+// Limits are set, or follow an allowance that is edited: what was found by others is not taken for it, neither
+// there nor back.
+func TestLimitsAreNotMissed(t *testing.T) {
+	const piers = `fabric sky
+fabric sea
+block "Two Piers" 8 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 sea (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+    notch k (4, 1)
+  }
+  section B {
+    patch 1 sky (4, 0) (8, 0) (8, 2 1/12) (4, 2 1/12)
+    patch 2 sea (4, 2 1/12) (8, 2 1/12) (8, 4) (4, 4)
+    notch k (4, 1 1/25)
+  }
+  join A to B
+}
+`
+	inches := func(n, d int64) geom.Num { return geom.Frac(127*n, d) }
+	for _, e := range []struct {
+		file     string // of testdata/broken, or a text
+		old, new string
+		set      func(*lint.Settings)
+	}{
+		{file: "bulky-point", set: func(s *lint.Settings) { s.BulkyPoint = 100 }},
+		{file: "sharp-corner", set: func(s *lint.Settings) { s.SharpCorner = geom.Int(1) }},
+		{file: "sharp-corner", set: func(s *lint.Settings) { s.SharpCorner = geom.Int(60) }},
+		{file: "short-seam", set: func(s *lint.Settings) { s.LeastSeam = inches(1, 4) }},
+		{file: "short-seam", set: func(s *lint.Settings) { s.LeastSeam = inches(2, 1) }},
+		{file: "short-seam", set: func(s *lint.Settings) { s.SmallPatch = inches(2, 1) }},
+		{file: "short-seam", old: "allowance 1/4", new: "allowance 1/16"},
+		{file: "small-patch", set: func(s *lint.Settings) { s.LeastPatch, s.SmallPatch = inches(1, 64), inches(1, 64) }},
+		{file: "small-patch", set: func(s *lint.Settings) { s.LeastPatch, s.SmallPatch = inches(3, 1), inches(3, 1) }},
+		{file: "unmarked-join", set: func(s *lint.Settings) { s.UnmarkedJoin = inches(50, 1) }},
+		{file: "wide-allowance", old: "allowance", new: "allowance 1/4 // "},
+		{file: strings.Replace(piers, "1/4", "1/2", 1), old: "allowance 1/2", new: "allowance 2 3/8"},
+		{file: piers, old: "allowance 1/4", new: "allowance 1/8"},
+		{file: piers, old: "allowance 1/4", new: "allowance 1/2"},
+		{file: piers, old: "  allowance 1/4\n", new: "", set: func(s *lint.Settings) { s.LeastAllowance = inches(1, 2) }},
+	} {
+		text := e.file
+		if !strings.Contains(text, "\n") {
+			broken, err := os.ReadFile(testdata + "/broken/" + e.file + ".block")
+			require.NoError(t, err)
+			text = string(broken)
+		}
+		other := strings.Replace(text, e.old, e.new, 1)
+		require.True(t, e.old == "" || other != text, e.file)
+		reader, m := syntax.NewEditorReader(), memo.New()
+		loader := block.NewLoader(reader, nil)
+		found := func(text string, set func(*lint.Settings), of *block.File) []lint.Finding {
+			settings := *lint.NewConfig(All).For("/a.block").For(of.Unit)
+			if set != nil {
+				set(&settings)
+			}
+			findings, failures := lint.File(of, All, &settings)
+			require.Empty(t, failures)
+			return findings
+		}
+		var all [2][]lint.Finding
+		for i := range 5 {
+			text, set := text, e.set
+			if i%2 == 1 {
+				text = other
+			} else {
+				set = nil
+			}
+			f := source.New("/a.block", text)
+			got := found(text, set, loader.BuildIn(m, reader.ParseIn(m, f)))
+			all[i%2] = found(text, set, loader.Build(syntax.Parse(f)))
+			require.Equal(t, all[i%2], got, text)
+		}
+		if reflect.DeepEqual(all[0], all[1]) {
+			t.Errorf("the limit of %s finds the same: %v", e.file, e.new)
 		}
 	}
 }
