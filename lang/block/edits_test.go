@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"runtime"
 	"slices"
 	"strings"
@@ -103,6 +104,98 @@ func TestModelAfterEdits(t *testing.T) {
 		after, alone := models(dir, texts)
 		sameModels(t, alone, after, texts)
 	})
+}
+
+// The same over all forms of statement, wherever they may be typed, with names that change what they mean, copies that
+// move, and a used file that changes or goes.
+func TestModelAfterAnyEdits(t *testing.T) {
+	lines := strings.SplitAfter(strings.Replace(mole, "}\n", "}\ncolourway dusk \"Dusk\" {\n  plum = sky\n}\n", 1)+"setting \"Field\" {\n  grid 1 by 2\n  fill \"Mole\"\n}\n", "\n")
+	var forms []string
+	for _, form := range syntax.Statements() {
+		text := strings.NewReplacer("…", "S").Replace(form.Shape) + "\n"
+		if form.Body != 0 {
+			text += "}\n"
+		}
+		forms = append(forms, text)
+	}
+	names := []string{"h", "w", "k", "lamp", "ridge", "sky", "stone", "plum", "A", "B", "C", "inch", "Mole", "dusk", "nowhere"}
+	numbers := []string{"0", "1", "2", "3", "1/2", "1 / 0", "90", "w"}
+	palettes := []string{"fabric sky\nlet inch = 1\n", "fabric sky \"Sky\" #aabbcc\nlet inch = 2\n", "fabric skye\n", "fabric sky\nuse \"dyes.block\"\n", "fabric sky\nlet \n", ""}
+	dyes := []string{"fabric nowhere\n", "let k = 3\nfabric stone\n", "use \"palette.block\"\n"}
+	word, number := regexp.MustCompile(`\b[A-Za-z]+\b`), regexp.MustCompile(`\b\d+\b`)
+	rapid.Check(t, func(t *rapid.T) {
+		now := slices.Clone(lines)
+		files := map[string]string{"/palette.block": palettes[0], "/dyes.block": dyes[0]}
+		reader, m := syntax.NewEditorReader(), memo.New()
+		read := func(path string) (string, error) {
+			if text := files[path]; text != "" {
+				return text, nil
+			}
+			return "", os.ErrNotExist
+		}
+		l := NewLoader(reader, read).Within("/")
+		var texts []string
+		var undo [][]string
+		replace := func(at *regexp.Regexp, by []string) {
+			i := rapid.IntRange(0, len(now)-1).Draw(t, "line")
+			if found := at.FindAllStringIndex(now[i], -1); len(found) > 0 {
+				w := rapid.SampledFrom(found).Draw(t, "where")
+				now[i] = now[i][:w[0]] + rapid.SampledFrom(by).Draw(t, "by") + now[i][w[1]:]
+			}
+		}
+		for range rapid.IntRange(2, 12).Draw(t, "edits") {
+			undo = append(undo, slices.Clone(now))
+			switch rapid.IntRange(0, 7).Draw(t, "edit") {
+			case 0, 1:
+				replace(word, names)
+			case 2:
+				replace(number, numbers)
+			case 3:
+				i := rapid.IntRange(0, len(now)).Draw(t, "line")
+				now = slices.Insert(now, i, rapid.SampledFrom(slices.Concat(forms, lines)).Draw(t, "form"))
+			case 4:
+				i := rapid.IntRange(0, len(now)-1).Draw(t, "line")
+				now = slices.Delete(now, i, i+1)
+			case 5, 6:
+				now = rapid.SampledFrom(undo).Draw(t, "undo")
+				now = slices.Clone(now)
+			default:
+				path, all := "/palette.block", palettes
+				if rapid.Bool().Draw(t, "further off") {
+					path, all = "/dyes.block", dyes
+				}
+				files[path] = rapid.SampledFrom(all).Draw(t, "text")
+				l = l.Fork(read, func(p string) bool { return p == path })
+			}
+			if len(now) == 0 {
+				now = slices.Clone(lines)
+			}
+			f := source.New("/a.block", strings.Join(now, ""))
+			texts = append(texts, f.Text+"used: "+files["/palette.block"]+files["/dyes.block"])
+			m.Turn()
+			after := l.BuildIn(m, reader.ParseIn(m, f))
+			after.Memo, after.loader = nil, nil
+			fresh := NewLoader(syntax.NewReader(), read).Within("/").Build(syntax.Parse(f))
+			fresh.loader = nil
+			for _, u := range slices.Concat(after.Uses, fresh.Uses) {
+				if u.File != nil {
+					forget(u.File)
+				}
+			}
+			sameModels(t, fresh, after, texts)
+			l = l.Fork(read, func(p string) bool { return p == "/a.block" })
+		}
+	})
+}
+
+// forget takes from a model what has to do with its making.
+func forget(f *File) {
+	f.loader, f.Facts = nil, memo.Facts{}
+	for _, u := range f.Uses {
+		if u.File != nil {
+			forget(u.File)
+		}
+	}
 }
 
 // What an edit leaves alone is taken over wherever it has gone; its shapes are the same
