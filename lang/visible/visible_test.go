@@ -147,3 +147,15 @@ func BenchmarkText(b *testing.B) {
 		})
 	}
 }
+
+// The second of two `#` is escaped, also behind characters that only format.
+func TestEscapeJSONOfCommands(t *testing.T) {
+	for given, want := range map[string]string{
+		`"#c3dcea #"`:   `"#c3dcea #"`,
+		`"##vso[x]"`:    `"#\u0023vso[x]"`,
+		`"###["`:        `"#\u0023\u0023["`,
+		"\"#\u200b#[\"": "\"#\u200b\\u0023[\"",
+	} {
+		assert.Equal(t, want, string(EscapeJSON([]byte(given))))
+	}
+}
