@@ -60,3 +60,21 @@ func TestPictures(t *testing.T) {
 	f.Picture(tall, 5)
 	assert.Len(t, f.Pages, 2, "two to a page")
 }
+
+// A row that goes on in another column says again what it belongs to; one that does not, says nothing.
+func TestRowSaysAgain(t *testing.T) {
+	cell := flow.Cell{Picture: &ink.Drawing{Width: 40, Height: 60}}
+	for high, want := range map[float64]string{500: "A1", 150: "A1 A1, continued", 75: "A1 A1, continued A1, continued"} {
+		f := flow.New(func() *ink.Drawing { return &ink.Drawing{Width: 100, Height: high} },
+			func(int) []geom.Box { return []geom.Box{{Max: geom.Point{X: 100, Y: high}}} })
+		f.Text("A1", flow.Style{Size: 10})
+		f.Row(4, 2, []flow.Cell{cell, cell, cell, cell, cell, cell}, "A1, continued", flow.Style{Size: 10})
+		said := ""
+		for _, page := range f.Pages {
+			for _, text := range page.Texts() {
+				said += " " + text.String
+			}
+		}
+		assert.Equal(t, want, said[1:], "%g high", high)
+	}
+}

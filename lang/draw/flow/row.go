@@ -15,9 +15,9 @@ type Cell struct {
 }
 
 // Row sets cells side by side, in as many rows as the column needs, each of which stays on one
-// page. keep is the room that has to be left above for what was set just before.
-func (f *Flow) Row(before, gap float64, cells []Cell) {
-	for len(cells) > 0 {
+// page. Where a row begins a column that is not the first one's, the words again are set above it.
+func (f *Flow) Row(before, gap float64, cells []Cell, again string, style Style) {
+	for first := true; len(cells) > 0; first = false {
 		n, wide := 0, 0.0
 		for n < len(cells) && (n == 0 || wide+gap+cells[n].width() <= f.Width()+0.01) {
 			if n > 0 {
@@ -25,6 +25,9 @@ func (f *Flow) Row(before, gap float64, cells []Cell) {
 			}
 			wide += cells[n].width()
 			n++
+		}
+		if f.Room(before + High(cells[:n])); f.empty && !first && again != "" {
+			f.Text(again, style)
 		}
 		f.row(before, gap, cells[:n])
 		cells = cells[n:]

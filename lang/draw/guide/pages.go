@@ -108,7 +108,11 @@ func blockPicture(p sheet.Pattern, size float64) *ink.Drawing {
 
 // part sets the steps that belong together.
 func setPart(f *flow.Flow, part Part, o Options) {
-	f.Text(part.Title, heading)
+	title := heading
+	if len(part.Steps) > 0 && part.Steps[0].Title == "" {
+		title.Keep = max(title.Keep, flow.High(cellsOf(part.Steps[0], f.Width()))+20)
+	}
+	f.Text(part.Title, title)
 	if part.Lead != "" {
 		f.Text(part.Lead, care)
 	}
@@ -137,7 +141,7 @@ func setPart(f *flow.Flow, part Part, o Options) {
 		lead := head
 		lead.Keep = flow.High(cells[:min(len(cells), 4)]) + 4
 		if s.Title == "" {
-			f.Row(8, between, cells)
+			f.Row(8, between, cells, "", head)
 			continue
 		}
 		title := s.Title
@@ -148,7 +152,7 @@ func setPart(f *flow.Flow, part Part, o Options) {
 		if s.Note != "" {
 			f.Text(texts.Fill(texts.StepNote, "note", s.Note), body)
 		}
-		f.Row(4, between, cells)
+		f.Row(4, between, cells, texts.Fill(texts.StepAgain, "step", s.Title), flow.Style{Size: head.Size, Bold: true})
 	}
 }
 

@@ -166,18 +166,16 @@ func (m *move) up() {
 // flap draws the paper beyond the seam folded back over the work.
 func (m *move) flap() {
 	far := m.section.Cut.LeftOf(m.far())
-	if far != nil {
-		m.paper(m.over().ApplyTo(far), paperBlank)
+	if far == nil {
+		return
 	}
-	m.line(m.edge(0), ink.Dark, 1.3)
-}
-
-// edge is the line so far past the seam, as long as the paper is along it.
-func (m *move) edge(past float64) geom.Segment {
-	least, most := m.along(m.section.Cut)
-	line := m.past(past)
-	foot, d := line.B, m.seam.Dir()
-	return geom.Segment{A: foot.Add(d.Scale(least)), B: foot.Add(d.Scale(most))}
+	m.paper(m.over().ApplyTo(far), paperBlank)
+	d := m.seam.Dir()
+	for i := range far { // the fold
+		if e := far.Edge(i); math.Abs(d.Cross(e.A.Sub(m.seam.A))) < geom.Hair && math.Abs(d.Cross(e.B.Sub(m.seam.A))) < geom.Hair {
+			m.line(e, ink.Dark, 1.3)
+		}
+	}
 }
 
 // along is from where to where points lie along the seam.

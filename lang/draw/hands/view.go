@@ -175,7 +175,8 @@ func (v *view) label(word string, back ink.Colour, polygons ...geom.Polygon) {
 		}
 		if t := fit(v, word, v.all(poly)); t != nil {
 			t.Colour, t.Back = ink.TextOn(back), back
-			v.d.Layer("labels").Add(t)
+			plate := &ink.Path{Chains: ink.Ring(t.Bounds().Bounds().Grow(1).Polygon()...), Fill: back} // no fine line through a number
+			v.d.Layer("labels").Add(plate, t)
 			v.taken = append(v.taken, t.Bounds().Bounds())
 			return
 		}

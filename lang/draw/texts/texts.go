@@ -291,6 +291,7 @@ const (
 	FaultOrder   = "This section cannot be sewn: no order of its patches works. The patches are shown by their numbers."
 	StepTitle    = "{patch}  {fabric}"
 	StepNote     = "Note: {note}"
+	StepAgain    = "{step}, continued"
 	CutPiece     = "cut {piece}"
 	JoinTitle    = "{n}. {a} to {b}"
 	FinishedSize = "{finished} finished, {unfinished} unfinished"
