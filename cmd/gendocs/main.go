@@ -1,6 +1,6 @@
 // Command gendocs writes the files that come from the source: a page for each
-// rule, their index, the settings page and its schema; and the grammars by which
-// editors colour blocks.
+// rule, their index, the settings page and its schema, all messages; and the grammars by which
+// editors color blocks.
 //
 //	gendocs write    writes them
 //	gendocs check    fails when one is not what would be written
@@ -27,12 +27,14 @@ func main() {
 	}
 	grammars, err := editors()
 	fail(err)
+	pages, err := pages(rules.All)
+	fail(err)
 	switch os.Args[1] {
 	case "write":
-		fail(write(folder, pages(rules.All)))
+		fail(write(folder, pages))
 		fail(writeFiles(".", grammars))
 	case "check":
-		fail(check(folder, pages(rules.All)))
+		fail(check(folder, pages))
 		fail(checkFiles(".", grammars))
 	default:
 		fail(fmt.Errorf("usage: gendocs write|check"))
@@ -50,16 +52,21 @@ func fail(err error) {
 const folder = "lint/rules/docs"
 
 // pages are the pages by file name.
-func pages(rules []*lint.Rule) map[string]string {
+func pages(rules []*lint.Rule) (map[string]string, error) {
+	said, err := messages(rules)
+	if err != nil {
+		return nil, err
+	}
 	out := map[string]string{
 		"README.md":           docs.Index(rules),
+		"messages.md":         said,
 		"settings.md":         docs.Settings(),
 		"sewable.schema.json": docs.Schema(rules),
 	}
 	for _, r := range rules {
 		out[r.Name+".md"] = docs.Rule(r)
 	}
-	return out
+	return out, nil
 }
 
 // write makes the folder hold the pages and nothing else.

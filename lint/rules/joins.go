@@ -26,6 +26,8 @@ func joinTrouble(p *lint.Pass, flaw sew.JoinFinding) string {
 	switch c := flaw.Contact; {
 	case flaw.Kind == sew.OneTooMany && a == b:
 		return sprintf("Section %s is joined to itself", a)
+	case c.Kind == sew.Corner:
+		return sprintf("%s and %s meet only at a corner", a, b)
 	case flaw.Kind == sew.NoEdge:
 		return sprintf("%s and %s do not share an edge at this point in the sewing order", a, b)
 	case flaw.Kind == sew.OneTooMany:
@@ -36,10 +38,9 @@ func joinTrouble(p *lint.Pass, flaw sew.JoinFinding) string {
 		return sprintf("%s and %s share %d edges that do not line up", a, b, len(c.Legs))
 	case c.Kind == sew.Broken:
 		return sprintf("The join of %s to %s has a gap at %s", a, b, p.Point(c.At))
-	case c.Kind == sew.PointHeld:
+	default: // held by a point
 		return sprintf("The join of %s to %s ends at an inner corner, at %s, where only a point holds it", a, b, p.Point(c.At))
 	}
-	return sprintf("%s and %s meet only at a corner", a, b)
 }
 
 // spokenJoins lists joins as they are written.

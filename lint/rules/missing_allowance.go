@@ -61,7 +61,7 @@ func missingAllowances(p *lint.Pass) {
 		if noneLeft(piece.Own) {
 			p.Insist(piece.CutAt(), "The piece for %s leaves no seam allowance: it ends inside the finished patch. Cut it larger: `%s` covers",
 				lint.Label(piece.Patch), coveringCut(p, piece)).Patch(piece.Patch).
-				Suggest("Change the cut to the least that covers with ordinary error", lint.Replace(piece.CutAt(), coveringCut(p, piece)))
+				Suggest("Change it to the smallest cut that covers with ordinary placement error", lint.Replace(piece.CutAt(), coveringCut(p, piece)))
 		}
 	})
 }

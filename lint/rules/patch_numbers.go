@@ -57,8 +57,6 @@ func checkPatchNumbers(p *lint.Pass) {
 			message = sprintf("There are two patches %s. Number the patches in sewing order, each number once", label)
 		case block.NumberMissing:
 			message = sprintf("There is no patch %s. Number the patches in sewing order, from 1 without gaps", label)
-		case block.NumberOnLoose:
-			message = "This patch has a number but is not in a section. Move it into one, or remove the number until the block is planned"
 		case block.NotBeyond:
 			message = sprintf("%s is placed first and has no seam. Give its corners, or `around` and a point inside it", label)
 		case block.NotAround:

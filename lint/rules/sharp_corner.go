@@ -52,7 +52,7 @@ func sharpCorners(p *lint.Pass) {
 	for s := range soundSections(p) {
 		for _, patch := range patchesWhere(s, sharperThan(limit), sharp) {
 			at, angle := sharpest(patch.Corners)
-			p.Report(patch.ShapeAt(), "%s has a %s corner at %s, which leaves a long tail of seam allowance. Widen it to %s or more, or cut the tip off with another patch",
+			p.Report(patch.ShapeAt(), "%s has a corner of %s at %s, which leaves a long tail of seam allowance. Widen it to %s or more, or cut the tip off with another patch",
 				lint.Label(patch), underDegrees(angle, limit), p.Point(at), lint.Degrees(limit)).Patch(patch).Point(at)
 		}
 	}

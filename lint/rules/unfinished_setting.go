@@ -61,7 +61,7 @@ setting "Horizon Runner" {
 			}
 			if len(missing) > 0 && !set.Broken {
 				p.Report(set.At, "The setting %s has no %s, so its size is unknown. Add what is missing",
-					quote(set.Name), english.List(missing)).In(set.Name, "", 0)
+					quote(set.Name), english.Choice(missing)).In(set.Name, "", 0)
 			}
 		}
 	},

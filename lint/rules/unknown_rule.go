@@ -36,8 +36,6 @@ func unknownRules(p *lint.Pass, accepts []lint.Accepted) {
 	for _, a := range accepts {
 		switch {
 		case !a.Unknown:
-		case a.Rule == "":
-			p.Report(p.At(a.At), "this accept names no rule. Write the rule and the reason, as in `// accept sharp-corner: the beam tapers on purpose`.")
 		case a.Near != "":
 			p.Report(p.At(a.RuleAt), "there is no rule called %q; did you mean %s?", a.Rule, a.Near).
 				Suggest("Change it to "+a.Near, lint.Replace(p.At(a.RuleAt), a.Near))

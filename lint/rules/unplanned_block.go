@@ -49,7 +49,9 @@ block "Horizon" 4 by 4 {
 			case len(loose) > 0:
 				how := "`sewable plan` divides the block"
 				if len(b.Sections) > 0 {
-					how = "Give each a number in a section"
+					if how = "Give each a number in a section"; len(loose) == 1 {
+						how = "Give it a number in a section"
+					}
 				}
 				r = p.Report(loose[0].At(), "In %s %s not in a section. %s",
 					quote(b.Name), english.Count(len(loose), "patch is", "patches are"), how).Block(b)

@@ -18,7 +18,7 @@ func quote(s string) string {
 // under says a length that is less than a limit, so that it also reads as less.
 func under(p *lint.Pass, length, limit float64) string {
 	if limit-length < geom.Hair {
-		return "a little under " + p.Len(limit)
+		return "just under " + p.Len(limit)
 	}
 	return p.Len(length)
 }
@@ -28,5 +28,5 @@ func underDegrees(angle, limit float64) string {
 	if said := lint.Degrees(angle); said != lint.Degrees(limit) {
 		return said
 	}
-	return "a little under " + lint.Degrees(limit)
+	return "just under " + lint.Degrees(limit)
 }
