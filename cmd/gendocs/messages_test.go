@@ -18,6 +18,7 @@ import (
 
 // notSaid are sentences of the rules that no test file can bring about.
 var notSaid = map[string]string{
+	"tries: divide the sections along one line, remove joins that are too many, or write `inset` for a set-in seam": "a block of dozens of sections: the tests of the order",
 	"the settings cannot be read:":                                           "a settings file that is no file: the scripts of links that lead out",
 	"where it is more than 1 in (25 mm) and wider than a patch or the block": "on the rule's own page",
 	"Sew the others in another order":                                        "a patch that cannot be sewn has other patches before it where it can",

@@ -80,11 +80,11 @@ func unknownNames(p *lint.Pass) {
 // the name of a point.
 var shapeWords = []string{"beyond", "around"}
 
-var spoken = map[string]string{"let": "number", "colourway": "colorway"}
+var spokenSort = map[string]string{"let": "number", "colourway": "colorway"}
 
 // sort is what a quilter calls a thing of that kind.
 func sort(what string) string {
-	if word, ok := spoken[what]; ok {
+	if word, ok := spokenSort[what]; ok {
 		return word
 	}
 	return what
