@@ -29,7 +29,7 @@ type Breadth uint8
 
 // The ways of Breadth.
 const (
-	Even Breadth = iota // about as wide as at the other end
+	Even Breadth = iota // not plainly wider or narrower than at the other end
 	Wide
 	Narrow
 )
@@ -46,10 +46,10 @@ type Reach struct {
 	By      float64    // how far the edge reaches past it; negative where it stops before it
 }
 
-// Called is the one word for that end: "upper", "lower"; of a level line, whose left and right are
-// swapped on the printed side, "wide" or "narrow" where the patch is, else "left" or "right".
+// Called is the one word for that end: "wide" or "narrow", which both sides of the paper show however it
+// is turned, else "upper", "lower", "left" or "right".
 func (r Reach) Called() string {
-	if (r.End == LeftEnd || r.End == RightEnd) && r.Breadth != Even {
+	if r.Breadth != Even {
 		return r.Breadth.String()
 	}
 	return r.End.String()
@@ -91,38 +91,30 @@ func EndToward(d geom.Point) End {
 	}
 }
 
-// breadth compares the halves of the patch on either side of its middle along the seam.
+// breadth says whether the patch is plainly wide at one end of its seam and narrow at the other: an
+// eighth of its length from the end it is at least half as wide as the patch is high, and half as wide again as
+// at the other end.
 func (s *Shape) breadth(atB bool) Breadth {
-	x := s.box.Centre().X
-	var a, b float64 // area before x and after it
-	for i := range s.Corners {
-		e := s.Corners.Edge(i)
-		whole := trapezoid(e.A, e.B)
-		if (e.A.X-x)*(e.B.X-x) < 0 {
-			m := e.At((x - e.A.X) / (e.B.X - e.A.X))
-			first, second := trapezoid(e.A, m), trapezoid(m, e.B)
-			if e.A.X < x {
-				a, b = a+first, b+second
-			} else {
-				a, b = a+second, b+first
-			}
-		} else if e.A.X+e.B.X < 2*x {
-			a += whole
-		} else {
-			b += whole
-		}
-	}
-	a, b = math.Abs(a), math.Abs(b)
-	const much = 1.25
-	switch {
-	case max(a, b) < much*min(a, b):
+	w := s.box.Width() / 8
+	a, b := s.widthAt(s.box.Min.X+w), s.widthAt(s.box.Max.X-w)
+	if max(a, b) < s.box.Height()/2 || max(a, b) < 1.5*min(a, b) {
 		return Even
-	case (b > a) == atB:
-		return Wide
-	default:
-		return Narrow
 	}
+	if (b > a) == atB {
+		return Wide
+	}
+	return Narrow
 }
 
-// trapezoid is the area between an edge and the x axis, with its sign.
-func trapezoid(a, b geom.Point) float64 { return (b.X - a.X) * (a.Y + b.Y) / 2 }
+// widthAt is how wide the patch is, square to its seam, at a place along it.
+func (s *Shape) widthAt(x float64) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for i := range s.Corners {
+		e := s.Corners.Edge(i)
+		if (e.A.X-x)*(e.B.X-x) < 0 {
+			y := e.At((x - e.A.X) / (e.B.X - e.A.X)).Y
+			low, high = min(low, y), max(high, y)
+		}
+	}
+	return max(high-low, 0)
+}

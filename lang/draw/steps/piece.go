@@ -88,8 +88,16 @@ func (w *writer) cut(o cloth.Offer) string {
 	case cloth.Strip:
 		return texts.Fill(texts.SizeStrip, "width", w.len(across))
 	}
-	if o.Slant != nil {
-		return texts.Fill(texts.SizeSlanted, "size", w.size(along, across), "piece", w.size(w.up(o.Slant.Along), w.up(o.Slant.Across)), "angle", degrees(o.Slant.Angle))
+	if t := o.Slant; t != nil {
+		x, y := w.up(t.Along), w.up(t.Across)
+		edge, way := texts.EdgeOfSquare, texts.Rising
+		if x != y {
+			edge = texts.Fill(texts.EdgeOf, "size", w.len(x))
+		}
+		if t.Angle < 0 {
+			way = texts.Falling
+		}
+		return texts.Fill(texts.SizeSlanted, "size", CutSize(along, across, o.Keeps, w.Unit), "piece", w.size(x, y), "edge", edge, "angle", degrees(t.Angle), "way", way)
 	}
 	return CutSize(along, across, o.Keeps, w.Unit)
 }
@@ -106,8 +114,10 @@ func CutSize(along, across float64, keeps bool, u geom.Unit) string {
 	return texts.Fill(texts.SizeUpright, "x", texts.Measure(geom.FormatMeasure(along, u)), "y", texts.Measure(geom.FormatMeasure(across, u)))
 }
 
-// degrees is an angle to the nearest degree.
-func degrees(a float64) string { return strconv.Itoa(int(math.Round(math.Abs(a)))) + "°" }
+// degrees is an angle as the cut list has it: to a tenth of a degree.
+func degrees(a float64) string {
+	return strconv.FormatFloat(math.Round(math.Abs(a)*10)/10, 'f', -1, 64) + "°"
+}
 
 // size is a rectangle: 4 × 2 1/4 in.
 func (w *writer) size(x, y float64) string { return Sides(x, y, w.Unit) }

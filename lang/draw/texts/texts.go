@@ -106,13 +106,17 @@ const (
 
 // Sizes.
 const (
-	Size        = "{x} × {y}"
-	SizeUpright = "{x} wide, {y} up the print"
-	SizeSquare  = "{side} square"
-	SizeHalf    = "half of a {side} square, cut corner to corner"
-	SizeQuarter = "a quarter of a {side} square, cut corner to corner twice"
-	SizeSlanted = "{size}, and from it {piece} with one edge at {angle} to the level of the print"
-	SizeStrip   = "a strip {width} wide"
+	Size         = "{x} × {y}"
+	SizeUpright  = "{x} wide, {y} up the print"
+	SizeSquare   = "{side} square"
+	SizeHalf     = "half of a {side} square, cut corner to corner"
+	SizeQuarter  = "a quarter of a {side} square, cut corner to corner twice"
+	SizeSlanted  = "{size}, and from it {piece}, its {edge} at {angle} to the level of the print, {way}"
+	EdgeOf       = "{size} edge"
+	EdgeOfSquare = "edge"
+	Rising       = "rising to the right"
+	Falling      = "falling to the right"
+	SizeStrip    = "a strip {width} wide"
 )
 
 // What is said of a patch that has no seam.

@@ -1,4 +1,4 @@
-package cutlist_test
+package guide_test
 
 import (
 	"bytes"
@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -296,7 +297,11 @@ func fileOf(patches []cutPatch, outline []xy, directional bool) string {
 	if directional {
 		way = " directional"
 	}
-	fmt.Fprintf(&s, "allowance 1/4\nfabric plain\nfabric print%s\nblock \"Scrap\" 12 by 12 {\n  outline", way)
+	wide, high := 0.0, 0.0
+	for _, c := range outline {
+		wide, high = max(wide, c[0]), max(high, c[1])
+	}
+	fmt.Fprintf(&s, "allowance 1/4\nfabric plain\nfabric print%s\nblock \"Scrap\" %g by %g {\n  outline", way, wide, high)
 	for _, c := range outline {
 		fmt.Fprintf(&s, " (%g, %g)", c[0], c[1])
 	}
@@ -315,7 +320,7 @@ func fileOf(patches []cutPatch, outline []xy, directional bool) string {
 
 // What is read of the printed pieces.
 type (
-	sheet struct {
+	patchesPage struct {
 		Blocks []struct {
 			Mirrored bool
 			Turned   float64
@@ -336,8 +341,8 @@ type (
 			EdgePastLine   float64
 			CenteredOnLine bool
 			Reach          *struct {
-				End string
-				By  float64
+				Called string
+				By     float64
 			}
 		}
 	}
@@ -348,35 +353,72 @@ type hand struct{ shift, turn, swing, allowance float64 }
 
 var ordinary = hand{0.125, 3 * math.Pi / 180, 0.25, 0.25}
 
+// reading is what somebody knows of a piece who has read of it what is printed.
+type reading struct {
+	first    bool
+	along    float64 // the size, as its sides are named
+	across   float64
+	upright  bool // its sides are named by the print: wide, up
+	slant    *[2]float64
+	angle    float64 // of the first side of slant to the level of the print
+	byEdge   bool
+	lie      string  // how a first piece is turned: "", "square", "along"
+	edge     float64 // the edge that goes to the seam, or along the longest edge; 0: any, or the slanted one
+	past     float64 // how far that edge lies past the line
+	centered bool
+	end      string // else how far it reaches past which end
+	by       float64
+	middle   *xy // or where its middle comes by the marks
+}
+
+// reading is what the patches say.
+func (pr printed) reading() reading {
+	c := pr.Cut
+	out := reading{
+		first: !pr.Sewn, along: c.Along, across: c.Across, upright: c.KeepsDirection, byEdge: c.Laid == "by edge",
+		lie:  map[string]string{"square to the block": "square", "along the longest edge": "along"}[c.SidesRun],
+		edge: c.EdgeToSeam, past: c.EdgePastLine, centered: c.CenteredOnLine,
+	}
+	if c.Slant != nil {
+		out.slant, out.angle = &[2]float64{c.Slant.Along, c.Slant.Across}, c.Slant.Angle
+	}
+	if out.lie == "along" {
+		out.edge = c.Along
+	}
+	if c.Reach != nil {
+		out.end, out.by = c.Reach.Called, c.Reach.By
+	}
+	return out
+}
+
 // shortage lays a piece as it is printed, with error, and gives by how much it is short at worst: positive
 // where it is. mirror and up are how the block lies in the quilt.
-func shortage(p cutPatch, pr printed, h hand, mirror bool, up float64) (float64, string) {
+func shortage(p cutPatch, cut reading, h hand, mirror bool, up float64) (float64, string) {
 	corners := make([]xy, len(p.corners))
 	for i, c := range p.corners {
 		corners[i] = c.flat(mirror)
 	}
 	see := func(l [2]xy) [2]xy { return [2]xy{l[0].flat(mirror), l[1].flat(mirror)} }
-	cut := pr.Cut
-	if p.first != (cut.Laid == "by eye") || p.first == pr.Sewn {
+	if p.first != cut.first || p.first && cut.byEdge {
 		return 99, "a first piece is laid by eye, and no other"
 	}
 	level := xy{1, 0}.turn(up)
-	if cut.Laid != "by edge" {
-		if cut.KeepsDirection {
-			return byEye(corners, cut.Along, cut.Across, level, h), ""
+	if !cut.byEdge {
+		if cut.upright {
+			return byEye(corners, cut.along, cut.across, level, h), ""
 		}
 		// Its long side goes the way the patch is long. Where nothing is said of how it is turned,
 		// somebody lays it square to the block, and somebody along the patch's longest edge.
-		long, short := max(cut.Along, cut.Across), min(cut.Along, cut.Across)
+		long, short := max(cut.along, cut.across), min(cut.along, cut.across)
 		worst := math.Inf(-1)
-		if cut.SidesRun != "along the longest edge" {
+		if cut.lie != "along" {
 			worst = byEye(corners, long, short, longWay(corners, xy{1, 0}), h)
 		}
-		switch cut.SidesRun {
+		switch cut.lie {
 		case "":
 			worst = max(worst, byEye(corners, long, short, longWay(corners, longestOf(corners)), h))
-		case "along the longest edge": // the words name the edge
-			worst = byEye(corners, cut.Along, cut.Across, longestOf(corners), h)
+		case "along": // the words name the edge
+			worst = byEye(corners, cut.edge, cut.along+cut.across-cut.edge, longestOf(corners), h)
 		}
 		return worst, ""
 	}
@@ -387,13 +429,13 @@ func shortage(p cutPatch, pr printed, h hand, mirror bool, up float64) (float64,
 		u = u.by(-1)
 		o = seam[1]
 	}
-	along, across := cut.Along, cut.Across
-	if cut.KeepsDirection {
+	along, across := cut.along, cut.across
+	if cut.upright {
 		angle := math.Atan2(u[1], u[0]) - math.Atan2(level[1], level[0])
 		switch {
-		case cut.Slant != nil:
-			along, across = cut.Slant.Along, cut.Slant.Across
-			if off := math.Abs(math.Sin(angle - cut.Slant.Angle*math.Pi/180)); off > 1e-4 {
+		case cut.slant != nil:
+			along, across = cut.slant[0], cut.slant[1]
+			if off := math.Abs(math.Sin(angle - cut.angle*math.Pi/180)); off > 2e-3 { // a tenth of a degree
 				return 99, "the print is not upright"
 			}
 		case math.Abs(math.Sin(angle)) > 1e-4 && math.Abs(math.Cos(angle)) > 1e-4:
@@ -402,47 +444,41 @@ func shortage(p cutPatch, pr printed, h hand, mirror bool, up float64) (float64,
 			along, across = across, along
 		}
 	}
-	if math.Abs(along-cut.EdgeToSeam) > 1e-6 {
+	if cut.edge > 0 && math.Abs(along-cut.edge) > 1e-6 {
 		along, across = across, along // the short edge goes to the seam
 	}
-	if math.Abs(along-cut.EdgeToSeam) > 1e-6 {
+	if cut.edge > 0 && math.Abs(along-cut.edge) > 1e-6 {
 		return 99, "no edge is so long"
+	}
+	if cut.edge == 0 && cut.slant == nil && math.Abs(along-across) > 1e-6 {
+		return 99, "which edge goes to the seam is not said"
 	}
 	// Where it goes along the line.
 	x0, _ := rel(line[0], o, u)
 	x1, _ := rel(line[1], o, u)
 	middle := (x0 + x1) / 2
-	if !cut.CenteredOnLine {
+	switch {
+	case cut.middle != nil:
+		middle, _ = rel(cut.middle.flat(mirror), o, u)
+	case !cut.centered:
 		end, other := line[0], line[1]
-		switch cut.Reach.End {
-		case "upper":
-			if end[1] < other[1] {
-				end, other = other, end
-			}
-		case "lower":
-			if end[1] > other[1] {
-				end, other = other, end
-			}
-		case "left":
-			if end[0] > other[0] {
-				end, other = other, end
-			}
-		case "right":
-			if end[0] < other[0] {
-				end, other = other, end
-			}
+		if !isEnd(cut.end, corners, o, u, end, other) {
+			end, other = other, end
+		}
+		if !isEnd(cut.end, corners, o, u, end, other) {
+			return 99, "no end is the " + cut.end + " one"
 		}
 		xe, _ := rel(end, o, u)
 		xo, _ := rel(other, o, u)
 		if xe > xo {
-			middle = xe + cut.Reach.By - along/2
+			middle = xe + cut.by - along/2
 		} else {
-			middle = xe - cut.Reach.By + along/2
+			middle = xe - cut.by + along/2
 		}
 	}
 	// Before it is flipped it lies below the line, its edge past it; the error is made there. The
 	// edge's middle is what it turns about.
-	past, budget, arm := cut.EdgePastLine, h.allowance/2, along/2
+	past, budget, arm := cut.past, h.allowance/2, along/2
 	turn := min(h.turn, math.Asin(min(1, budget/arm)))
 	worst := math.Inf(-1)
 	const steps = 8
@@ -462,6 +498,46 @@ func shortage(p cutPatch, pr printed, h hand, mirror bool, up float64) (float64,
 		}
 	}
 	return worst, ""
+}
+
+// isEnd says whether an end of a line is the one that is called so, by somebody who looks at the patch.
+func isEnd(called string, corners []xy, o, u xy, end, other xy) bool {
+	d := end.sub(other)
+	switch called {
+	case "upper":
+		return d[1] > 0
+	case "lower":
+		return d[1] < 0
+	case "left", "left-hand":
+		return d[0] < 0
+	case "right", "right-hand":
+		return d[0] > 0
+	}
+	// How wide the patch is near both ends of what lies along the seam.
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, c := range corners {
+		x, _ := rel(c, o, u)
+		lo, hi = min(lo, x), max(hi, x)
+	}
+	wide := func(at float64) float64 {
+		low, high := math.Inf(1), math.Inf(-1)
+		for i, c := range corners {
+			x0, y0 := rel(c, o, u)
+			x1, y1 := rel(corners[(i+1)%len(corners)], o, u)
+			if (x0 < at) != (x1 < at) {
+				y := y0 + (y1-y0)*(at-x0)/(x1-x0)
+				low, high = min(low, y), max(high, y)
+			}
+		}
+		return high - low
+	}
+	near, far := wide(lo+(hi-lo)/8), wide(hi-(hi-lo)/8)
+	xe, _ := rel(end, o, u)
+	xo, _ := rel(other, o, u)
+	if xe > xo {
+		near, far = far, near
+	}
+	return (called == "wide") == (near > far) && (called == "wide" || called == "narrow")
 }
 
 // longWay is u or the direction square to it, whichever way a patch is longer.
@@ -560,24 +636,24 @@ func read(t *testing.T, f *block.File, at cloth.Placed, o cloth.Options) []print
 	b := f.Blocks[0]
 	var out bytes.Buffer
 	require.NoError(t, cutlist.PatchesJSON(&out, []cutlist.BlockPatches{{Block: b.Name, At: at, Patches: cloth.Pieces(sew.Analyse(b), at, o)}}, nil, geom.Inches))
-	var s sheet
+	var s patchesPage
 	require.NoError(t, json.Unmarshal(out.Bytes(), &s))
 	return s.Blocks[0].Patches
 }
 
-// Patches of every kind (SEWABLE_LONG of each, 60 without it) are laid as it is printed, with the error of an ordinary hand: none
-// is short. Read otherwise, they are: with the long and the short edge taken for each other,
-// or without the words of how far an edge reaches.
+// Patches of every kind (SEWABLE_LONG of each, 60 without it) are laid as the guide says, as the marks of
+// the foundation show and as the patches list it, with the error of an ordinary hand: none is short. Read
+// otherwise, they are: with "long" and "short edge" swapped, without the words of how far an edge
+// reaches, without the marks, or without how a first piece is turned.
 func TestNobodyWhoFollowsThePaperIsShort(t *testing.T) {
 	r := rand.New(rand.NewPCG(13, 30))
-	count := map[string]int{}
-	swapped, dropped := 0, 0
+	count, fails := map[string]int{}, map[string]int{}
 	o := cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3, Swing: geom.Inch / 4}, Extra: geom.Inch / 4}
 	many := 60
 	if n, err := strconv.Atoi(os.Getenv("SEWABLE_LONG")); err == nil {
 		many = n
 	}
-	wanted := []string{"first", "last", "slanted", "sliver", "hooked", "non-convex", "directional", "mirrored", "turned", "folded", "at an angle", "by its patch"}
+	wanted := []string{"first", "last", "slanted", "sliver", "hooked", "non-convex", "directional", "mirrored", "turned", "folded", "at an angle", "by its patch", "by marks", "turned first"}
 	enough := func() bool {
 		for _, k := range wanted {
 			if count[k] < many {
@@ -590,8 +666,10 @@ func TestNobodyWhoFollowsThePaperIsShort(t *testing.T) {
 		outline := regions[r.IntN(len(regions))]
 		patches := cutUp(r, outline, 1+r.IntN(5))
 		directional := r.IntN(2) == 0
-		f := block.NewLoader(syntax.NewReader(), nil).OpenText("/scrap.block", fileOf(patches, outline, directional))
+		text := fileOf(patches, outline, directional)
+		f := block.NewLoader(syntax.NewReader(), nil).OpenText("/scrap.block", text)
 		require.Empty(t, f.Tree.Errors)
+		require.Empty(t, f.Problems, text)
 		if s := sew.Analyse(f.Blocks[0]).Section(f.Blocks[0].Sections[0]); s == nil || s.Flawed() || !s.InOrder() {
 			continue
 		}
@@ -605,32 +683,70 @@ func TestNobodyWhoFollowsThePaperIsShort(t *testing.T) {
 			at.Up = turned
 		}
 		o.Center = cloth.Center(r.IntN(3))
-		for i, pr := range read(t, f, at, o) {
-			p := patches[i]
-			short, why := shortage(p, pr, ordinary, at.Mirrored, -turned*math.Pi/180)
-			require.LessOrEqual(t, short, 1e-6, "%s of\n%s%+v\n%+v %s", pr.Label, fileOf(patches, outline, directional), at, pr, why)
+		pattern := patternOf(f.Blocks[0], at, o)
+		page := guidePage(t, pattern, r.IntN(8) > 0)
+		said, why := readGuide(page)
+		listed := read(t, f, at, o)
+		var marks map[string]marked
+		clear := false
+		if slices.ContainsFunc(listed, func(pr printed) bool { return pr.Cut.Reach != nil }) {
+			marks, clear = readSheet(foundationPage(t, pattern), outline, patches, at.Mirrored)
+		}
+		swapped, _ := readGuide(strings.NewReplacer("long edge (", "short edge (", "short edge (", "long edge (").Replace(page))
+		lay := func(p cutPatch, r reading) (float64, string) {
+			return shortage(p, r, ordinary, at.Mirrored, -turned*math.Pi/180)
+		}
+		for i, pr := range listed {
+			p, label := patches[i], pr.Label
+			for how, r := range map[string]reading{"patches": pr.reading(), "guide": said[label]} {
+				short, reason := lay(p, r)
+				require.LessOrEqual(t, short, 1e-6, "%s by the %s of\n%s%+v\n%+v\n%+v %s %s\n%s", label, how, text, at, pr, r, reason, why[label], spoken(page))
+			}
+			require.Empty(t, why[label])
+			g := said[label]
 			kinds(count, p, pr, i == len(patches)-1, at)
-			if pr.Cut.Laid != "by edge" || pr.Cut.Slant != nil || pr.Cut.Along == pr.Cut.Across {
+			if g.byEdge && g.slant == nil && g.along != g.across {
+				if short, _ := lay(p, swapped[label]); short > 0.01 {
+					fails["edges swapped"]++
+				}
+			}
+			if !g.byEdge && g.lie != "" && !g.upright {
+				g.lie = map[string]string{"along": "square", "square": "along"}[g.lie]
+				if g.edge == 0 {
+					g.edge = max(g.along, g.across)
+				}
+				if short, _ := lay(p, g); short > 0.01 {
+					fails["first piece turned otherwise"]++
+				}
+				count["turned first"]++
+			}
+			if !g.byEdge || g.centered {
+				require.NotContains(t, marks, label, "marks of a piece that is simply centered")
 				continue
 			}
-			other := pr
-			other.Cut.EdgeToSeam = pr.Cut.Along + pr.Cut.Across - pr.Cut.EdgeToSeam
-			if short, _ := shortage(p, other, ordinary, at.Mirrored, -turned*math.Pi/180); short > 0.01 {
-				swapped++
+			g.centered = true
+			if short, _ := lay(p, g); short > 0.01 {
+				fails["words of the reach dropped"]++
 			}
-			if pr.Cut.Reach != nil {
-				other = pr
-				other.Cut.CenteredOnLine = true
-				if short, _ := shortage(p, other, ordinary, at.Mirrored, -turned*math.Pi/180); short > 0.01 {
-					dropped++
+			if m := marks[label]; clear && (m.middle != nil || len(m.ends) == 2) {
+				count["by marks"]++
+				short, reason := lay(p, said[label].byMarks(m))
+				require.LessOrEqual(t, short, 1e-6, "%s by its marks %+v of\n%s%+v\n%+v %s", label, m, text, at, pr, reason)
+				if m.middle != nil && len(m.ends) == 2 {
+					require.InDelta(t, 0, m.ends[0].add(m.ends[1]).by(0.5).sub(*m.middle).long(), 0.002)
+					require.InDelta(t, pr.Cut.EdgeToSeam, m.ends[0].sub(m.ends[1]).long(), 0.002)
+				}
+				if short, _ := lay(p, said[label].byMarks(marked{})); short > 0.01 {
+					fails["marks dropped"]++
 				}
 			}
 		}
 	}
-	t.Logf("%v; short with the edges taken for each other %d, without the words of the reach %d", count, swapped, dropped)
+	t.Logf("%v; short where it is read otherwise: %v", count, fails)
 	require.True(t, enough(), "%v", count)
-	require.Greater(t, swapped, many)
-	require.Greater(t, dropped, many/2)
+	for _, k := range []string{"edges swapped", "first piece turned otherwise", "words of the reach dropped", "marks dropped"} {
+		require.Greater(t, fails[k], many/3, k)
+	}
 }
 
 // kinds counts what kind of patch it was.

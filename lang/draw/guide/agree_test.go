@@ -1,4 +1,4 @@
-package cutlist_test
+package guide_test
 
 import (
 	"bytes"
@@ -40,7 +40,6 @@ func settingOf(r *rand.Rand) string {
 	patches := cutUp(r, outline, 1+r.IntN(5))
 	text := fileOf(patches, outline, true)
 	wide, high := outline[2][0], outline[2][1]
-	text = strings.Replace(text, "12 by 12", fmt.Sprintf("%g by %g", wide, high), 1)
 	for i := range patches {
 		if r.IntN(3) == 0 {
 			text = strings.Replace(text, fmt.Sprintf("patch %d print", i+1), fmt.Sprintf("patch %d plain", i+1), 1)
