@@ -64,13 +64,17 @@ func vocabulary() words {
 // All are all words.
 func (w words) All() []string { return slices.Concat(w.Statements, w.Points, w.Units, w.Others) }
 
-// editors are the files by path.
-func editors() (map[string]string, error) {
+// editors are the files by path, the page of the language among them.
+func editors(root string) (map[string]string, error) {
 	t, err := template.New("").Funcs(template.FuncMap{"join": strings.Join}).ParseFS(grammars, "grammars/*")
 	if err != nil {
 		return nil, err
 	}
-	out := map[string]string{}
+	page, err := referencePage(root)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]string{reference: page}
 	for path, name := range editorFiles {
 		var b bytes.Buffer
 		if err := t.ExecuteTemplate(&b, name, vocabulary()); err != nil {

@@ -1,6 +1,6 @@
 // Command gendocs writes the files that come from the source: a page for each
-// rule, their index, the settings page and its schema, all messages; and the grammars by which
-// editors color blocks.
+// rule, their index, the settings page and its schema, all messages; the forms and words on the page of
+// the language; and the grammars by which editors color blocks.
 //
 //	gendocs write    writes them
 //	gendocs check    fails when one is not what would be written
@@ -25,7 +25,7 @@ func main() {
 	if len(os.Args) != 2 {
 		fail(fmt.Errorf("usage: gendocs write|check"))
 	}
-	grammars, err := editors()
+	grammars, err := editors(".")
 	fail(err)
 	pages, err := pages(rules.All)
 	fail(err)

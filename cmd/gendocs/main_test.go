@@ -22,7 +22,7 @@ func TestPagesAreInStep(t *testing.T) {
 
 // The editors' grammars know the words of the language, all of them.
 func TestGrammarsAreInStep(t *testing.T) {
-	files, err := editors()
+	files, err := editors(filepath.Join("..", ".."))
 	require.NoError(t, err)
 	require.NoError(t, checkFiles(filepath.Join("..", ".."), files))
 	for path, text := range files {
