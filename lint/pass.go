@@ -6,7 +6,6 @@ import (
 	"iter"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -99,12 +98,7 @@ func Copies(s *block.Section) int {
 }
 
 // Label is how a quilter calls a patch: C4.
-func Label(p *block.Patch) string {
-	if p.Section == nil {
-		return "a patch without a section"
-	}
-	return p.Section.Name + strconv.Itoa(p.Number)
-}
+func Label(p *block.Patch) string { return p.Called() }
 
 // Report is a finding in the making; its methods add what belongs to it. It is nil
 // where an accept hides the finding or its rule is off, and stays so: nothing is made of what nobody reads.

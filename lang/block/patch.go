@@ -1,11 +1,28 @@
 package block
 
 import (
+	"cmp"
+	"strconv"
+
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 )
 
-// Where a patch stands is read off its statement.
+// Label is how a quilter calls a patch, by section and number: C4.
+func Label(section string, number int) string { return section + strconv.Itoa(number) }
+
+// Label is the patch's label; it is empty outside a section.
+func (p *Patch) Label() string {
+	if p.Section == nil {
+		return ""
+	}
+	return Label(p.Section.Name, p.Number)
+}
+
+// Called is the label, or what to call a patch outside a section.
+func (p *Patch) Called() string { return cmp.Or(p.Label(), "a patch without a section") }
+
+// Where a patch is follows from its statement.
 
 // At is the whole statement.
 func (p *Patch) At() Place { return Place{p.file, p.Item.Stmt} }

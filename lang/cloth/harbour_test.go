@@ -47,7 +47,7 @@ func TestHarbourPiecesCover(t *testing.T) {
 			for _, sec := range b.Sections {
 				for _, p := range sec.Patches {
 					got, ok := Place(p, seams[p], Placed{}, o)
-					require.True(t, ok, "%s %s", b.Name, LabelOf(p))
+					require.True(t, ok, "%s %s", b.Name, p.Label())
 					s, _ := shapeOf(p, seams[p], 0)
 					place := o.Placement
 					if got.Own != nil {

@@ -181,7 +181,7 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam, places []int) {
 		for _, patch := range sec.Patches {
 			piece, ok := Place(patch, seams[patch], p, options)
 			if !ok || piece.Fabric == nil {
-				g.fail("%s of %q has no fabric or no shape, so it cannot be cut", LabelOf(patch), p.Block.Name)
+				g.fail("%s of %q has no fabric or no shape, so it cannot be cut", patch.Label(), p.Block.Name)
 				continue
 			}
 			use := Use{Block: p.Block.Name, Way: key.way, Mirrored: p.Mirrored, Label: piece.Label, Lay: piece.Lay(), First: first, Count: p.Count, Places: places}

@@ -1,7 +1,6 @@
 package cloth
 
 import (
-	"fmt"
 	"math"
 
 	"sewable/lang/block"
@@ -40,7 +39,7 @@ func Place(p *block.Patch, on Seam, at Placed, o Options) (*PlacedPiece, bool) {
 		return nil, false
 	}
 	out := &PlacedPiece{
-		Patch: p, At: at, Fabric: at.Fabric(p.Fabric), Label: LabelOf(p), Seam: on,
+		Patch: p, At: at, Fabric: at.Fabric(p.Fabric), Label: p.Label(), Seam: on,
 		Area: math.Abs(p.Corners.Area()), Width: s.Width(), Height: s.Height(),
 		shape: s, options: o,
 	}
@@ -169,14 +168,6 @@ func (p *PlacedPiece) Marks(of Offer) (a, middle, b geom.Point, ok bool) {
 // pick saves cloth.
 func (p *PlacedPiece) Extra() float64 {
 	return p.Pick.Cloth() - p.shape.RectangleOffer(p.options).Cloth()
-}
-
-// LabelOf is how a quilter calls a patch: section and number.
-func LabelOf(p *block.Patch) string {
-	if p.Section == nil {
-		return ""
-	}
-	return fmt.Sprintf("%s%d", p.Section.Name, p.Number)
 }
 
 // shapeOf is a patch on its seam, when enough is known of it.

@@ -69,7 +69,7 @@ func pieces(b *sew.Block, how cloth.How) []*Piece {
 		if len(p.Corners) < 3 {
 			return
 		}
-		piece := &Piece{Patch: p, Label: cloth.LabelOf(p)}
+		piece := &Piece{Patch: p, Label: p.Label()}
 		if how.Options != nil && p.Section != nil {
 			if c, ok := cloth.Place(p, seams[p], cloth.Placed{}, how.Options(b.Of.File)); ok {
 				piece.Width, piece.Height, piece.Cut = c.Width, c.Height, &c.Pick

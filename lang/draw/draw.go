@@ -218,14 +218,6 @@ func describe(b *block.Block, o Options) string {
 	return text + "."
 }
 
-// label is how a quilter calls a patch: C4.
-func label(patch *block.Patch) string {
-	if patch.Section == nil {
-		return ""
-	}
-	return patch.Section.Name + strconv.Itoa(patch.Number)
-}
-
 // FabricName is what a fabric is called on paper.
 func FabricName(f *block.Fabric) string {
 	if f.Title != "" {

@@ -94,11 +94,11 @@ func (p *picture) patches(patches []*block.Patch) {
 		}
 		fill := &ink.Path{Chains: ink.Ring(corners...), Fill: look.fill}
 		if !p.quilt && patch.Section != nil {
-			fill.ID, fill.Name = "patch-"+label(patch), label(patch)
+			fill.ID, fill.Name = "patch-"+patch.Label(), patch.Label()
 			if f := p.looks.swapped(patch.Fabric); f != nil {
 				fill.Name += " " + FabricName(f)
 			}
-			fill.Data = []ink.Datum{{Key: "patch", Value: label(patch)}}
+			fill.Data = []ink.Datum{{Key: "patch", Value: patch.Label()}}
 		}
 		if f := p.looks.swapped(patch.Fabric); f != nil && !p.quilt {
 			fill.Data = append(fill.Data, ink.Datum{Key: "fabric", Value: f.Name})
@@ -115,7 +115,7 @@ func (p *picture) patches(patches []*block.Patch) {
 			dark = append(dark, edge)
 		}
 		if p.o.Labels == PatchLabels && patch.Section != nil && !waits {
-			if t, ok := p.labelIn(corners, label(patch)); ok {
+			if t, ok := p.labelIn(corners, patch.Label()); ok {
 				t.Colour, t.Back = ink.TextOn(look.fill), look.fill
 				if look.hatch.spacing > 0 {
 					labels.Add(plate(t, look.fill))

@@ -221,7 +221,7 @@ func (h *HoverText) uses(f *File, n *block.Named) {
 func labels(patches []*block.Patch) string {
 	words := make([]string, len(patches))
 	for i, p := range patches {
-		words[i] = label(p)
+		words[i] = p.Called()
 	}
 	return english.List(words)
 }

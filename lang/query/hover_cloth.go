@@ -20,7 +20,7 @@ import (
 
 // patch says everything that a sewist wants to know of a patch.
 func (h *HoverText) patch(f *File, p *block.Patch) {
-	h.Title = label(p)
+	h.Title = p.Called()
 	if p.Fabric != nil {
 		h.Title += " · " + fabricTitle(p.Fabric)
 		h.Swatch = p.Fabric.Colour

@@ -24,7 +24,7 @@ type Step struct {
 }
 
 func stepOf(p *block.Patch) Step {
-	s := Step{Label: label(p), At: p.At().Span, Name: numberSpan(p), Patch: p}
+	s := Step{Label: p.Called(), At: p.At().Span, Name: numberSpan(p), Patch: p}
 	if p.Fabric != nil {
 		s.Detail = fabricTitle(p.Fabric)
 	}

@@ -16,8 +16,6 @@
 package query
 
 import (
-	"strconv"
-
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/geom"
@@ -49,14 +47,6 @@ type Paper struct {
 
 // Place is a span of some file.
 type Place = block.Place
-
-// label is how a quilter calls a patch: C4.
-func label(p *block.Patch) string {
-	if p.Section == nil {
-		return "a patch without a section"
-	}
-	return p.Section.Name + strconv.Itoa(p.Number)
-}
 
 // length is a length as people say it in the file's unit.
 func (f *File) length(hairs float64) string { return geom.Format(hairs, f.Unit) }

@@ -113,7 +113,7 @@ func (f *File) blockOutline(b *block.Block) []Symbol {
 
 // patchSymbol is the symbol of a patch; titles remembers those of the fabrics.
 func patchSymbol(p *block.Patch, titles map[*block.Fabric]string) Symbol {
-	s := Symbol{Name: label(p), Kind: SymbolPatch, At: p.Item.Stmt, NameAt: numberSpan(p)}
+	s := Symbol{Name: p.Called(), Kind: SymbolPatch, At: p.Item.Stmt, NameAt: numberSpan(p)}
 	if p.Fabric != nil {
 		title, ok := titles[p.Fabric]
 		if !ok {

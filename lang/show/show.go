@@ -232,7 +232,7 @@ func (w *writer) section(sewing *sew.Block, s *block.Section, seams map[*block.P
 	}
 	w.notes(2, s.Notes)
 	for _, p := range s.Patches {
-		text := fmt.Sprintf("%s %s: %s", cloth.LabelOf(p), fabric(p), w.corners(p.Corners))
+		text := fmt.Sprintf("%s %s: %s", p.Label(), fabric(p), w.corners(p.Corners))
 		if c, ok := cloth.Place(p, seams[p], cloth.Placed{}, w.options(s.Block.File)); ok {
 			piece := cloth.Piece{Form: c.Pick.Form, Along: c.Pick.Along, Across: c.Pick.Across, Keeps: c.Pick.Keeps}
 			size, after := cutlist.Size(&piece, w.unit)

@@ -148,7 +148,7 @@ func (b Block) sections() Part {
 					if n == 0 {
 						was = append(was, "a new patch")
 					} else {
-						was = append(was, fmt.Sprintf("%s%d", s.Before.Name, n))
+						was = append(was, block.Label(s.Before.Name, n))
 					}
 				}
 				p.say("%s is sewn in a different order: old %s", s.After.Name, strings.Join(was, ", "))

@@ -50,7 +50,7 @@ func checkPatchNumbers(p *lint.Pass) {
 			continue
 		}
 		said[section] = true
-		label := sprintf("%s%d", bad.Section, bad.Number)
+		label := block.Label(bad.Section, bad.Number)
 		var message string
 		switch bad.Cause {
 		case block.NumberTwice:

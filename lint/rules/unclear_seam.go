@@ -63,7 +63,7 @@ func unclearSeams(p *lint.Pass) {
 		section := [2]string{bad.Block, bad.Section}
 		if bad.Kind == block.UnclearSeam && !said[section] && !unread(p, bad.At) {
 			said[section] = true
-			label := sprintf("%s%d", bad.Section, bad.Patch)
+			label := block.Label(bad.Section, bad.Patch)
 			if bad.Section == "" {
 				label = "This patch"
 			}

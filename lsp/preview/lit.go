@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"sewable/lang/block"
-	"sewable/lang/cloth"
 	"sewable/lang/query"
 )
 
@@ -33,14 +32,14 @@ func LitAt(f *query.File, offset int) Lit {
 		for _, s := range c.Block.Sections {
 			for _, p := range s.Patches {
 				if holds(p) {
-					l.Patches = append(l.Patches, cloth.LabelOf(p))
+					l.Patches = append(l.Patches, p.Label())
 				}
 			}
 		}
 	}
 	switch {
 	case c.Patch != nil && c.Patch.Section != nil:
-		l.What = cloth.LabelOf(c.Patch)
+		l.What = c.Patch.Label()
 		add(func(p *block.Patch) bool { return p.Item == c.Item })
 	case c.Section != nil && c.Item == c.Section.Item:
 		l.What = "section " + c.Section.Name

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"sewable/lang/block"
-	"sewable/lang/cloth"
 	"sewable/lang/draw"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
@@ -206,14 +205,14 @@ func (out *said) step(s *subject, t turn) {
 		return
 	}
 	p := t.patch.Patch
-	title := cloth.LabelOf(p) + " " + steps.FabricName(t.patch.Fabric)
+	title := p.Label() + " " + steps.FabricName(t.patch.Fabric)
 	out.Steps = append(out.Steps, step{
-		Section: p.Section.Name, Patch: cloth.LabelOf(p), Title: title, Cut: t.patch.Cut,
+		Section: p.Section.Name, Patch: p.Label(), Title: title, Cut: t.patch.Cut,
 		Words: t.patch.Words, Note: p.Note, Line: s.line(p.At()),
 	})
 	h := query.Patch(s.file, p)
 	x := patch{
-		Label: cloth.LabelOf(p), Section: p.Section.Name, Fabric: steps.FabricName(t.patch.Fabric), Cut: t.patch.Cut,
+		Label: p.Label(), Section: p.Section.Name, Fabric: steps.FabricName(t.patch.Fabric), Cut: t.patch.Cut,
 		Facts: facts(h, "cut"), Text: append([]string{}, h.Text...), Line: s.line(p.At()),
 	}
 	if x.Line > 0 {
@@ -260,7 +259,7 @@ func (out *said) fabrics(plan *steps.Plan, colours map[string]ink.Colour) {
 		if !ok {
 			i = len(out.Fabrics)
 			at[title] = i
-			out.Fabrics = append(out.Fabrics, fabric{Title: title, Colour: colours[cloth.LabelOf(t.patch.Patch)].String()})
+			out.Fabrics = append(out.Fabrics, fabric{Title: title, Colour: colours[t.patch.Patch.Label()].String()})
 		}
 		out.Fabrics[i].Patches++
 	}

@@ -207,7 +207,7 @@ func (w *writer) len(hairs float64) string { return w.Length(hairs) }
 func (p *Plan) Length(hairs float64) string { return texts.Measure(geom.FormatMeasure(hairs, p.Unit)) }
 
 // Label is how a quilter calls a patch: C4.
-func Label(p *block.Patch) string { return cloth.LabelOf(p) }
+func Label(p *block.Patch) string { return p.Label() }
 
 // FabricName is what a fabric is called on paper.
 func FabricName(f *block.Fabric) string {
