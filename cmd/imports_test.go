@@ -78,7 +78,7 @@ var rooms = []struct {
 	{"lsp", "lang/files lang/english lang/source lang/memo lang/syntax lang/syntax/format lang/geom lang/block lang/sew lang/cloth lang/edit lang/query " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/term lint lint/docs lsp/wire lsp/convert lsp/session lsp/preview",
 		protocol + " github.com/aymanbagabas/go-udiff github.com/muesli/termenv"},
-	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", ""},
+	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", "golang.org/x/tools/txtar"},
 	{"cmd/sewable", "lang/visible lang/files lang/source lang/near lang/geom lang/english lang/syntax lang/syntax/format lang/block lang/show lang/sew lang/sew/plan lang/edit lang/cloth lang/cloth/cutlist " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels lang/trace " +
 		"lint lint/docs lint/marks lint/baseline lint/cache lint/output lint/rules lint/history lint/review lsp lsp/preview",
