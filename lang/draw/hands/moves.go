@@ -69,10 +69,25 @@ func (m *move) names() {
 // on them.
 func (m *move) others(on geom.Polygon) {
 	for _, p := range m.step.Seam.On {
-		if on == nil || on.Contains(geom.Polygon(p.Corners).InteriorPoint()) == geom.Outside {
-			m.named(steps.Label(p), p.Corners, m.colour(m.fabricOf(p.Number)))
+		m.named(steps.Label(p), uncovered(p.Corners, on), m.colour(m.fabricOf(p.Number)))
+	}
+}
+
+// uncovered is the largest part of a patch on one side of a convex polygon that may cover it; none of one that hooks.
+func uncovered(patch, by geom.Polygon) (best geom.Polygon) {
+	if by == nil {
+		return patch
+	}
+	if !by.IsConvex() {
+		return nil
+	}
+	by = by.Weld().CCW()
+	for i := range by {
+		if part := patch.LeftOf(by.Edge(i).Reverse()); part != nil && (best == nil || math.Abs(part.Area()) > math.Abs(best.Area())) {
+			best = part
 		}
 	}
+	return best
 }
 
 // numbers labels the new patch and those that it is sewn on on the printed side. Folded back, the
@@ -87,9 +102,7 @@ func (m *move) numbers(folded bool) {
 		m.label(steps.Label(m.step.Patch), paperPrinted, m.step.Patch.Corners)
 	}
 	for _, p := range m.step.Seam.On {
-		if flap == nil || flap.Contains(geom.Polygon(p.Corners).InteriorPoint()) == geom.Outside {
-			m.named(steps.Label(p), p.Corners, paperPrinted)
-		}
+		m.named(steps.Label(p), uncovered(p.Corners, flap), paperPrinted)
 	}
 }
 

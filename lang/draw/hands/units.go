@@ -15,7 +15,11 @@ func (s *Scene) Whole(size geom.Point) *ink.Drawing {
 	if s.section.Cut == nil {
 		return nil
 	}
-	v := s.view(s.section.Cut.Bounds().Grow(0.3*s.allow), size, true)
+	box := s.section.Cut.Bounds().Grow(0.3 * s.allow)
+	if (box.Height() > box.Width()) != (size.Y > size.X) {
+		size.X, size.Y = size.Y, size.X // upright, as the section is
+	}
+	v := s.view(box, size, true)
 	m := &move{Scene: s, view: v}
 	m.paper(s.section.Cut, paperPrinted)
 	m.area(s.section.Cut, 0, ink.Dark, 0.7, cutDash...)

@@ -188,6 +188,9 @@ func (v *view) label(word string, back ink.Colour, polygons ...geom.Polygon) {
 
 // named writes a word into a polygon of the block if it has room there.
 func (v *view) named(word string, poly geom.Polygon, back ink.Colour) {
+	if poly == nil {
+		return
+	}
 	if t := fit(v, word, v.all(poly)); t != nil {
 		t.Colour, t.Back = ink.TextOn(back), back
 		v.d.Layer("labels").Add(t)
