@@ -54,7 +54,6 @@ func build(l *Loader, tree *syntax.Tree, m *memo.Store) *File {
 	}
 	b.swaps = nil
 	slices.SortStableFunc(b.file.Problems, func(p, q Problem) int { return p.At.Start - q.At.Start })
-	m.Turn()
 	return b.file
 }
 

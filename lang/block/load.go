@@ -72,7 +72,8 @@ func (l *Loader) OpenText(path, text string) *File {
 func (l *Loader) Build(tree *syntax.Tree) *File { return build(l, tree, nil) }
 
 // BuildIn is Build for a text that is read again and again as it changes: what the model is made of
-// is remembered in a store, and taken from there. The model is the one that Build makes.
+// is remembered in a store, and taken from there. The model is the one that Build makes. Whoever reads turns
+// the store, once for each text.
 func (l *Loader) BuildIn(m *memo.Store, tree *syntax.Tree) *File { return build(l, tree, m) }
 
 // entry is the record of a used file, read on first asking.

@@ -108,6 +108,19 @@ func TestSeveralBlocks(t *testing.T) {
 	assert.Equal(t, "Cork float", s.Title)
 }
 
+// The steps of a block are its own, whichever was looked at before.
+func TestStepsOfSeveralBlocks(t *testing.T) {
+	dir := repository(t, map[string]string{"palette.block": palette, "two.block": two})
+	path, float := filepath.Join(dir, "two.block"), preview.Look{Title: "Float", At: 1, Step: 2}
+	fresh := open(t, follow(t, start(t, preview.Options{}), path), float).picture(nil)
+	w := open(t, follow(t, start(t, preview.Options{}), path), preview.Look{Title: "Buoy", Step: 2})
+	buoy := w.picture(nil)
+	w.turn(float)
+	after := w.picture(func(p shown) bool { return p.Look.Title == "Float" })
+	assert.Equal(t, fresh.SVG, after.SVG)
+	assert.NotEqual(t, buoy.SVG, after.SVG)
+}
+
 // A drawing without sections has no steps, and says how it gets them.
 func TestUndivided(t *testing.T) {
 	for drawn, summary := range map[string]string{

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
 	"runtime"
 	"strings"
 	"testing"
@@ -12,9 +13,11 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"sewable/lang/memo"
 	"sewable/lang/source"
+	"sewable/lang/syntax"
 	"sewable/lint/linttest"
 	"sewable/lint/rules"
 	"sewable/lsp/session"
@@ -62,6 +65,38 @@ func TestFilesStay(t *testing.T) {
 	was.Model()
 	s.Close(palette)
 	assert.NotSame(t, was, s.Snapshot().Open(b))
+
+	dyes := filepath.Join(filepath.Dir(a), "dyes.block") // further off
+	require.NoError(t, os.WriteFile(dyes, []byte("fabric woad\n"), 0o644))
+	s.Open(&session.Document{Path: palette, Text: source.New(palette, "use \"dyes.block\"\n"+linttest.Palette)})
+	was = s.Snapshot().Open(b)
+	was.Model()
+	assert.Same(t, was, s.Disk([]string{filepath.Join(filepath.Dir(a), "other.block")}).Open(b))
+	assert.NotSame(t, was, s.Disk([]string{dyes}).Open(b))
+}
+
+// The tokens of lines are those of the text, whatever was there before.
+func TestLexAfterEdits(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lines := rapid.SliceOfN(rapid.SampledFrom([]string{"", "\n", "fabric sky\n", "  patch 1 sky (0, 0)\n", "// so\n", "\r\n", "x"}), 0, 5)
+		s, path := session.New(nil), filepath.Join(os.TempDir(), "a.block")
+		s.Open(&session.Document{Path: path, Text: source.New(path, "")})
+		var texts []string
+		for version := range rapid.IntRange(2, 12).Draw(t, "edits") {
+			text := strings.Join(lines.Draw(t, "lines"), "")
+			if len(texts) > 0 { // much of it is as it was
+				was := rapid.SampledFrom(texts).Draw(t, "was")
+				from := rapid.IntRange(0, len(was)).Draw(t, "from")
+				to := rapid.IntRange(from, len(was)).Draw(t, "to")
+				text = was[:from] + text + was[to:]
+			}
+			texts = append(texts, text)
+			at, _ := s.Change(path, int32(version+2), func(*source.File) string { return text })
+			if want, got := syntax.Lines(text), at.Open(path).Lex(); !reflect.DeepEqual(want, got) {
+				t.Fatalf("%q after %q: %v, not %v", text, texts, got, want)
+			}
+		}
+	})
 }
 
 // What an edit leaves behind is forgotten: of many texts, by turns in two documents,
