@@ -126,6 +126,13 @@ func TestBoundOfWhatIsUsed(t *testing.T) {
 		}
 		require.LessOrEqual(t, table.Len(), 1600)
 	}
+	small := memo.NewTable[int, int](16)
+	for i := range 1000 {
+		for range 2 {
+			small.Get(i, nil, func() int { return i })
+		}
+		require.LessOrEqual(t, small.Len(), 16)
+	}
 }
 
 // A result holds exactly while everything that it looked up has the same answer, however
