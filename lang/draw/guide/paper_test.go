@@ -633,7 +633,12 @@ func byEye(corners []xy, along, across float64, u xy, h hand) float64 {
 
 // read prints the pieces of a file in a place and reads them back.
 func read(t *testing.T, f *block.File, at cloth.Placed, o cloth.Options) []printed {
-	b := f.Blocks[0]
+	at.Block = f.Blocks[0]
+	return readBlock(t, at, o)
+}
+
+func readBlock(t *testing.T, at cloth.Placed, o cloth.Options) []printed {
+	b := at.Block
 	var out bytes.Buffer
 	require.NoError(t, cutlist.PatchesJSON(&out, []cutlist.BlockPatches{{Block: b.Name, At: at, Patches: cloth.Pieces(sew.Analyse(b), at, o)}}, nil, geom.Inches))
 	var s patchesPage
@@ -687,10 +692,10 @@ func TestNobodyWhoFollowsThePaperIsShort(t *testing.T) {
 		page := guidePage(t, pattern, r.IntN(8) > 0)
 		said, why := readGuide(page)
 		listed := read(t, f, at, o)
-		var marks map[string]marked
+		var marks foundationRead
 		clear := false
 		if slices.ContainsFunc(listed, func(pr printed) bool { return pr.Cut.Reach != nil }) {
-			marks, clear = readSheet(foundationPage(t, pattern), outline, patches, at.Mirrored)
+			marks, clear = readSheet(foundationsPage(t, pattern), outline, patches, at.Mirrored)
 		}
 		swapped, _ := readGuide(strings.NewReplacer("long edge (", "short edge (", "short edge (", "long edge (").Replace(page))
 		lay := func(p cutPatch, r reading) (float64, string) {
@@ -721,14 +726,14 @@ func TestNobodyWhoFollowsThePaperIsShort(t *testing.T) {
 				count["turned first"]++
 			}
 			if !g.byEdge || g.centered {
-				require.NotContains(t, marks, label, "marks of a piece that is simply centered")
+				require.NotContains(t, marks.marks, label, "marks of a piece that is simply centered")
 				continue
 			}
 			g.centered = true
 			if short, _ := lay(p, g); short > 0.01 {
 				fails["words of the reach dropped"]++
 			}
-			if m := marks[label]; clear && (m.middle != nil || len(m.ends) == 2) {
+			if m := marks.marks[label]; clear && (m.middle != nil || len(m.ends) == 2) {
 				count["by marks"]++
 				short, reason := lay(p, said[label].byMarks(m))
 				require.LessOrEqual(t, short, 1e-6, "%s by its marks %+v of\n%s%+v\n%+v %s", label, m, text, at, pr, reason)

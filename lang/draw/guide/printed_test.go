@@ -45,10 +45,11 @@ var (
 	blanks   = regexp.MustCompile(`\s+`)
 	number   = `([0-9./]+(?: [0-9]+/[0-9]+)?)`
 
-	sizeUpright = regexp.MustCompile(`^` + number + ` in wide, ` + number + ` in up the print`)
-	sizeSquare  = regexp.MustCompile(`^` + number + ` in square`)
-	sizePlain   = regexp.MustCompile(`^` + number + ` × ` + number + ` in`)
-	sizeSlanted = regexp.MustCompile(`, and from it (.*), its (?:` + number + ` in )?edge at ([0-9.]+)° to the level of the print, (rising|falling) to the right$`)
+	sizeUpright  = regexp.MustCompile(`^` + number + ` in wide, ` + number + ` in up the print`)
+	sizeSquare   = regexp.MustCompile(`^` + number + ` in square`)
+	sizePlain    = regexp.MustCompile(`^` + number + ` × ` + number + ` in`)
+	sizeTriangle = regexp.MustCompile(`^(?:half|a quarter) of a ` + number + ` in square, cut corner to corner`)
+	sizeSlanted  = regexp.MustCompile(`, and from it (.*), its (?:` + number + ` in )?edge at ([0-9.]+)° to the level of the print, (rising|falling) to the right$`)
 
 	edgeWords  = regexp.MustCompile(`^(long|short) edge \(` + number + ` in\)$`)
 	reachWords = regexp.MustCompile(`Let it (reach|stop) ` + number + ` in (?:past|before) the (\S+) end of the line\.`)
@@ -89,6 +90,9 @@ func inches(s string) float64 {
 func readGuide(page string) (out map[string]reading, why map[string]string) {
 	out, why = map[string]reading{}, map[string]string{}
 	for _, m := range stepItem.FindAllStringSubmatch(pictures.ReplaceAllString(page, ""), -1) {
+		if !strings.Contains(m[3], `<div class="moves">`) {
+			continue // it says of which patch the words are
+		}
 		r, reason := readStep(spoken(m[2]), m[3])
 		out[m[1]], why[m[1]] = r, reason
 	}
@@ -181,16 +185,19 @@ func readSize(size string) (r reading, why string) {
 	case sizePlain.MatchString(size):
 		m := sizePlain.FindStringSubmatch(size)
 		r.along, r.across = inches(m[1]), inches(m[2])
+	case sizeTriangle.MatchString(size):
+		m := sizeTriangle.FindStringSubmatch(size)
+		r.along, r.across, r.edge = inches(m[1]), inches(m[1]), 0
 	default:
 		return r, fmt.Sprintf("no size: %q", size)
 	}
 	return r, ""
 }
 
-// foundationPage is the foundation of a section with its marks, on paper that is large enough.
-func foundationPage(t *testing.T, p sheet.Pattern) string {
+// foundationsPage are the foundations of a block with their marks, on one sheet of paper that is large enough.
+func foundationsPage(t *testing.T, p sheet.Pattern) string {
 	t.Helper()
-	large := sheet.Paper{Name: "large", Width: 40 * geom.Inch, Height: 40 * geom.Inch}
+	large := sheet.Paper{Name: "large", Width: 60 * geom.Inch, Height: 60 * geom.Inch}
 	pages, err := sheet.Pages([]sheet.Pattern{p}, sheet.How{Paper: large, Marks: true, Bare: true})
 	require.NoError(t, err)
 	require.Len(t, pages, 1)
@@ -199,7 +206,7 @@ func foundationPage(t *testing.T, p sheet.Pattern) string {
 
 var (
 	layers    = regexp.MustCompile(`(?s)<g class="(\w+)">\n(.*?)</g>`)
-	paths     = regexp.MustCompile(`<path([^>]*) d="([^"]*)"`)
+	paths     = regexp.MustCompile(`<path([^>]*) d="([^"]*)"(/>|><title>[^<]*<)`)
 	markOf    = regexp.MustCompile(`data-patch="([^"]+)" data-mark="(end|middle)"`)
 	decimals  = regexp.MustCompile(`-?[0-9.]+`)
 	hairsInch = 127.0
@@ -226,9 +233,15 @@ type marked struct {
 	middle *xy
 }
 
+// foundationRead is what is seen of a foundation, in the block.
+type foundationRead struct {
+	marks map[string]marked
+	ups   []xy // which way the arrows go that say "up"
+}
+
 // readSheet finds the marks of every patch on a printed foundation of a block that is cut up as is known here.
 // ok is false where the foundation looks the same in two ways, so that nobody knows how it lies.
-func readSheet(page string, outline []xy, patches []cutPatch, mirrored bool) (out map[string]marked, ok bool) {
+func readSheet(page string, outline []xy, patches []cutPatch, mirrored bool) (out foundationRead, ok bool) {
 	var ring []xy
 	var seams [][]xy
 	type tick struct {
@@ -236,6 +249,7 @@ func readSheet(page string, outline []xy, patches []cutPatch, mirrored bool) (ou
 		line        []xy
 	}
 	var ticks []tick
+	var arrows [][]xy
 	for _, layer := range layers.FindAllStringSubmatch(page, -1) {
 		for _, p := range paths.FindAllStringSubmatch(layer[2], -1) {
 			switch layer[1] {
@@ -243,6 +257,10 @@ func readSheet(page string, outline []xy, patches []cutPatch, mirrored bool) (ou
 				ring = corners(chains(p[2])[0])
 			case "seams":
 				seams = append(seams, chains(p[2])...)
+			case "marks":
+				if strings.HasPrefix(p[3], "><title>up<") {
+					arrows = append(arrows, chains(p[2])[0])
+				}
 			case "reach":
 				if m := markOf.FindStringSubmatch(p[1]); m != nil {
 					ticks = append(ticks, tick{m[1], m[2], chains(p[2])[0]})
@@ -252,7 +270,7 @@ func readSheet(page string, outline []xy, patches []cutPatch, mirrored bool) (ou
 	}
 	known := corners(outline)
 	if len(ring) != len(known) {
-		return nil, false
+		return out, false
 	}
 	// The lines are printed as the mirror image of the block, unless that is to be one itself.
 	flip := func(a xy) xy { return a.flat(!mirrored) }
@@ -273,11 +291,11 @@ func readSheet(page string, outline []xy, patches []cutPatch, mirrored bool) (ou
 		}
 	}
 	if len(fits) != 1 {
-		return nil, false
+		return out, false
 	}
-	out = map[string]marked{}
+	out.marks = map[string]marked{}
 	for _, t := range ticks {
-		m := out[t.patch]
+		m := out.marks[t.patch]
 		a, b := fits[0](t.line[0]), fits[0](t.line[1])
 		if t.what == "end" {
 			m.ends = append(m.ends, a.add(b).by(0.5))
@@ -290,7 +308,10 @@ func readSheet(page string, outline []xy, patches []cutPatch, mirrored bool) (ou
 			}
 			m.middle = &a
 		}
-		out[t.patch] = m
+		out.marks[t.patch] = m
+	}
+	for _, a := range arrows {
+		out.ups = append(out.ups, fits[0](a[1]).sub(fits[0](a[0])))
 	}
 	return out, true
 }

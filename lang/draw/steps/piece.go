@@ -85,8 +85,6 @@ func (w *writer) cut(o cloth.Offer) string {
 		return texts.Fill(texts.SizeHalf, "side", w.len(along))
 	case cloth.QuarterSquare:
 		return texts.Fill(texts.SizeQuarter, "side", w.len(along))
-	case cloth.Strip:
-		return texts.Fill(texts.SizeStrip, "width", w.len(across))
 	}
 	if t := o.Slant; t != nil {
 		x, y := w.up(t.Along), w.up(t.Across)

@@ -116,7 +116,6 @@ const (
 	EdgeOfSquare = "edge"
 	Rising       = "rising to the right"
 	Falling      = "falling to the right"
-	SizeStrip    = "a strip {width} wide"
 )
 
 // What is said of a patch that has no seam.
