@@ -11,6 +11,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/draw/guide"
 	"sewable/lang/draw/hands"
+	"sewable/lang/draw/ink"
 	"sewable/lang/draw/sheet"
 	"sewable/lang/draw/steps"
 	"sewable/lang/draw/texts"
@@ -97,5 +98,26 @@ block "Three Corners" 4 by 4 {
 		}
 		assert.Equal(t, "Cannot be sewn. The join of A to C is bent.", band)
 		assert.Equal(t, i == 0 || i == len(pages)-1, strings.Contains(said, way), "page %d", i+1)
+	}
+}
+
+// No heading is the last thing on its page: a part's title has its first step's title, and that its pictures, below it.
+func TestNoHeadingIsAlone(t *testing.T) {
+	for _, p := range demo(t) {
+		titles := map[string]bool{}
+		for _, part := range guide.Parts(p, guide.Options{}) {
+			titles[part.Title] = true
+		}
+		pages, err := guide.Pages(p, sheet.How{}, guide.Options{})
+		require.NoError(t, err)
+		for i, page := range pages[1:] {
+			lowest, last := 0.0, ""
+			for _, text := range page.Layer("text").Items {
+				if text, ok := text.(*ink.Text); ok && text.At.Y > lowest {
+					lowest, last = text.At.Y, text.String
+				}
+			}
+			assert.False(t, titles[last], "%s, page %d ends with %q", p.Block.Of.Name, i+2, last)
+		}
 	}
 }

@@ -109,8 +109,9 @@ func blockPicture(p sheet.Pattern, size float64) *ink.Drawing {
 // part sets the steps that belong together.
 func setPart(f *flow.Flow, part Part, o Options) {
 	title := heading
-	if len(part.Steps) > 0 && part.Steps[0].Title == "" {
-		title.Keep = max(title.Keep, flow.High(cellsOf(part.Steps[0], f.Width()))+20)
+	if len(part.Steps) > 0 && !(o.Short && part.Steps[0].Of != nil) {
+		cells := cellsOf(part.Steps[0], f.Width())
+		title.Keep = max(title.Keep, flow.High(cells[:min(len(cells), 4)])+2*head.Size+head.Before+4)
 	}
 	f.Text(part.Title, title)
 	if part.Lead != "" {
