@@ -26,7 +26,7 @@ func sentence(t *rapid.T, g *term, depth int) (words []string) {
 		if g.op == opSlot && g.slot.Is == "seam" {
 			return []string{"ridge"}
 		}
-		if depth > 6 {
+		if depth > 4 {
 			switch g.node {
 			case reflect.TypeFor[Point]():
 				return []string{"(", "1", ",", "2", ")"}
