@@ -21,6 +21,7 @@ var doors = []struct{ file, names, why string }{
 	{"cmd/gendocs/reference.go", "os.ReadFile", "reads the page of the language, whose end it writes"},
 	{"cmd/gendocs/main.go", "os.MkdirAll os.ReadDir os.ReadFile os.Remove os.WriteFile", "writes this repository's own pages"},
 	{"cmd/gendocs/messages.go", "filepath.Glob os.MkdirAll os.MkdirTemp os.RemoveAll", "lints this repository's own examples in a folder of its own"},
+	{"cmd/gendocs/reference.go", "os.ReadFile", "reads the page of the language, whose forms it writes"},
 	{"cmd/sewable/lint_shard.go", "os.Stat", "how large a file is, to share files out"},
 	{"lint/cache/cache.go", "os.Lstat os.Stat", "stamps of packs, of the program and of the folder for caches"},
 	{"lint/cache/state.go", "os.Lstat", "stamps of files"},

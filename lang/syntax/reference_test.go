@@ -143,9 +143,9 @@ func TestReferenceLimits(t *testing.T) {
 		fmt.Sprintf("| a name | %d characters |", MostNameLength),
 		fmt.Sprintf("| a number | %s in, and %d digits in a row |", thousands(MostInches), MostDigits),
 		fmt.Sprintf("| a patch number, a count of rows or columns | %s |", thousands(MostWhole)),
-		fmt.Sprintf("| parentheses and point forms inside each other | %d |", MostDepth),
+		fmt.Sprintf("| nested parentheses and point forms | %d |", MostDepth),
 		fmt.Sprintf("| terms of one sum or product | %s |", thousands(MostTerms)),
-		fmt.Sprintf("| braces inside each other | %d |", MostBraces),
+		fmt.Sprintf("| nested braces | %d |", MostBraces),
 	} {
 		assert.Contains(t, page, row)
 	}

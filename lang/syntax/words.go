@@ -30,7 +30,7 @@ var placeNames = []struct {
 	name  string
 }{
 	{InFile, "at the top of a file"}, {InBlock, "in a block"}, {InSection, "in a section"},
-	{InColourway, "in a colourway"}, {InSetting, "in a setting"},
+	{InColourway, "in a colorway"}, {InSetting, "in a setting"},
 }
 
 // String names the places as a sentence does: "in a block or in a section".
@@ -95,13 +95,13 @@ var statements = []*StatementInfo{
 	{
 		Word: "use", Where: InFile, Shape: `use "path"`,
 		Form:    "`use` needs the path of a file in quotes",
-		Meaning: "brings that file's own fabrics, lets, blocks and colourways",
+		Meaning: "makes the fabrics, lets, blocks and colorways of another file available",
 		by:      tagged[Use](),
 	},
 	{
 		Word: "units", Where: InFile, Shape: "units in",
 		Form:    "`units` needs `in`, `mm` or `cm`",
-		Meaning: "the unit of the bare numbers in this file",
+		Meaning: "the unit of numbers without a unit in this file",
 		snippet: "units ${1|in,mm,cm|}",
 		by:      byHand[Units](readUnits),
 	},
@@ -114,19 +114,19 @@ var statements = []*StatementInfo{
 	{
 		Word: "fabric", Where: InFile | InBlock, Shape: `fabric night "Night sky" #1d2b4f width 42 directional`,
 		Form:    "a fabric needs a name; a title in quotes, a color such as #1d2b4f, a `width` and `directional` may follow",
-		Meaning: "a fabric, its title, its colour on drawings and its usable width",
+		Meaning: "a fabric, its title, its color on drawings and its usable width",
 		snippet: `fabric ${1:name} "${2:Title}" ${3:#c3dcea}`,
 		by:      tagged[Fabric](),
 	},
 	{
 		Word: "let", Where: InFile | InBlock, Shape: "let h = 2 1/2",
 		Form:    "`let` needs a name, `=` and a number",
-		Meaning: "a name for a number: a length, a ratio or an angle by use",
+		Meaning: "a name for a number: a length, a ratio or an angle, depending on use",
 		by:      byHand[Let](readLet),
 	},
 	{
 		Word: "colourway", Where: InFile | InBlock, Body: InColourway, Shape: `colourway dusk "After sundown" {`,
-		Form:    "a colourway needs a name; a title in quotes may follow, and `{` ends the line",
+		Form:    "a colorway needs a name; a title in quotes may follow, and `{` ends the line",
 		Meaning: "other fabrics for a block, or for every block of the file",
 		snippet: "colourway ${1:name} \"${2:Title}\" {\n\t${3:sky} = ${4:plum}\n}",
 		by:      tagged[Colourway](),
@@ -134,13 +134,13 @@ var statements = []*StatementInfo{
 	{
 		Word: "colorway", Where: InFile | InBlock, Body: InColourway, Shape: `colorway dusk "After sundown" {`,
 		Form:    "a colorway needs a name; a title in quotes may follow, and `{` ends the line",
-		Meaning: "the same as colourway",
+		Meaning: "other fabrics for a block, or for every block of the file",
 		by:      tagged[Colourway](),
 	},
 	{
 		Word: "", Where: InColourway, Shape: "sky = plum",
-		Form:    "a line of a colourway needs a fabric, `=` and the fabric that takes its place",
-		Meaning: "one fabric of a colourway and the fabric that takes its place",
+		Form:    "a line of a colorway needs a fabric, `=` and the fabric that replaces it",
+		Meaning: "one fabric of a colorway and the fabric that replaces it",
 		by:      tagged[Swap](),
 	},
 	{
@@ -160,7 +160,7 @@ var statements = []*StatementInfo{
 	{
 		Word: "note", Where: InFile | InBlock | InSection | InSetting, Shape: `note "press the beam first"`,
 		Form:    "a note needs its words in quotes",
-		Meaning: "words for the sewist, printed there",
+		Meaning: "words for the quilter, printed there",
 		by:      tagged[Note](),
 	},
 	{
@@ -173,7 +173,7 @@ var statements = []*StatementInfo{
 	{
 		Word: "seam", Where: InBlock, Shape: "seam ridge from P to Q",
 		Form:    "a seam needs a name, `from` a point and `to` a point",
-		Meaning: "a named straight line; it may stand wherever two points name a line",
+		Meaning: "a named straight line; usable wherever two points name a line",
 		by:      tagged[SeamDef](),
 	},
 	{
@@ -242,7 +242,7 @@ var statements = []*StatementInfo{
 	},
 	{
 		Word: "fill", Where: InSetting, Shape: `fill "Little Sloop", "Lantern" turned 90`,
-		Form:    "`fill` needs the titles of blocks in quotes, with commas between them; a colourway, `turned` degrees and `mirrored` may follow each",
+		Form:    "`fill` needs the titles of blocks in quotes, with commas between them; a colorway, `turned` degrees and `mirrored` may follow each",
 		Meaning: "the blocks, left to right and top to bottom, the list repeating",
 		snippet: `fill "${1:Block}"`,
 		by:      tagged[Fill](),
@@ -250,7 +250,7 @@ var statements = []*StatementInfo{
 	{
 		Word: "on", Where: InSetting, Shape: "on point sky",
 		Form:    "`on point` needs the fabric of the setting triangles",
-		Meaning: "sets the blocks on their corners",
+		Meaning: "sets the blocks on point",
 		by:      tagged[OnPoint](),
 	},
 	{
@@ -268,7 +268,7 @@ var statements = []*StatementInfo{
 	{
 		Word: "border", Where: InSetting, Shape: "border 3 water",
 		Form:    "a border needs a width and a fabric",
-		Meaning: "a border; several follow each other outwards",
+		Meaning: "a border; several follow each other outward",
 		by:      tagged[Border](),
 	},
 	{
@@ -280,7 +280,7 @@ var statements = []*StatementInfo{
 	{
 		Word: "backing", Where: InSetting, Shape: "backing sand",
 		Form:    "a backing needs a fabric",
-		Meaning: "the fabric of the back",
+		Meaning: "the fabric for the back",
 		by:      tagged[Backing](),
 	},
 	{
@@ -304,11 +304,11 @@ type PointInfo struct {
 var pointForms = []*PointInfo{
 	{"", "(x, y)", "x to the right and y up from the lower left corner", reflect.TypeFor[Pair]()},
 	{"mid", "mid P Q", "the point halfway between two points", reflect.TypeFor[Mid]()},
-	{"along", "along P Q by L", "the point that is L from P towards Q; a seam's name may replace P Q", reflect.TypeFor[Along]()},
+	{"along", "along P Q by L", "the point that is L from P toward Q; a seam's name may replace P Q", reflect.TypeFor[Along]()},
 	{"part", "part 1/3 of P Q", "the point that divides the way from P to Q", reflect.TypeFor[Part]()},
 	{"where", "where P Q meets R S", "the point where two lines cross", reflect.TypeFor[Meet]()},
 	{"mirror", "mirror P across Q R", "the point on the other side of a line", reflect.TypeFor[Mirror]()},
-	{"turn", "turn P about Q by 45", "the point turned round another, degrees anticlockwise", reflect.TypeFor[Turn]()},
+	{"turn", "turn P about Q by 45", "the point turned around another, degrees counterclockwise", reflect.TypeFor[Turn]()},
 	{"move", "move P by (dx, dy)", "the point that is dx to the right of P and dy up", reflect.TypeFor[Move]()},
 }
 
@@ -344,22 +344,22 @@ func pointFormOf(node reflect.Type) *PointInfo {
 // otherWords are the words inside points, numbers and the rest, each with its
 // one-line meaning.
 var otherWords = []Keyword{
-	{"about", "the point that a turn goes round"},
+	{"about", "the center of a turn"},
 	{"across", "the line of a mirror"},
 	{"around", "the first patch: what the later seams leave around a point inside it"},
 	{"beyond", "the far side of the straight line through two points, or of a named seam"},
 	{"by", "between the two numbers of a size, or before a distance or an angle"},
-	{"cm", "centimetres"},
-	{"cut", "a size that is cut, not finished"},
-	{"directional", "a print with an up; it does not turn with a copy"},
+	{"cm", "centimeters"},
+	{"cut", "a cut size, not a finished one"},
+	{"directional", "a one-way print; it keeps its direction in a copy that is turned"},
 	{"from", "the first end of a seam"},
 	{"halved", "cut once corner to corner, the long side to the seam"},
 	{"in", "inches"},
-	{"inset", "a bent join that is meant"},
+	{"inset", "a set-in seam (Y-seam): a join with a corner, on purpose"},
 	{"meets", "where P Q meets R S: the point where two lines cross"},
-	{"mirrored", "a copy seen in a mirror"},
-	{"mm", "millimetres"},
-	{"moved", "a copy at another place"},
+	{"mirrored", "a mirrored copy"},
+	{"mm", "millimeters"},
+	{"moved", "a moved copy"},
 	{"of", "part 1/3 of P Q"},
 	{"open", "press open: half the allowance to each side"},
 	{"outer", "the allowance of a block's outer edge"},
@@ -370,7 +370,7 @@ var otherWords = []Keyword{
 	{"strip", "a strip of this width, cut to length while sewing"},
 	{"to", "the other end of a seam, or the other side of a join"},
 	{"toward", "press toward A: the allowance lies under that section"},
-	{"turned", "a copy turned, degrees anticlockwise"},
+	{"turned", "a copy turned, degrees counterclockwise"},
 	{"width", "the usable width of a fabric"},
 	{"with", "the swaps of a copy: with sky = plum, water = ink"},
 }
