@@ -56,7 +56,7 @@ var rooms = []struct {
 	{"lang/draw/sheet", "lang/geom lang/english lang/block lang/sew lang/cloth lang/draw lang/draw/fonts lang/draw/ink lang/draw/flow lang/draw/texts lang/draw/steps", ""},
 	{"lang/draw/guide", "lang/geom lang/block lang/draw lang/draw/ink lang/draw/svg lang/draw/flow lang/draw/texts lang/draw/steps lang/draw/hands lang/draw/sheet", ""},
 	{"lang/draw/labels", "lang/geom lang/cloth lang/cloth/cutlist lang/draw lang/draw/fonts lang/draw/ink lang/draw/texts lang/draw/sheet", ""},
-	{"lang/trace", "lang/source lang/geom lang/english lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/edit lang/draw/ink",
+	{"lang/svgimport", "lang/source lang/geom lang/english lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/edit lang/draw/ink",
 		"github.com/tdewolff/parse/v2 golang.org/x/image"},
 	{"lint", "lang/visible lang/files lang/english lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/sew/plan lang/cloth lang/edit",
 		"github.com/bmatcuk/doublestar/v4 github.com/pelletier/go-toml/v2"},
@@ -80,7 +80,7 @@ var rooms = []struct {
 		protocol + " github.com/aymanbagabas/go-udiff github.com/muesli/termenv"},
 	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", "golang.org/x/tools/txtar"},
 	{"cmd/sewable", "lang/visible lang/files lang/source lang/near lang/geom lang/english lang/syntax lang/syntax/format lang/block lang/show lang/sew lang/sew/plan lang/edit lang/cloth lang/cloth/cutlist " +
-		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels lang/trace " +
+		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels lang/svgimport " +
 		"lint lint/docs lint/marks lint/baseline lint/cache lint/output lint/rules lint/history lint/review lsp lsp/preview",
 		"github.com/alecthomas/kong github.com/aymanbagabas/go-udiff github.com/muesli/termenv golang.org/x/term"},
 }

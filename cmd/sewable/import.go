@@ -8,7 +8,7 @@ import (
 	"sewable/lang/english"
 	"sewable/lang/files"
 	"sewable/lang/geom"
-	"sewable/lang/trace"
+	"sewable/lang/svgimport"
 	"sewable/lang/visible"
 	"sewable/lint"
 )
@@ -45,7 +45,7 @@ const mostWeld = 5 * geom.Millimetre
 
 // Run turns a drawing into a block file.
 func (c importCmd) Run(ctx context.Context, s streams) error {
-	o := trace.Options{Title: c.Title, Chords: c.Segments, Units: c.Units}
+	o := svgimport.Options{Title: c.Title, Chords: c.Segments, Units: c.Units}
 	if c.Finished != "" {
 		n, ok := lint.ParseLength(c.Finished)
 		if !ok || !(n.Float64() >= geom.Inch/4) {
@@ -58,8 +58,8 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 		return fmt.Errorf("--snap is %q; it must be a length with its unit, up to 5 mm", c.Snap)
 	}
 	o.Weld = n.Float64()
-	if c.Segments < 0 || c.Segments > trace.MostChords {
-		return fmt.Errorf("--segments is %d; it must be from 1 to %d", c.Segments, trace.MostChords)
+	if c.Segments < 0 || c.Segments > svgimport.MostChords {
+		return fmt.Errorf("--segments is %d; it must be from 1 to %d", c.Segments, svgimport.MostChords)
 	}
 	if c.Out != "" { // known before the work is done
 		if files.Exists(c.Out) {
@@ -70,7 +70,7 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
-	b, err := trace.Trace(c.Path, text, o)
+	b, err := svgimport.Import(c.Path, text, o)
 	if err != nil {
 		return err
 	}

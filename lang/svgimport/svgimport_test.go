@@ -1,4 +1,4 @@
-package trace_test
+package svgimport_test
 
 import (
 	"errors"
@@ -15,23 +15,23 @@ import (
 
 	"sewable/lang/geom"
 	"sewable/lang/source"
+	"sewable/lang/svgimport"
 	"sewable/lang/syntax"
 	"sewable/lang/syntax/format"
-	"sewable/lang/trace"
 	"sewable/lint"
 	"sewable/lint/rules"
 )
 
 // How the drawings of traced.txtar are traced, where not as they are.
-var asked = map[string]trace.Options{
-	"lines":   {Size: 6 * geom.Inch, Weld: trace.Weld},
-	"pennant": {Size: 6 * geom.Inch, Weld: trace.Weld},
-	"moon":    {Size: 6 * geom.Inch, Weld: trace.Weld, Chords: 6},
+var asked = map[string]svgimport.Options{
+	"lines":   {Size: 6 * geom.Inch, Weld: svgimport.Weld},
+	"pennant": {Size: 6 * geom.Inch, Weld: svgimport.Weld},
+	"moon":    {Size: 6 * geom.Inch, Weld: svgimport.Weld, Chords: 6},
 }
 
 // The drawings of traced.txtar give the blocks beside them, which are formatted and have no finding but
 // that they are still to be divided.
-func TestTraced(t *testing.T) {
+func TestImported(t *testing.T) {
 	archive, err := txtar.ParseFile("testdata/traced.txtar")
 	require.NoError(t, err)
 	files := map[string]string{}
@@ -46,9 +46,9 @@ func TestTraced(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			o, ok := asked[name]
 			if !ok {
-				o.Weld = trace.Weld
+				o.Weld = svgimport.Weld
 			}
-			b, err := trace.Trace(f.Name, string(f.Data), o)
+			b, err := svgimport.Import(f.Name, string(f.Data), o)
 			require.NoError(t, err)
 			assert.Equal(t, files[name+".block"], b.Text)
 			var notes strings.Builder
@@ -66,7 +66,7 @@ func TestTraced(t *testing.T) {
 
 // sound says that a block file is formatted and that the linter has nothing against it but that it is not divided
 // yet, or what is a matter of the drawing: small, sharp, alike.
-func sound(t require.TestingT, b *trace.Block) {
+func sound(t require.TestingT, b *svgimport.Block) {
 	require.Equal(t, b.Text, format.Format(syntax.Parse(source.New("", b.Text))))
 	config := lint.NewConfig(rules.All)
 	for _, f := range lint.Text("/traced.block", b.Text, lint.Options{Config: config}).Findings {
@@ -84,8 +84,8 @@ func TestRefused(t *testing.T) {
 		t.Run(f.Name, func(t *testing.T) {
 			m := want.FindStringSubmatch(string(f.Data))
 			require.NotNil(t, m)
-			_, err := trace.Trace(f.Name, string(f.Data), trace.Options{Weld: trace.Weld})
-			var is *trace.Error
+			_, err := svgimport.Import(f.Name, string(f.Data), svgimport.Options{Weld: svgimport.Weld})
+			var is *svgimport.Error
 			require.True(t, errors.As(err, &is), "%v", err)
 			assert.Contains(t, is.Message, m[2])
 			if line, err := strconv.Atoi(m[1]); err == nil {
@@ -109,7 +109,7 @@ func TestRefusedWhole(t *testing.T) {
 			"x.svg:1:1: the document type declares entities, which are not expanded. Save the drawing without them"},
 		{"style sheet outside", `<?xml-stylesheet href="harbour.css"?><svg/>`,
 			"x.svg:1:1: a style sheet outside the drawing is not fetched. Save the drawing with its styles in it"},
-		{"too large", strings.Repeat(" ", trace.MostBytes+1), "x.svg: the drawing is larger than 32 MB. Remove what is not part of the block"},
+		{"too large", strings.Repeat(" ", svgimport.MostBytes+1), "x.svg: the drawing is larger than 32 MB. Remove what is not part of the block"},
 		{"too deep", "<svg>" + strings.Repeat("<g>", 1000), "x.svg:1:603: elements are nested more than 200 deep"},
 		{"too many elements", "<svg>" + strings.Repeat("<g/>", 200_001), "there are more than 200000 elements"},
 		{"too many uses", head + bomb(6, 10), "is one element too many: at most 200000 are drawn, each as often as it is used"},
@@ -117,7 +117,7 @@ func TestRefusedWhole(t *testing.T) {
 		{"too many crossings", head + tangle(1700) + "</svg>", "x.svg: the lines cross each other too often"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := trace.Trace("x.svg", c.text, trace.Options{})
+			_, err := svgimport.Import("x.svg", c.text, svgimport.Options{})
 			require.Error(t, err)
 			assert.Contains(t, err.Error(), c.want)
 			assert.Less(t, len(err.Error()), 300)
@@ -174,7 +174,7 @@ func TestTheSameSquare(t *testing.T) {
 		head + `><path fill="red" transform="skewX(0) scale(-96, 96) rotate(90) matrix(1 0 0 1 3 4)" d="M0,0 0,2 2,2 2,0Z"/></svg>`,
 		head + `><rect fill="red" width="192" height="192"/><rect visibility="hidden" width="5" height="5"/><g display="none"><text/></g><rect opacity="0" width="900" height="9"/></svg>`,
 	} {
-		b, err := trace.Trace("x.svg", text, trace.Options{Weld: trace.Weld, Units: "in"})
+		b, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld, Units: "in"})
 		if assert.NoError(t, err, text) {
 			assert.Equal(t, square, b.Text, text)
 		}
@@ -185,6 +185,6 @@ func TestReadsNothingElse(t *testing.T) {
 	dir := t.TempDir()
 	t.Chdir(dir)
 	require.NoError(t, os.WriteFile("gull.svg", []byte(`<svg xmlns="http://www.w3.org/2000/svg"><rect id="wing" width="96" height="96"/></svg>`), 0o600))
-	_, err := trace.Trace("x.svg", `<svg xmlns="http://www.w3.org/2000/svg"><use href="gull.svg#wing"/></svg>`, trace.Options{})
+	_, err := svgimport.Import("x.svg", `<svg xmlns="http://www.w3.org/2000/svg"><use href="gull.svg#wing"/></svg>`, svgimport.Options{})
 	assert.ErrorContains(t, err, "outside the drawing")
 }

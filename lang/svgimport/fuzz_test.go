@@ -1,4 +1,4 @@
-package trace_test
+package svgimport_test
 
 import (
 	"errors"
@@ -10,14 +10,14 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/draw/svg"
 	"sewable/lang/source"
+	"sewable/lang/svgimport"
 	"sewable/lang/syntax"
 	"sewable/lang/syntax/format"
-	"sewable/lang/trace"
 )
 
 // Whatever a drawing holds, it is refused with a place, or gives a block file that is read without an
 // error, formatted as it stands.
-func FuzzTrace(f *testing.F) {
+func FuzzImport(f *testing.F) {
 	for _, name := range []string{"testdata/traced.txtar", "testdata/refused.txtar"} {
 		archive, err := txtar.ParseFile(name)
 		require.NoError(f, err)
@@ -27,14 +27,14 @@ func FuzzTrace(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, text string, chords uint8) {
-		b, err := trace.Trace("x.svg", text, trace.Options{Weld: trace.Weld, Chords: int(chords % 8)})
+		b, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld, Chords: int(chords % 8)})
 		if err != nil {
-			var is *trace.Error
+			var is *svgimport.Error
 			require.True(t, errors.As(err, &is))
 			require.NotEmpty(t, is.Message)
 			return
 		}
-		again, err := trace.Trace("x.svg", text, trace.Options{Weld: trace.Weld, Chords: int(chords % 8)})
+		again, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld, Chords: int(chords % 8)})
 		require.NoError(t, err)
 		require.Equal(t, b.Text, again.Text)
 		readable(t, b)
@@ -47,15 +47,15 @@ func FuzzPath(f *testing.F) {
 		f.Add(d, "rotate(30 5 5) skewX(10)")
 	}
 	f.Fuzz(func(t *testing.T, d, transform string) {
-		b, err := trace.Trace("x.svg", `<svg xmlns="http://www.w3.org/2000/svg"><path d="`+clean(d)+`" transform="`+clean(transform)+`"/></svg>`,
-			trace.Options{Weld: trace.Weld, Chords: 4, Size: 762})
+		b, err := svgimport.Import("x.svg", `<svg xmlns="http://www.w3.org/2000/svg"><path d="`+clean(d)+`" transform="`+clean(transform)+`"/></svg>`,
+			svgimport.Options{Weld: svgimport.Weld, Chords: 4, Size: 762})
 		if err == nil {
 			readable(t, b)
 		}
 	})
 }
 
-func readable(t require.TestingT, b *trace.Block) {
+func readable(t require.TestingT, b *svgimport.Block) {
 	tree := syntax.Parse(source.New("", b.Text))
 	require.Empty(t, tree.Errors, b.Text)
 	require.Equal(t, b.Text, format.Format(tree))

@@ -1,4 +1,4 @@
-package trace_test
+package svgimport_test
 
 import (
 	"bytes"
@@ -14,8 +14,8 @@ import (
 	"sewable/lang/draw/svg"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
+	"sewable/lang/svgimport"
 	"sewable/lang/syntax"
-	"sewable/lang/trace"
 )
 
 const harbour = "../../testdata/harbour"
@@ -49,7 +49,7 @@ func TestOwnDrawingsReadBack(t *testing.T) {
 			for _, o := range []draw.Options{{}, {View: draw.Printed, Key: true}, {Labels: draw.SectionLabels, Size: 300}} {
 				var out bytes.Buffer
 				require.NoError(t, svg.Write(&out, draw.Block(sew.Analyse(b), o), svg.How{}))
-				got, err := trace.Trace("x.svg", out.String(), trace.Options{})
+				got, err := svgimport.Import("x.svg", out.String(), svgimport.Options{})
 				require.NoError(t, err, b.Name)
 				same(t, b, readText(t, got.Text))
 			}
@@ -64,7 +64,7 @@ func TestLongNamesReadBack(t *testing.T) {
 	b := readText(t, "fabric "+long+" #112233\nblock \"Quay\" 1 by 1 {\n  allowance 1/4\n  section "+long+" {\n    patch 1 "+long+" (0, 0) (1, 0) (1, 1) (0, 1)\n  }\n}\n")
 	var out bytes.Buffer
 	require.NoError(t, svg.Write(&out, draw.Block(sew.Analyse(b), draw.Options{}), svg.How{}))
-	got, err := trace.Trace("x.svg", out.String(), trace.Options{})
+	got, err := svgimport.Import("x.svg", out.String(), svgimport.Options{})
 	require.NoError(t, err)
 	same(t, b, readText(t, got.Text))
 }

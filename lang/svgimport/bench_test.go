@@ -1,15 +1,15 @@
-package trace_test
+package svgimport_test
 
 import (
 	"fmt"
 	"strings"
 	"testing"
 
-	"sewable/lang/trace"
+	"sewable/lang/svgimport"
 )
 
 // A checked cloth of n by n squares, each a shape.
-func BenchmarkTrace(b *testing.B) {
+func BenchmarkImport(b *testing.B) {
 	for _, n := range []int{10, 30, 100} {
 		var s strings.Builder
 		s.WriteString(`<svg xmlns="http://www.w3.org/2000/svg">`)
@@ -22,7 +22,7 @@ func BenchmarkTrace(b *testing.B) {
 			b.ReportAllocs()
 			b.SetBytes(int64(len(text)))
 			for b.Loop() {
-				if _, err := trace.Trace("x.svg", text, trace.Options{Weld: trace.Weld}); err != nil {
+				if _, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld}); err != nil {
 					b.Fatal(err)
 				}
 			}

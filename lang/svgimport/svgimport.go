@@ -1,7 +1,7 @@
-// Package trace turns a drawing in SVG into a block: its shapes become patches, their
+// Package svgimport turns a drawing in SVG into a block: its shapes become patches, their
 // colours fabrics, and groups of shapes sections where they divide the block.
 //
-//	Trace        a drawing's text to a block file's        trace.go
+//	Import       a drawing's text to a block file's        svgimport.go
 //	element      the drawing as a tree of elements         xml.go
 //	style        what is painted, and in what colour       style.go, css.go
 //	affine       transforms, units, view boxes             affine.go, view.go
@@ -19,7 +19,7 @@
 // What the elements, attributes and units mean is said by the World Wide Web Consortium: Scalable Vector
 // Graphics 1.1 (Second Edition), 16 August 2011, and, where that leaves it open,
 // Scalable Vector Graphics 2, Candidate Recommendation, 4 October 2018.
-package trace
+package svgimport
 
 import (
 	"fmt"
@@ -76,8 +76,8 @@ func (e *Error) Error() string {
 	return fmt.Sprintf("%s:%d:%d: %s", e.Path, e.Line, e.Column, e.Message)
 }
 
-// Trace makes a block of a drawing. Any error is an *Error.
-func Trace(path, text string, o Options) (*Block, error) {
+// Import makes a block of a drawing. Any error is an *Error.
+func Import(path, text string, o Options) (*Block, error) {
 	t := &tracer{path: path, o: o}
 	b, err := t.trace(text)
 	if err != nil {
