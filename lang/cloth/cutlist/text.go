@@ -217,9 +217,13 @@ func totals(l *cloth.List, w words) string {
 // inMeasure is a space inside "2 1/4 in", where no line ends.
 var inMeasure = regexp.MustCompile(`(\d) (\d+/\d+|in|ft|yd|mm|cm|m|sq)\b`)
 
-// wrap breaks a line at spaces, but not inside a measure, its continuation set in.
+// place is a place in the block, which no line ends in either.
+var place = regexp.MustCompile(`\([-\d./ ]+, [-\d./ ]+\)`)
+
+// wrap breaks a line at spaces, but not inside a measure or a place, its continuation set in.
 func wrap(s string, width int) []string {
 	const glue = "\u00a0"
+	s = place.ReplaceAllStringFunc(s, func(m string) string { return strings.ReplaceAll(m, " ", glue) })
 	for range 2 { // 2 1/4 in has two spaces
 		s = inMeasure.ReplaceAllString(s, "$1"+glue+"$2")
 	}

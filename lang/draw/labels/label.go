@@ -128,9 +128,25 @@ func (p *printer) label(d *ink.Drawing, box geom.Box, lab cloth.Label) error {
 	line(d, draw.FabricName(lab.Fabric), in, y, size, false)
 
 	row = geom.Box{Min: geom.Point{X: in.Min.X, Y: in.Max.Y - cutRow}, Max: in.Max}
-	words := []string{texts.Measures(cut), texts.Measures(after), texts.Measures(laid)}
-	words = slices.DeleteFunc(words, func(s string) bool { return s == "" })
-	if !fill(d, words, row, textSize(cutSize*high)) {
+	some := func(words ...string) []string {
+		words = slices.DeleteFunc(words, func(s string) bool { return s == "" })
+		for i := range words {
+			words[i] = texts.Measures(words[i])
+		}
+		return words
+	}
+	// The size in large letters and how the piece is laid below it, or where there is no room for that, in one.
+	if laid != "" {
+		above, below := row, row
+		above.Max.Y -= 0.55 * cutRow
+		below.Min.Y = above.Max.Y
+		trial := &ink.Drawing{}
+		if fill(trial, some(cut, after), above, textSize(cutSize*high)) && fillPlain(trial, some(laid), below, textSize(fabricSize*high)) {
+			d.Layer("text").Items = append(d.Layer("text").Items, trial.Layer("text").Items...)
+			return nil
+		}
+	}
+	if words := some(cut, after, laid); !fill(d, words, row, textSize(cutSize*high)) {
 		return p.tooSmall(lab, strings.Join(words, ", "))
 	}
 	return nil
@@ -174,13 +190,22 @@ func line(d *ink.Drawing, words string, in geom.Box, y, size float64, bold bool)
 // fill sets paragraphs into a box, as large as they fit up to a size, in the
 // middle of its height; the first in bold. It says whether they fit.
 func fill(d *ink.Drawing, paragraphs []string, in geom.Box, most float64) bool {
+	return set(d, paragraphs, in, most, true)
+}
+
+// fillPlain is the same with nothing in bold.
+func fillPlain(d *ink.Drawing, paragraphs []string, in geom.Box, most float64) bool {
+	return set(d, paragraphs, in, most, false)
+}
+
+func set(d *ink.Drawing, paragraphs []string, in geom.Box, most float64, bold bool) bool {
 	for size := most; size >= leastText-1e-9; size *= 0.96 {
 		var lines []*ink.Text
 		wide := 0.0
 		for i, words := range paragraphs {
-			for _, l := range fonts.Wrap(words, i == 0, in.Width()/size) {
+			for _, l := range fonts.Wrap(words, bold && i == 0, in.Width()/size) {
 				t := text(l, geom.Point{}, size, ink.Start)
-				t.Bold = i == 0
+				t.Bold = bold && i == 0
 				wide = max(wide, t.Len())
 				lines = append(lines, t)
 			}
