@@ -366,6 +366,8 @@ func TestUse(t *testing.T) {
 	for use, cause := range map[string]Cause{
 		"no.block": UseMissing, "folder": UseNotAFile, "../../x.block": UseOutside,
 		"/etc/passwd": UseAbsolute, "": UseMissing,
+		`C:\x.block`: UseAbsolute, "c:x.block": UseAbsolute, `\\server\share\x.block`: UseAbsolute,
+		"aux.block": UseNotPortable, `sub\x.block`: UseNotPortable, "x.block.": UseNotPortable, "x.block:s": UseNotPortable,
 	} {
 		files["u.block"] = fmt.Sprintf("use %q\nblock \"B\" 1 by 1 {\nsection S {\npatch 1 lost (0, 0) (1, 0) (1, 1)\n}\n}", use)
 		f := load(t, files, "u.block")

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -147,12 +146,14 @@ func (l *Loader) resolve(from, path string) (string, Cause) {
 	if path == "" {
 		return "", UseMissing
 	}
-	local := filepath.FromSlash(path)
-	if filepath.IsAbs(local) || strings.HasPrefix(path, "/") {
+	switch {
+	case files.Rooted(path):
 		return "", UseAbsolute
+	case !files.Portable(path):
+		return "", UseNotPortable
 	}
 	dir := filepath.Dir(files.Absolute(from))
-	abs := filepath.Join(dir, local)
+	abs := filepath.Join(dir, filepath.FromSlash(path))
 	if !files.Inside(abs, l.root(dir)) {
 		return "", UseOutside
 	}

@@ -449,11 +449,12 @@ const (
 	PointNotSeam   // one point where a line belongs
 
 	// BadUse
-	UseMissing  // no such file
-	UseOutside  // outside the repository
-	UseCycle    // the file comes back to itself
-	UseNotAFile // a folder, a device
-	UseAbsolute // an absolute path
+	UseMissing     // no such file
+	UseOutside     // outside the repository
+	UseCycle       // the file comes back to itself
+	UseNotAFile    // a folder, a device
+	UseAbsolute    // an absolute path
+	UseNotPortable // another file, or none, on another system
 
 	// PatchNumber
 	NumberTwice

@@ -14,6 +14,7 @@
 //
 //	files.go    what is read: Gate, Read
 //	kinds.go    how large each kind of file may be
+//	names.go    what a path says by its text alone, on every system
 //	place.go    where a path really is: links, repositories, roots
 //	write.go    what is written: whole or not at all
 //	leftover.go what a killed writer left behind
@@ -28,6 +29,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"sync"
 
 	"sewable/lang/source"
@@ -126,7 +128,7 @@ func (g *Gate) open(abs string) (*os.File, error) {
 			return nil, err
 		case info.Mode().IsRegular():
 			return openIn(at.root, real)
-		case info.Mode()&(fs.ModeSymlink|fs.ModeIrregular) == 0:
+		case !isLink(info.Mode()):
 			return nil, ErrNotAFile
 		}
 	}
@@ -139,6 +141,9 @@ func (g *Gate) open(abs string) (*os.File, error) {
 
 // inside resolves the links of a path that a walk or a file names, and gives the root that holds it.
 func (g *Gate) inside(abs string) (root, real string, err error) {
+	if runtime.GOOS == "windows" && odd(filepath.Base(abs)) {
+		return "", "", ErrNotAFile
+	}
 	at, err := g.place(filepath.Dir(abs))
 	if err != nil {
 		return "", "", err

@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -159,13 +160,13 @@ func under(path, root string) (string, bool) {
 }
 
 // gits reports whether a path below a root is git's own, such as .git/config, in which checkouts keep credentials, or
-// .git/hooks, whose files git runs. No commit can hold such a file, but one can hold a link to it. Letter case
-// may not count, and on Windows git~1 may be .git.
-func gits(path, root string) bool {
+// .git/hooks, whose files git runs. No commit can hold such a file, but one can hold a link to it. On Windows
+// the names of devices are no files either.
+func gits(path, root string) bool { return noFile(path, root, runtime.GOOS == "windows") }
+
+func noFile(path, root string, windows bool) bool {
 	rel, err := filepath.Rel(root, path)
-	return err == nil && slices.ContainsFunc(split(rel), func(name string) bool {
-		return strings.EqualFold(name, ".git") || strings.EqualFold(name, "git~1")
-	})
+	return err == nil && slices.ContainsFunc(split(rel), func(name string) bool { return gitsName(name) || windows && odd(name) })
 }
 
 func below(path, root string) (string, bool) {
@@ -256,15 +257,17 @@ func start(path string) (root string, names []string) {
 	return disk + string(filepath.Separator), split(path[len(disk):])
 }
 
-// leadsTo is where a link leads. A junction of Windows is one, though Go does not call it so.
+// leadsTo is where a link leads. A junction of Windows is one, though Go calls it irregular.
 func leadsTo(path string) (string, bool) {
 	info, err := os.Lstat(path)
-	if err != nil || info.Mode()&(fs.ModeSymlink|fs.ModeIrregular) == 0 {
+	if err != nil || !isLink(info.Mode()) {
 		return "", false
 	}
 	to, err := os.Readlink(path)
 	return to, err == nil
 }
+
+func isLink(mode fs.FileMode) bool { return mode&(fs.ModeSymlink|fs.ModeIrregular) != 0 }
 
 // split gives the names in a path.
 func split(path string) (names []string) {

@@ -52,7 +52,9 @@ var unusable = map[block.Cause]string{
 	block.UseOutside: "%s is outside the repository, so others who open this file may not have it. " +
 		"Copy it in. The repository is the folder with `.git`, or the topmost one with a `sewable.toml`",
 	block.UseAbsolute: "%s is a path on one computer only. Give its path from the folder of this file",
-	block.UseCycle:    "Circular `use`: %s uses this file. Move what both need into a third file",
+	block.UseNotPortable: "%s does not work on every computer. Write `/` between folders; no name may hold `\\` or `:`, end in a dot or " +
+		"a space, or be that of a device of Windows, such as aux, nul or com1",
+	block.UseCycle: "Circular `use`: %s uses this file. Move what both need into a third file",
 }
 
 func badUses(p *lint.Pass) {
