@@ -38,11 +38,12 @@ func BenchmarkCrowded(b *testing.B) {
 	for name, text := range map[string]string{
 		"line":       strings.Repeat("((({\"", syntax.MostBytes/5),
 		"braces":     strings.Repeat("{", syntax.MostLines-1),
+		"unclosed":   strings.Repeat("block \"B\" 4 by 4 {\n", syntax.MostLines-1),
 		"statements": strings.Repeat("patch a (0, 0) (1, 1\n", syntax.MostLines-1),
 	} {
 		path := filepath.Join(b.TempDir(), "crowded.block")
 		require.NoError(b, os.WriteFile(path, []byte(text), 0o644))
-		for _, args := range [][]string{{"lint", "--no-cache"}, {"cuts"}, {"fmt", "--check"}, {"draw", "-o", filepath.Join(b.TempDir(), "out.svg")}} {
+		for _, args := range [][]string{{"lint", "--no-cache"}, {"cuts"}, {"fmt", "--check"}, {"plan"}, {"print", "-o", filepath.Join(b.TempDir(), "out.pdf")}, {"draw", "-o", filepath.Join(b.TempDir(), "out.svg")}} {
 			b.Run(name+"/"+args[0], func(b *testing.B) {
 				b.ReportAllocs()
 				for b.Loop() {

@@ -75,14 +75,19 @@ func (c planCmd) Run(ctx context.Context, s streams) error {
 	}
 	var plans []blockPlan
 	planned := text
-	for _, i := range chosen {
-		f = read(planned)
+	for n, i := range chosen {
 		one, err := c.one(ctx, f, f.Blocks[i], how)
 		if err != nil {
 			return err
 		}
-		planned = edit.Apply(planned, one.edits)
 		plans = append(plans, one)
+		if len(one.edits) == 0 { // the file is as it was read
+			continue
+		}
+		planned = edit.Apply(planned, one.edits)
+		if n+1 < len(chosen) {
+			f = read(planned)
+		}
 	}
 	if err := ctx.Err(); err != nil {
 		return err

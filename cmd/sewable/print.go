@@ -93,7 +93,8 @@ type printing struct {
 	printCmd
 	o       lint.Options
 	wanted  []wanted
-	paths   []string // of the files with what is wanted
+	known   map[wantedKey]int // in wanted
+	paths   []string          // of the files with what is wanted
 	titles  map[string]bool
 	setting *lint.Settings // those of the first file
 	found   []lint.Finding // at error level, accepted or not
@@ -109,12 +110,21 @@ type wanted struct {
 	of        *block.Setting
 }
 
+// wantedKey is what makes two blocks to print one: the same sheets serve both.
+type wantedKey struct {
+	block      *block.Block
+	of         *block.Setting
+	colourway  *block.Colourway
+	mirrored   bool
+	up, turned float64
+}
+
 func (p *printing) open(ctx context.Context) error {
 	paths, err := lint.FindFiles(p.Paths, p.o.Config)
 	if err != nil {
 		return err
 	}
-	p.titles = make(map[string]bool)
+	p.titles, p.known = make(map[string]bool), make(map[wantedKey]int)
 	var known []string
 	var read []*block.File
 	for i, path := range paths {
@@ -162,14 +172,13 @@ func (p *printing) open(ctx context.Context) error {
 }
 
 func (p *printing) add(w wanted) {
-	i := slices.IndexFunc(p.wanted, func(v wanted) bool {
-		return v.block == w.block && v.of == w.of && v.colourway == w.colourway && v.at.Mirrored == w.at.Mirrored && v.at.Up == w.at.Up && v.at.Turned == w.at.Turned
-	})
-	if i >= 0 {
+	key := wantedKey{w.block, w.of, w.colourway, w.at.Mirrored, w.at.Up, w.at.Turned}
+	if i, ok := p.known[key]; ok {
 		p.wanted[i].copies += w.copies
 		p.wanted[i].numbers = append(p.wanted[i].numbers, w.numbers...)
 		return
 	}
+	p.known[key] = len(p.wanted)
 	p.wanted = append(p.wanted, w)
 	p.titles[w.block.Name] = true
 	if path := w.block.File.Source.Path; !slices.Contains(p.paths, path) {
