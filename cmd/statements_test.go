@@ -116,56 +116,62 @@ func TestEveryStatementIsServed(t *testing.T) {
 	}
 	how := compare.How{Before: cutting, After: cutting}
 	for _, form := range syntax.Statements() {
-		t.Run(form.Shape, func(t *testing.T) {
-			c, ok := changes[form.Shape]
-			if !ok { // it comes
-				for place, mark := range marks {
-					if form.Where&place != 0 {
-						c = change{mark, strings.ReplaceAll(form.Shape, "dusk", "day")}
-					}
-				}
-			}
-			require.Contains(t, yard, c.before)
-			before, after := yardOf(t, yard), yardOf(t, strings.Replace(yard, c.before, c.after, 1))
-
-			// Reviews see it, and so does the model.
-			same := len(before.Blocks) == len(after.Blocks)
-			for i, b := range before.Blocks {
-				same = same && compare.Blocks(sew.Analyse(b), sew.Analyse(after.Blocks[i]), how).Same()
-			}
-			for i, s := range before.Settings {
-				same = same && compare.Quilts(s, after.Settings[i], how).Same()
-			}
-			assert.False(t, same, "lang/compare does not see that this changes")
-
-			// The shown form shows it.
-			shown := func(f *block.File) string { return show.Text(f, false, cutting.Options) }
-			assert.NotEqual(t, shown(before), shown(after), "lang/show does not show it")
-
-			// The formatter keeps it.
-			laid := format.Format(after.Tree)
-			assert.Equal(t, tokens(after.Source.Text), tokens(laid), "lang/syntax/format loses something")
-			assert.Equal(t, laid, format.Format(syntax.Parse(source.New("a.block", laid))), "lang/syntax/format is not done at once")
-
-			// The editor offers it where it may stand, and says what it is.
-			if form.Word == "" || form.Word == "colorway" {
-				return
-			}
+		var ways []change
+		if c, ok := changes[form.Shape]; ok {
+			ways = []change{c}
+		} else { // it comes, wherever it may stand
 			for place, mark := range marks {
-				if form.Where&place == 0 {
-					continue
+				if form.Where&place != 0 {
+					ways = append(ways, change{mark, strings.ReplaceAll(form.Shape, "dusk", "day")})
 				}
-				text := strings.Replace(yard, mark, form.Word+" ", 1)
-				at := strings.Index(yard, mark)
-				f := &query.File{File: block.NewLoader(syntax.NewReader(), nil).Within("/").OpenText("/yard/a.block", text)}
-				offered := slices.ContainsFunc(query.Complete(f, at, query.Around{}), func(c query.Choice) bool {
-					return strings.Fields(c.Label)[0] == form.Word
-				})
-				assert.True(t, offered, "it is not offered %s", place)
-				assert.True(t, form.Snippet() != form.Word || form.Shape == form.Word, "it has no places to fill in")
-				assert.NotNil(t, query.SignatureAt(f, at+len(form.Word)+1), "it has no signature %s", place)
 			}
+		}
+		for _, c := range ways {
+			t.Run(form.Shape+c.before, func(t *testing.T) { served(t, form, c, how) })
+		}
+	}
+}
+
+func served(t *testing.T, form *syntax.StatementInfo, c change, how compare.How) {
+	require.Contains(t, yard, c.before)
+	before, after := yardOf(t, yard), yardOf(t, strings.Replace(yard, c.before, c.after, 1))
+
+	// Reviews see it, and so does the model.
+	same := len(before.Blocks) == len(after.Blocks)
+	for i, b := range before.Blocks {
+		same = same && compare.Blocks(sew.Analyse(b), sew.Analyse(after.Blocks[i]), how).Same()
+	}
+	for i, s := range before.Settings {
+		same = same && compare.Quilts(s, after.Settings[i], how).Same()
+	}
+	assert.False(t, same, "lang/compare does not see that this changes")
+
+	// The shown form shows it.
+	shown := func(f *block.File) string { return show.Text(f, false, how.Before.Options) }
+	assert.NotEqual(t, shown(before), shown(after), "lang/show does not show it")
+
+	// The formatter keeps it.
+	laid := format.Format(after.Tree)
+	assert.Equal(t, tokens(after.Source.Text), tokens(laid), "lang/syntax/format loses something")
+	assert.Equal(t, laid, format.Format(syntax.Parse(source.New("a.block", laid))), "lang/syntax/format is not done at once")
+
+	// The editor offers it where it may stand, and says what it is.
+	if form.Word == "" || form.Word == "colorway" {
+		return
+	}
+	for place, mark := range marks {
+		if form.Where&place == 0 {
+			continue
+		}
+		text := strings.Replace(yard, mark, form.Word+" ", 1)
+		at := strings.Index(yard, mark)
+		f := &query.File{File: block.NewLoader(syntax.NewReader(), nil).Within("/").OpenText("/yard/a.block", text)}
+		offered := slices.ContainsFunc(query.Complete(f, at, query.Around{}), func(c query.Choice) bool {
+			return strings.Fields(c.Label)[0] == form.Word
 		})
+		assert.True(t, offered, "it is not offered %s", place)
+		assert.True(t, form.Snippet() != form.Word || form.Shape == form.Word, "it has no places to fill in")
+		assert.NotNil(t, query.SignatureAt(f, at+len(form.Word)+1), "it has no signature %s", place)
 	}
 }
 

@@ -258,7 +258,7 @@ type Note struct {
 }
 
 func (b *Block) notes(x, y *block.Block) []Note {
-	out := noteChanges("", x.Notes, y.Notes)
+	out := noteChanges("", slices.Concat(x.File.Notes, x.Notes), slices.Concat(y.File.Notes, y.Notes)) // both are printed with the block
 	for _, s := range b.Sections {
 		if s.Before != nil && s.After != nil {
 			out = append(out, noteChanges(s.After.Name, s.Before.Notes, s.After.Notes)...)

@@ -45,7 +45,7 @@ async function session(page) {
   await page.locator('.codelens-decoration').first().waitFor(); // it moves the lines below it
 
   // The finding, when the mouse rests on it.
-  let hover = await rest(page, 'patch 2', 'skyy', 'No fabric is called skyy');
+  let hover = await rest(page, 'patch 2', 'skyy', 'There is no fabric called skyy');
   out.finding = (await hover.innerText()).replaceAll('\u00a0', ' ');
   await shot(page, 'finding');
 

@@ -156,7 +156,7 @@ async function saving(page) {
   edit('lighthouse.block', line, line.replace('signal', 'kelp'));
   await page.locator('#drawing [data-patch="T6"][fill="#3c5b4a"]').waitFor();
   edit('lighthouse.block', line.replace('signal', 'kelp'), `${line.replace('signal', 'signl')}`);
-  await until(page, '#findings', 'No fabric is called signl');
+  await until(page, '#findings', 'There is no fabric called signl');
   await page.locator('#drawing .findings path title').first().waitFor({ state: 'attached' });
   out.tally = await text(page, '#tally');
   await shot(page, 'finding');
