@@ -37,6 +37,7 @@ func TestHowAFirstPieceIsTurned(t *testing.T) {
 		{"a square on point", "", "(6, 2) (10, 6) (6, 10) (2, 6)", "", "6 3/4 by 6 3/4", AlongLongest},
 		// Two edges of one length that lie unlike: along the other one the tilted piece would be short.
 		{"two longest edges", "", "(0, 0) (8, 4) (4, 8) (3 1/2, 7 1/2) (6, 4 1/2)", "", "9 1/4 by 9 1/4", SquareToBlock},
+		{"two edges of nearly one length", "", "(0, 0) (6.93, 4) (3.7, 6.41)", "", "8 1/4 by 7 3/4", SquareToBlock},
 		{"a print", "directional", "(2, 0) (8, 6) (7, 7) (1, 1)", "", "8 1/4 by 8 1/4", SquareToBlock},
 		{"a designer's strip", "", "(2, 0) (8, 6) (7, 7) (1, 1)", "cut 10 by 2 3/4", "10 by 2 3/4", AlongLongest},
 		{"a designer's square", "", "(2, 0) (8, 6) (7, 7) (1, 1)", "cut 11 by 11", "11 by 11", AnyLie},
