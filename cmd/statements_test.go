@@ -1,6 +1,7 @@
 package cmd_test
 
 import (
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -115,7 +116,10 @@ func TestEveryStatementIsServed(t *testing.T) {
 		Ruler:   cloth.DefaultRuler, Squaring: geom.Inch,
 	}
 	how := compare.How{Before: cutting, After: cutting}
+	page, err := os.ReadFile("../lang/REFERENCE.md")
+	require.NoError(t, err)
 	for _, form := range syntax.Statements() {
+		assert.Contains(t, string(page), "\n"+form.Grammar()+"\n", "lang/REFERENCE.md does not have its form")
 		var ways []change
 		if c, ok := changes[form.Shape]; ok {
 			ways = []change{c}
@@ -171,7 +175,11 @@ func served(t *testing.T, form *syntax.StatementInfo, c change, how compare.How)
 		})
 		assert.True(t, offered, "it is not offered %s", place)
 		assert.True(t, form.Snippet() != form.Word || form.Shape == form.Word, "it has no places to fill in")
-		assert.NotNil(t, query.SignatureAt(f, at+len(form.Word)+1), "it has no signature %s", place)
+		s := query.SignatureAt(f, at+len(form.Word)+1)
+		require.NotNil(t, s, "it has no signature %s", place)
+		if s.Shape == form.Shape && len(s.Params) > 0 && form.Word != "units" { // whose one part is a word
+			assert.Zero(t, s.Active, "its signature does not say what comes first")
+		}
 	}
 }
 
