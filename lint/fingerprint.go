@@ -93,7 +93,7 @@ const (
 )
 
 func normal(statement string, settings bool) string {
-	if len(statement) > syntax.MostStatement { // it is not read, and its tokens would fill the memory
+	if len(statement) > syntax.MaxStatement { // it is not read, and its tokens would fill the memory
 		return statement
 	}
 	if settings {

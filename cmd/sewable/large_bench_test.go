@@ -36,10 +36,10 @@ func BenchmarkLarge(b *testing.B) {
 // BenchmarkCrowded is a file of nothing but what cannot be read: one line, or as many as there may be.
 func BenchmarkCrowded(b *testing.B) {
 	for name, text := range map[string]string{
-		"line":       strings.Repeat("((({\"", syntax.MostBytes/5),
-		"braces":     strings.Repeat("{", syntax.MostLines-1),
-		"unclosed":   strings.Repeat("block \"B\" 4 by 4 {\n", syntax.MostLines-1),
-		"statements": strings.Repeat("patch a (0, 0) (1, 1\n", syntax.MostLines-1),
+		"line":       strings.Repeat("((({\"", syntax.MaxBytes/5),
+		"braces":     strings.Repeat("{", syntax.MaxLines-1),
+		"unclosed":   strings.Repeat("block \"B\" 4 by 4 {\n", syntax.MaxLines-1),
+		"statements": strings.Repeat("patch a (0, 0) (1, 1\n", syntax.MaxLines-1),
 	} {
 		path := filepath.Join(b.TempDir(), "crowded.block")
 		require.NoError(b, os.WriteFile(path, []byte(text), 0o644))

@@ -59,8 +59,8 @@ func CheckName(kind block.Kind, name string) error {
 		return fmt.Errorf("`%s` is a word of the language and cannot be a name", name)
 	case len(tokens) != 1 || tokens[0].Kind != syntax.KindName || tokens[0].Text != name:
 		return fmt.Errorf("`%s` is not a name: a name begins with a letter, and letters, digits and _ follow", name)
-	case utf8.RuneCountInString(name) > syntax.MostNameLength:
-		return fmt.Errorf("a name has at most %d characters", syntax.MostNameLength)
+	case utf8.RuneCountInString(name) > syntax.MaxNameLength:
+		return fmt.Errorf("a name has at most %d characters", syntax.MaxNameLength)
 	}
 	if last, _ := utf8.DecodeLastRuneInString(name); kind == block.KindSection && unicode.IsDigit(last) {
 		return errors.New("a section's name may not end in a digit: labels are section and number, C4")

@@ -19,8 +19,8 @@ const snapWithin = 0.05
 // write gives the block file.
 func (t *tracer) write(p *plan) (*Block, error) {
 	text := t.text(p)
-	if len(text) > syntax.MostBytes {
-		return nil, t.failed("the block file would be larger than %d MB. Draw it with fewer corners", syntax.MostBytes>>20)
+	if len(text) > syntax.MaxBytes {
+		return nil, t.failed("the block file would be larger than %d MB. Draw it with fewer corners", syntax.MaxBytes>>20)
 	}
 	text = format.Format(syntax.Parse(source.New("", text)))
 	return &Block{

@@ -93,7 +93,7 @@ func TestReadingAfterLinesChange(t *testing.T) {
 // A text that is too long when each brace ends its line is read again when it is shorter.
 func TestReadingAfterALineOfBraces(t *testing.T) {
 	sound := "block \"B\" 3 by 3 {\n}\n"
-	most := strings.Repeat("{", MostLines-2)
+	most := strings.Repeat("{", MaxLines-2)
 	checkAfter(t, []string{sound, sound + most, sound + most + "}", sound + most + "}}", sound + most + "}}}", sound + most, sound})
 }
 

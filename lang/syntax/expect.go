@@ -73,7 +73,7 @@ func (w *walk) once(t *term, at int) (ends []int) {
 		}
 		return nil
 	case opSlot, opNode:
-		if len(w.path) > 8*MostDepth { // no statement nests so deep
+		if len(w.path) > 8*MaxDepth { // no statement nests so deep
 			return nil
 		}
 		w.path = append(w.path, step{t, at})

@@ -20,7 +20,7 @@ func (p *parser) terms(operators string, term func() Expr) Expr {
 		if len(op.Value) != 1 || strings.IndexByte(operators, op.Value[0]) < 0 || !p.spacedMinus(op) {
 			return x
 		}
-		if terms == MostTerms {
+		if terms == MaxTerms {
 			p.fail(&fault{at: spanOf(op), kind: Limit, message: "a sum or a product has at most 1,000 terms"})
 			return nil
 		}
@@ -87,7 +87,7 @@ func (p *parser) number() *Number {
 			n.Unit, n.Span.End = unit, spanOf(u).End
 		}
 	}
-	if most := mostIn[n.Unit]; value.Float64() > most {
+	if most := maxIn[n.Unit]; value.Float64() > most {
 		p.fail(tooLarge(n.Span))
 	}
 	return n
@@ -95,11 +95,11 @@ func (p *parser) number() *Number {
 
 var units = map[string]Unit{"in": Inches, "mm": Millimetres, "cm": Centimetres}
 
-// mostIn is the greatest number in each unit: 10,000 in. A bare number gets
+// maxIn is the greatest number in each unit: 10,000 in. A bare number gets
 // the benefit of the doubt here: Parse knows the unit of the file.
-var mostIn = [...]float64{
-	Bare: MostInches * geom.Inch / geom.Millimetre, Inches: MostInches,
-	Millimetres: MostInches * geom.Inch / geom.Millimetre, Centimetres: MostInches * geom.Inch / geom.Centimetre,
+var maxIn = [...]float64{
+	Bare: MaxInches * geom.Inch / geom.Millimetre, Inches: MaxInches,
+	Millimetres: MaxInches * geom.Inch / geom.Millimetre, Centimetres: MaxInches * geom.Inch / geom.Centimetre,
 }
 
 func tooLarge(at source.Span) *fault {

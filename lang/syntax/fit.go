@@ -11,7 +11,7 @@ import (
 // unfit says why a text cannot be read at all: it is not text, or too long.
 // Nil when it can.
 func unfit(text string) *Error {
-	if len(text) > MostBytes {
+	if len(text) > MaxBytes {
 		return &Error{Kind: Limit, Message: "a file is at most 8 MiB",
 			Detail: "this one has more; divide it and bring the parts together with `use`"}
 	}
@@ -29,7 +29,7 @@ func unfit(text string) *Error {
 		}
 		return &Error{At: source.Span{Start: at, End: at + 1}, Kind: NotText, Message: "this is not a text file in UTF-8", Detail: detail}
 	}
-	if strings.Count(text, "\n") >= MostLines {
+	if strings.Count(text, "\n") >= MaxLines {
 		return tooMany("divide it and bring the parts together with `use`")
 	}
 	return nil

@@ -122,7 +122,7 @@ func (b *tokens) load(text string) (n, numbers, parentheses int, bad *lexer.Toke
 				badAt = n
 			}
 		case KindName:
-			if badAt < 0 && end-start > MostNameLength && tooLong(text[start:end]) {
+			if badAt < 0 && end-start > MaxNameLength && tooLong(text[start:end]) {
 				badAt = n
 			}
 		}

@@ -231,7 +231,7 @@ func braceIn(item *Item) source.Span { return item.Brace().Shift(-item.Stmt.Star
 
 // open opens the body of an item.
 func (b *builder) open(i int, p *piece, item *Item, body Place) {
-	if len(b.work.frames) == MostBraces {
+	if len(b.work.frames) == MaxBraces {
 		item.Kind, item.Node = Unreadable, nil
 		b.tooDeep++
 		b.fail(item, &fault{at: source.Span{Start: 0, End: item.Stmt.Len()}, kind: Limit, message: "braces nest at most 20 deep"})
@@ -396,10 +396,10 @@ func (b *builder) checkUnit() {
 	if len(b.large) == 0 {
 		return
 	}
-	most := float64(MostInches)
+	most := float64(MaxInches)
 	for _, item := range b.tree.Items {
 		if u, ok := item.Node.(*Units); ok {
-			most = mostIn[units[u.Unit.Text]]
+			most = maxIn[units[u.Unit.Text]]
 			break
 		}
 	}

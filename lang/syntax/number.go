@@ -11,10 +11,10 @@ import (
 
 // The limits of a number.
 const (
-	// MostDigits is the most digits that may follow each other in a number.
-	MostDigits = 12
-	// MostInches is the greatest number, in inches.
-	MostInches = 10_000
+	// MaxDigits is the most digits that may follow each other in a number.
+	MaxDigits = 12
+	// MaxInches is the greatest number, in inches.
+	MaxInches = 10_000
 )
 
 // vulgar are the fractions that are one character (Unicode, Number Forms and
@@ -135,7 +135,7 @@ func numberEnd(text string, i int) int {
 // the reader; its kind is Limit or Malformed.
 func numberValue(text string) (value geom.Num, problem string, kind ErrorKind) {
 	n := digitsEnd(text, 0)
-	if n > MostDigits {
+	if n > MaxDigits {
 		return tooManyDigits()
 	}
 	whole := digits(text[:n])
@@ -144,7 +144,7 @@ func numberValue(text string) (value geom.Num, problem string, kind ErrorKind) {
 	}
 	if text[n] == '.' {
 		decimals := text[n+1:]
-		if len(decimals) > MostDigits {
+		if len(decimals) > MaxDigits {
 			return tooManyDigits()
 		}
 		scale := int64(1)
@@ -164,7 +164,7 @@ func numberValue(text string) (value geom.Num, problem string, kind ErrorKind) {
 	}
 	var top, bottom int64
 	if slash := strings.IndexByte(fraction, '/'); slash >= 0 {
-		if slash > MostDigits || len(fraction)-slash-1 > MostDigits {
+		if slash > MaxDigits || len(fraction)-slash-1 > MaxDigits {
 			return tooManyDigits()
 		}
 		top, bottom = digits(fraction[:slash]), digits(fraction[slash+1:])

@@ -12,19 +12,19 @@ import (
 
 // The limits of a statement.
 const (
-	// MostStatement is the most bytes of a statement.
-	MostStatement = 256 << 10
-	// MostNameLength is the most characters of a name.
-	MostNameLength = 200
-	// MostDepth is how deep parentheses and point forms may nest.
-	MostDepth = 100
-	// MostWhole is the greatest whole number: of patches, rows, columns.
-	MostWhole = 10_000
-	// MostTerms is the most terms of one sum or product.
-	MostTerms = 1000
+	// MaxStatement is the most bytes of a statement.
+	MaxStatement = 256 << 10
+	// MaxNameLength is the most characters of a name.
+	MaxNameLength = 200
+	// MaxDepth is how deep parentheses and point forms may nest.
+	MaxDepth = 100
+	// MaxWhole is the greatest whole number: of patches, rows, columns.
+	MaxWhole = 10_000
+	// MaxTerms is the most terms of one sum or product.
+	MaxTerms = 1000
 )
 
-func tooLong(name string) bool { return utf8.RuneCountInString(name) > MostNameLength }
+func tooLong(name string) bool { return utf8.RuneCountInString(name) > MaxNameLength }
 
 // parser reads the tokens of one statement by recursive descent: what is
 // hot or common to many statements. The grammar of the statements themselves
@@ -195,7 +195,7 @@ func (p *parser) whole() Whole {
 	case kindOf(t) != KindNumber || digitsEnd(t.Value, 0) < len(t.Value):
 		p.unexpected()
 		return Whole{}
-	case len(t.Value) > MostDigits || digits(t.Value) > MostWhole:
+	case len(t.Value) > MaxDigits || digits(t.Value) > MaxWhole:
 		p.fail(&fault{at: spanOf(t), kind: Limit, message: "a whole number is at most 10,000", detail: show(t) + " is too large"})
 		return Whole{}
 	}
@@ -205,7 +205,7 @@ func (p *parser) whole() Whole {
 
 // deeper counts a level of nesting; every call that succeeds needs a p.depth--.
 func (p *parser) deeper() bool {
-	if p.depth++; p.depth <= MostDepth {
+	if p.depth++; p.depth <= MaxDepth {
 		return true
 	}
 	p.fail(&fault{at: spanOf(p.peek()), kind: Limit, message: "parentheses and point forms nest at most 100 deep",

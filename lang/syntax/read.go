@@ -14,10 +14,10 @@ import (
 
 // The limits of a file.
 const (
-	MostBytes = 8 << 20
-	MostLines = 250_000
-	// MostBraces is how deep braces may nest; a sound file needs 2.
-	MostBraces = 20
+	MaxBytes = 8 << 20
+	MaxLines = 250_000
+	// MaxBraces is how deep braces may nest; a sound file needs 2.
+	MaxBraces = 20
 )
 
 // Parse reads a file by itself. For many files, or one that is being edited,
@@ -88,7 +88,7 @@ func (r *Reader) Parse(f *source.File) *Tree {
 	w.pieces = scan(w.pieces[:0], f.Text)
 	w.each = each(w.each[:0], w.pieces)
 	var tree *Tree
-	if len(w.pieces) > MostLines {
+	if len(w.pieces) > MaxLines {
 		tree = unread(f, crowded())
 	} else {
 		tree = r.nest(w, f, w.each, nil)
@@ -116,7 +116,7 @@ func (r *Reader) ParseIn(m *memo.Store, f *source.File) *Tree {
 		} else {
 			now.pieces = rescan(before.pieces, before.text, f.Text)
 		}
-		if len(now.pieces) > MostLines {
+		if len(now.pieces) > MaxLines {
 			tree = unread(f, crowded())
 			return cut{}
 		}
@@ -182,7 +182,7 @@ func inchMark(text string, tokens []lexer.Token) int {
 
 // readStatement reads one statement by its first word.
 func readStatement(w *workbench, place Place, text string) reading {
-	if len(text) > MostStatement {
+	if len(text) > MaxStatement {
 		return reading{fault: &fault{at: source.Span{Start: 0, End: strings.IndexAny(text+"\n", " \n")}, kind: Limit,
 			message: "a statement is at most 256 KiB"}}
 	}
@@ -235,7 +235,7 @@ func readStatement(w *workbench, place Place, text string) reading {
 	}
 	for i := range n {
 		if t := &room[i]; kindOf(t) == KindNumber && digitsEnd(t.Value, 0) > 4 && units[room[i+1].Value] == Bare {
-			if value, problem, _ := numberValue(t.Value); problem == "" && value.Float64() > max(MostInches, found.largest) {
+			if value, problem, _ := numberValue(t.Value); problem == "" && value.Float64() > max(MaxInches, found.largest) {
 				found.largest, found.largestAt = value.Float64(), spanOf(t)
 			}
 		}

@@ -125,10 +125,10 @@ func TestSoundOddities(t *testing.T) {
 
 func TestLimits(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
-		"file":        {strings.Repeat("// a long comment that fills the file\n", MostBytes/38+1), "a file is at most 8 MiB"},
-		"one line":    {strings.Repeat("}", MostLines+1), "a file has at most 250,000 lines"},
-		"lines":       {strings.Repeat("\n", MostLines), "a file has at most 250,000 lines"},
-		"statement":   {"block \"T\" 6 by 6 {\noutline " + strings.Repeat("(1, 2) ", MostStatement/7) + "\n}\n", "a statement is at most 256 KiB"},
+		"file":        {strings.Repeat("// a long comment that fills the file\n", MaxBytes/38+1), "a file is at most 8 MiB"},
+		"one line":    {strings.Repeat("}", MaxLines+1), "a file has at most 250,000 lines"},
+		"lines":       {strings.Repeat("\n", MaxLines), "a file has at most 250,000 lines"},
+		"statement":   {"block \"T\" 6 by 6 {\noutline " + strings.Repeat("(1, 2) ", MaxStatement/7) + "\n}\n", "a statement is at most 256 KiB"},
 		"name":        {"let " + strings.Repeat("帆", 201) + " = 3\n", "a name has at most 200 characters"},
 		"digits":      {"let n = " + strings.Repeat("9", 5000) + "\n", "a number has at most 12 digits in a row"},
 		"parentheses": {"let n = " + strings.Repeat("(", 100_000) + "\n", "parentheses and point forms nest at most 100 deep"},

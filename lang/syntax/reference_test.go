@@ -138,14 +138,14 @@ func TestReferenceExplainsEveryWord(t *testing.T) {
 func TestReferenceLimits(t *testing.T) {
 	page, _ := referenceExamples(t)
 	for _, row := range []string{
-		fmt.Sprintf("| a file | %d MiB, %s lines |", MostBytes>>20, thousands(MostLines)),
-		fmt.Sprintf("| a statement | %d KiB |", MostStatement>>10),
-		fmt.Sprintf("| a name | %d characters |", MostNameLength),
-		fmt.Sprintf("| a number | %s in, and %d digits in a row |", thousands(MostInches), MostDigits),
-		fmt.Sprintf("| a patch number, a count of rows or columns | %s |", thousands(MostWhole)),
-		fmt.Sprintf("| nested parentheses and point forms | %d |", MostDepth),
-		fmt.Sprintf("| terms of one sum or product | %s |", thousands(MostTerms)),
-		fmt.Sprintf("| nested braces | %d |", MostBraces),
+		fmt.Sprintf("| a file | %d MiB, %s lines |", MaxBytes>>20, thousands(MaxLines)),
+		fmt.Sprintf("| a statement | %d KiB |", MaxStatement>>10),
+		fmt.Sprintf("| a name | %d characters |", MaxNameLength),
+		fmt.Sprintf("| a number | %s in, and %d digits in a row |", thousands(MaxInches), MaxDigits),
+		fmt.Sprintf("| a patch number, a count of rows or columns | %s |", thousands(MaxWhole)),
+		fmt.Sprintf("| nested parentheses and point forms | %d |", MaxDepth),
+		fmt.Sprintf("| terms of one sum or product | %s |", thousands(MaxTerms)),
+		fmt.Sprintf("| nested braces | %d |", MaxBraces),
 	} {
 		assert.Contains(t, page, row)
 	}

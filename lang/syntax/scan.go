@@ -65,10 +65,10 @@ type scanner struct {
 	partial   bool // at stands in the middle of a line
 }
 
-// scan appends the pieces of a text to a buffer; past MostLines of them it stops.
+// scan appends the pieces of a text to a buffer; past MaxLines of them it stops.
 func scan(pieces []piece, text string) []piece {
 	s := scanner{text: text}
-	for s.at < len(text) && len(pieces) <= MostLines {
+	for s.at < len(text) && len(pieces) <= MaxLines {
 		pieces = append(pieces, s.piece())
 	}
 	return pieces
@@ -110,7 +110,7 @@ func rescan(old []*piece, before, text string) []*piece {
 	}
 	out := append(make([]*piece, 0, len(old)+16), old[:keep]...)
 	next, at := keep, s.at+delta // the old piece that may come next, and where it would begin
-	for s.at < len(text) && len(out) <= MostLines {
+	for s.at < len(text) && len(out) <= MaxLines {
 		if s.at >= len(text)-tail {
 			for next < len(old) && at < s.at {
 				at += old[next].length

@@ -165,9 +165,9 @@ func TestExplain(t *testing.T) {
 
 func TestNames(t *testing.T) {
 	for text, is := range map[string]bool{
-		"sky": true, "Dämmerung_2": true, strings.Repeat("ä", MostNameLength): true,
+		"sky": true, "Dämmerung_2": true, strings.Repeat("ä", MaxNameLength): true,
 		"": false, "2sky": false, "_sky": false, "sky blue": false, " sky": false, "sky//x": false, "a-b": false, "\"sky\"": false,
-		"patch": false, strings.Repeat("a", MostNameLength+1): false,
+		"patch": false, strings.Repeat("a", MaxNameLength+1): false,
 	} {
 		assert.Equal(t, is, IsName(text), "%.20q", text)
 	}

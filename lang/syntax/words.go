@@ -439,7 +439,7 @@ func IsReserved(word string) bool { return vocabulary[word] != nil }
 // IsName reports whether a text can be a name: it is no reserved word, and not too long.
 func IsName(text string) bool {
 	t := Tokens(text)
-	return len(t) == 1 && t[0].Kind == KindName && t[0].Text == text && utf8.RuneCountInString(text) <= MostNameLength
+	return len(t) == 1 && t[0].Kind == KindName && t[0].Text == text && utf8.RuneCountInString(text) <= MaxNameLength
 }
 
 // Quote is a text as a string of the language. It has to stand on one line.

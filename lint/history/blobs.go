@@ -105,7 +105,7 @@ func (b *blobs) answer() (string, error) {
 	if err != nil {
 		return b.broken(err)
 	}
-	text := make([]byte, min(size, syntax.MostBytes+1))
+	text := make([]byte, min(size, syntax.MaxBytes+1))
 	if _, err := io.ReadFull(b.out, text); err != nil {
 		return b.broken(err)
 	}
