@@ -53,17 +53,24 @@ func TestWhatIsRememberedOfOneText(t *testing.T) {
 	assert.NotEqual(t, two, three)
 	assert.Equal(t, two, actions("patch 2"))
 
-	hover := func() string {
+	hover := func(patch string) string {
 		var hover struct {
 			Contents struct{ Value string } `json:"contents"`
 		}
-		c.Must("textDocument/hover", lsptest.At(path, at("patch 2")), &hover)
+		c.Must("textDocument/hover", lsptest.At(path, at(patch)), &hover)
 		return hover.Contents.Value
 	}
 	for _, pictures := range []string{"text", "image", "none", "text"} {
 		c.Notify("workspace/didChangeConfiguration", object{"settings": object{"sewable": object{"pictures": pictures}}})
-		shown := hover()
+		shown := hover("patch 2")
 		assert.Equal(t, pictures == "image", strings.Contains(shown, "data:image/svg"), pictures)
 		assert.Equal(t, pictures == "text", strings.Contains(shown, "```text"), pictures)
+		if pictures == "image" {
+			_, two, _ := strings.Cut(shown, "base64,")
+			_, three, _ := strings.Cut(hover("patch 3"), "base64,")
+			assert.NotEqual(t, two, three)
+			_, again, _ := strings.Cut(hover("patch 2"), "base64,")
+			assert.Equal(t, two, again)
+		}
 	}
 }

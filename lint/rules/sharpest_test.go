@@ -16,6 +16,8 @@ func TestSharpest(t *testing.T) {
 	for _, twice := range []geom.Polygon{
 		{{X: 0, Y: 0}, {X: 127, Y: 0}, {X: 126.6, Y: 0.3}, {X: 127, Y: 127}, {X: 0, Y: 127}},
 		{{X: 0, Y: 0}, {X: 127, Y: 0}, {X: 127, Y: 0}, {X: 127, Y: 127}, {X: 0, Y: 127}},
+		{{X: 0, Y: 0}, {X: 127, Y: 0}, {X: 126.7, Y: 0.05}, {X: 127, Y: 127}, {X: 0, Y: 127}},
+		{{X: 0, Y: 0}, {X: 126.7, Y: 0.2}, {X: 127, Y: 0}, {X: 127, Y: 127}, {X: 0, Y: 127}},
 	} {
 		_, angle := sharpest(twice)
 		assert.Greater(t, angle, 85.0)
