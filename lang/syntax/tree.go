@@ -17,6 +17,9 @@
 //	parser.go, expr.go, point.go, patch.go   read what is common or frequent by hand
 //	accept.go     finds what the comments accept
 //
+// The grammar is said once, in the tags of nodes.go; terms.go has it as a value. expect.go works out from it what may come
+// next, for messages and editors, and print.go writes it down for the reference.
+//
 // The reference of the language is lang/REFERENCE.md; its examples are tests of
 // this package.
 package syntax
