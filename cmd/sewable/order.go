@@ -128,7 +128,7 @@ func counting(findings []lint.Finding, f *block.File) map[*block.Block][]lint.Fi
 		}
 	}
 	for _, b := range f.Blocks {
-		out[b] = append(outside[:len(outside):len(outside)], out[b]...)
+		out[b] = slices.Concat(outside, out[b])
 	}
 	return out
 }
