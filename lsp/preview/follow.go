@@ -190,8 +190,8 @@ func (f *follower) watchUses(m *block.File) {
 		seen[m] = true
 		from := filepath.Dir(files.Absolute(filepath.FromSlash(m.Source.Path)))
 		for _, u := range m.Uses {
-			if local := filepath.FromSlash(u.Path); !filepath.IsAbs(local) && len(f.files) < mostFiles {
-				if path := filepath.Join(from, local); f.inside.Stays(path) {
+			if !files.Rooted(u.Path) && files.Portable(u.Path) && len(f.files) < mostFiles {
+				if path := filepath.Join(from, filepath.FromSlash(u.Path)); f.inside.Stays(path) {
 					f.note(path)
 				}
 			}

@@ -1,6 +1,7 @@
 package preview_test
 
 import (
+	"fmt"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -325,4 +326,28 @@ func TestNoFile(t *testing.T) {
 	require.NoError(t, err)
 	err = page.Follow(t.Context(), preview.Following{Rules: rules.All, Config: func() (*lint.Config, error) { return lint.NewConfig(rules.All), nil }})
 	assert.ErrorIs(t, err, os.ErrNotExist)
+}
+
+// A file that becomes a link out of the repository is told as one: what was shown stays, and nothing of what it leads to is sent.
+func TestALinkOutIsNotShown(t *testing.T) {
+	outside := filepath.Join(t.TempDir(), "zebra.block")
+	write(t, outside, "block \"Zebra\" 4 by 4 {\n  zebra stripes\n}\n")
+	dir := repository(t, map[string]string{"palette.block": palette, "two.block": two})
+	path := filepath.Join(dir, "two.block")
+	w := open(t, follow(t, start(t, preview.Options{}), path), preview.Look{})
+	w.words(nil)
+	require.NoError(t, os.Remove(path))
+	if err := os.Symlink(outside, path); err != nil {
+		t.Skip(err)
+	}
+	s := w.words(func(s said) bool { return strings.Contains(s.Why, "link") })
+	assert.Contains(t, s.Why, "two.block: it is a link that leads out of the repository")
+	assert.Equal(t, "Buoy", s.Title)
+	assert.NotContains(t, strings.ToLower(fmt.Sprint(s)), "zebra")
+	again := open(t, w.page, preview.Look{Title: "Zebra"}) // nor to a window that comes later
+	assert.NotContains(t, strings.ToLower(fmt.Sprint(again.words(nil))), "zebra")
+	assert.NotContains(t, strings.ToLower(again.picture(nil).SVG), "zebra")
+	require.NoError(t, os.Remove(path))
+	write(t, path, two)
+	w.words(func(s said) bool { return s.Why == "" && !s.Old })
 }
