@@ -190,7 +190,7 @@ func TestGoneAndBack(t *testing.T) {
 	w.words(nil)
 	require.NoError(t, os.Remove(path))
 	s := w.words(func(s said) bool { return s.Why != "" })
-	assert.Contains(t, s.Why, "no file of this name")
+	assert.Contains(t, s.Why, "no longer exists")
 	assert.Equal(t, "Buoy", s.Title, "what was shown stays")
 	write(t, path, two)
 	w.words(func(s said) bool { return s.Why == "" && !s.Old })
