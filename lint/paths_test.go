@@ -14,7 +14,7 @@ import (
 
 func TestFindFiles(t *testing.T) {
 	tree(t, map[string]string{
-		"sewable.toml":            `exclude = ["drafts", "old/**/*.block", "./sketch?.block"]`,
+		"sewable.toml":            `exclude = ["drafts", "old/**/*.block", "./sketch?.block", "parked/"]`,
 		"b.block":                 "",
 		"a.block":                 "",
 		"notes.txt":               "",
@@ -24,6 +24,7 @@ func TestFindFiles(t *testing.T) {
 		"drafts/a.block":          "",
 		"old/deep/deeper/x.block": "",
 		"old/keep.txt":            "",
+		"parked/a.block":          "",
 		"new/a.block":             "",
 		"new/sewable.toml":        "",
 		"new/drafts/a.block":      "", // the settings there exclude nothing

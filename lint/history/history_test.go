@@ -322,6 +322,27 @@ func TestUseLeavesNoCommit(t *testing.T) {
 	assert.True(t, followed("in.block"))
 }
 
+// A link that leads out of a commit is told as one, however it is spelled.
+func TestLinksOutOfACommit(t *testing.T) {
+	r := newRepo(t)
+	links := map[string]string{"absolute.block": "/etc/passwd", "up.block": "../palette.block", "parent.block": "..", "sub/far.block": "../../x.block", "chain.block": "up.block"}
+	require.NoError(t, os.Mkdir(filepath.Join(r.dir, "sub"), 0o755))
+	for name, to := range links {
+		require.NoError(t, os.Symlink(to, filepath.Join(r.dir, filepath.FromSlash(name))))
+	}
+	require.NoError(t, os.Symlink("..dots.block", filepath.Join(r.dir, "in.block")))
+	r.write("..dots.block", palette)
+	r.commit()
+	tree := r.tree(r.open(""), "HEAD")
+	for name := range links {
+		_, err := tree.Read(name)
+		assert.ErrorIs(t, err, files.ErrOutside, name)
+	}
+	text, err := tree.Read("in.block")
+	require.NoError(t, err)
+	assert.Equal(t, palette, text)
+}
+
 func TestErrorsAreOneClearLine(t *testing.T) {
 	r := newRepo(t)
 	_, err := history.Open(t.Context(), filepath.Dir(r.dir))
