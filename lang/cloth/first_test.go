@@ -32,6 +32,8 @@ func TestHowAFirstPieceIsTurned(t *testing.T) {
 		{"an upright strip", "", "(2, 1) (4, 1) (4, 9) (2, 9)", "", "9 by 3 1/4", AnyLie},
 		{"a square", "", "(2, 2) (4, 2) (4, 4) (2, 4)", "", "3 by 3", AnyLie},
 		{"a triangle", "", "(3, 6) (1, 2) (5, 2)", "", "5 by 5", SquareToBlock},
+		// As wide as it is high: nobody sees which side of 9 by 9 1/4 goes which way.
+		{"nearly a square", "", "(6.979, 0) (7.095, 0) (8, 4.27) (8, 6.238) (2.601, 8) (1.072, 8) (0, 6.054) (0, 5.407)", "", "9 1/4 by 9 1/4", SquareToBlock},
 		{"a strip on the slant", "", "(2, 0) (8, 6) (7, 7) (1, 1)", "", "9 1/2 by 2 3/4", AlongLongest},
 		// A square on its point has four longest edges, and covers along each.
 		{"a square on point", "", "(6, 2) (10, 6) (6, 10) (2, 6)", "", "6 3/4 by 6 3/4", AlongLongest},

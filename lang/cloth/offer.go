@@ -108,11 +108,17 @@ func (s *Shape) RectangleOffer(o Options) Offer {
 const tiltSaves = 0.25
 
 // firstOffer is the rectangle of a patch without a seam. It is laid by eye, so it is square to
-// the block, its long side the way the patch is long; along the patch's longest edge, and said
+// the block, its long side the way the patch is long, and a square where that is not seen; along the patch's longest edge, and said
 // to be so, only where that saves more than tiltSaves.
 func (s *Shape) firstOffer(o Options) Offer {
 	u := s.straight()
 	straight := s.eyeOffer(u, o)
+	if side := max(straight.Along, straight.Across); s.nearlySquare(u, o) && side > min(straight.Along, straight.Across) {
+		square := s.offer(Rectangle, side, side, s.boxed(u, side, side, s.middleAlong(u)), o.Placement)
+		square.LeastAlong, square.LeastAcross = straight.LeastAlong, straight.LeastAcross
+		square.Laid.Lie = s.lie(square, o)
+		straight = square
+	}
 	straight.Angle = angleOf(s.Back(u).Sub(s.origin))
 	if !level(u) {
 		tilted := s.eyeOffer(geom.Point{X: 1}, o)
@@ -151,8 +157,18 @@ func (s *Shape) coversAlongLongest(of Offer, o Options) bool {
 		if s.Margin(s.boxed(u, along, across, s.middleAlong(u)), o.Placement).Least < -eps {
 			return false
 		}
+		if of.Laid.Lie != AlongLongest && s.nearlySquare(u, o) && s.Margin(s.boxed(u, across, along, s.middleAlong(u)), o.Placement).Least < -eps {
+			return false
+		}
 	}
 	return true
+}
+
+// nearlySquare says whether nobody sees which way the patch is longer, along u or square to it: by
+// less than a step.
+func (s *Shape) nearlySquare(u geom.Point, o Options) bool {
+	w, h, _ := s.grownAlong(u)
+	return math.Abs(w-h) < o.Step
 }
 
 // straight is the side of the block that runs the way the patch is long, in the frame.

@@ -412,11 +412,11 @@ func shortage(p cutPatch, cut reading, h hand, mirror bool, up float64) (float64
 		long, short := max(cut.along, cut.across), min(cut.along, cut.across)
 		worst := math.Inf(-1)
 		if cut.lie != "along" {
-			worst = byEye(corners, long, short, longWay(corners, xy{1, 0}), h)
+			worst = byEither(corners, long, short, xy{1, 0}, h)
 		}
 		switch cut.lie {
 		case "":
-			worst = max(worst, byEye(corners, long, short, longWay(corners, longestOf(corners)), h))
+			worst = max(worst, byEither(corners, long, short, longestOf(corners), h))
 		case "along": // the words name the edge
 			worst = byEye(corners, cut.edge, cut.along+cut.across-cut.edge, longestOf(corners), h)
 		}
@@ -540,17 +540,23 @@ func isEnd(called string, corners []xy, o, u xy, end, other xy) bool {
 	return (called == "wide") == (near > far) && (called == "wide" || called == "narrow")
 }
 
-// longWay is u or the direction square to it, whichever way a patch is longer.
-func longWay(corners []xy, u xy) xy {
+// byEither lays a piece with its sides along u, the long one the way the patch is longer; where that is
+// by less than 1/8 in, which nobody sees, either way.
+func byEither(corners []xy, long, short float64, u xy, h hand) float64 {
 	lo, hi := xy{math.Inf(1), math.Inf(1)}, xy{math.Inf(-1), math.Inf(-1)}
 	for _, c := range corners {
 		x, y := rel(c, xy{}, u)
 		lo, hi = xy{min(lo[0], x), min(lo[1], y)}, xy{max(hi[0], x), max(hi[1], y)}
 	}
-	if hi[1]-lo[1] > hi[0]-lo[0]+1e-9 {
-		return u.left()
+	longer := hi[0] - lo[0] - (hi[1] - lo[1])
+	worst := math.Inf(-1)
+	if longer > -0.125 {
+		worst = byEye(corners, long, short, u, h)
 	}
-	return u
+	if longer < 0.125 {
+		worst = max(worst, byEye(corners, long, short, u.left(), h))
+	}
+	return worst
 }
 
 // longestOf is the direction of a patch's longest edge.
