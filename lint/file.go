@@ -24,7 +24,7 @@ type Failure struct {
 }
 
 func (f Failure) Error() string {
-	return fmt.Sprintf("%s: the rule %s broke down: %s", f.File, f.Rule, f.Cause)
+	return fmt.Sprintf("%s: internal error in the rule %s: %s", f.File, f.Rule, f.Cause)
 }
 
 // PanicThrough lets a rule that breaks down take the program with it. Tests

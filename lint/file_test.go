@@ -140,7 +140,7 @@ func TestARuleThatBreaksDown(t *testing.T) {
 		r := lint.Text("a.block", text, o)
 		assert.Equal(t, []string{"a.block:1:7 error broken-rule: seen.", "a.block:1:7 hint last-rule: still here."}, lines(r.Findings))
 		require.Len(t, r.Failures, 1)
-		assert.EqualError(t, r.Failures[0], "a.block: the rule broken-rule broke down: no such corner")
+		assert.EqualError(t, r.Failures[0], "a.block: internal error in the rule broken-rule: no such corner")
 		assert.Contains(t, r.Failures[0].Stack, "lint_test.go")
 	})
 	t.Run("is loud in tests", func(t *testing.T) {

@@ -190,7 +190,7 @@ func TestRuleBreaksDown(t *testing.T) {
 	assert.Len(t, d.Diagnostics, 1)
 	c.Await("the log", func(sent []lsptest.Message) bool {
 		for _, m := range sent {
-			if m.Method == "window/logMessage" && bytes.Contains(m.Params, []byte("broke down")) {
+			if m.Method == "window/logMessage" && bytes.Contains(m.Params, []byte("internal error")) {
 				return true
 			}
 		}

@@ -79,7 +79,7 @@ func (g grid) fits(c block.Cell, x, y int) error {
 		case math.Abs(w-h) > geom.Hair:
 			return fmt.Errorf("%q is %s, not square, and cannot be set on point", c.Block.Name, size)
 		case math.Abs(w-side) > geom.Hair:
-			return fmt.Errorf("%q is %s and the first block of %q is %s wide; on point all blocks are of one size, for otherwise the setting triangles have no straight edge. Frame the smaller ones",
+			return fmt.Errorf("%q is %s, but the first block of %q is %s wide; on point all blocks must be the same size, because otherwise the setting triangles have no straight edge. Frame the smaller ones",
 				c.Block.Name, size, g.Name, geom.Format(side, u))
 		}
 		return nil
@@ -87,7 +87,7 @@ func (g grid) fits(c block.Cell, x, y int) error {
 	cw, _ := sizeOf(g.cell(0, x))
 	_, rh := sizeOf(g.cell(y, 0))
 	if math.Abs(w-cw) > geom.Hair || math.Abs(h-rh) > geom.Hair {
-		return fmt.Errorf("%q is %s, and in row %d and column %d of %q it has to be %s by %s to be sewn to the blocks in line with it",
+		return fmt.Errorf("%q is %s, but in row %d and column %d of %q it must be %s by %s to fit the blocks in line with it",
 			c.Block.Name, size, y+1, x+1, g.Name, geom.Format(cw, u), geom.Format(rh, u))
 	}
 	return nil

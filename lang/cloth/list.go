@@ -166,15 +166,15 @@ func (f *FabricList) tooWide(err error, how How) error {
 		return err
 	}
 	p := f.Pieces[wide.Wanted]
-	what := fmt.Sprintf("%s of %q is cut %s by %s, and %s is %s wide", p.Uses[0].Label, p.Uses[0].Block,
+	what := fmt.Sprintf("%s of %q is cut %s by %s, but %s is %s wide", p.Uses[0].Label, p.Uses[0].Block,
 		geom.Format(p.Along, how.Unit), geom.Format(p.Across, how.Unit), f.Fabric.Name, geom.Format(f.Width, how.Unit))
 	if wide.Lengthwise {
-		return fmt.Errorf("%s: allow it to be cut along the length", what)
+		return fmt.Errorf("%s: allow it to be cut along the length of the fabric", what)
 	}
 	if p.Keeps {
-		return fmt.Errorf("%s: a print with an up cannot be turned, so divide the patch or take a wider cloth", what)
+		return fmt.Errorf("%s: a directional print cannot be turned, so divide the patch or use a wider fabric", what)
 	}
-	return fmt.Errorf("%s: divide the patch, or take a wider cloth", what)
+	return fmt.Errorf("%s: divide the patch, or use a wider fabric", what)
 }
 
 // Label is one piece, to be written on it.

@@ -111,12 +111,12 @@ func gather(o Order, how How) (*gathering, error) {
 		missing: map[string]bool{},
 	}
 	if o.Kits < 1 {
-		return nil, errors.New("the number of kits starts at 1")
+		return nil, errors.New("the number of kits must be at least 1")
 	}
 	analysed := make(map[*block.Block]map[*block.Patch]Seam)
 	add := func(p Placed, places []int) {
 		if p.Count < 1 || p.Count > MostPieces {
-			g.fail("%q is wanted %d times; give a number from 1 to %d", p.Block.Name, p.Count, MostPieces)
+			g.fail("%q is requested %d times; use a number from 1 to %d", p.Block.Name, p.Count, MostPieces)
 			return
 		}
 		seams, ok := analysed[p.Block]
@@ -143,7 +143,7 @@ func gather(o Order, how How) (*gathering, error) {
 		g.round(q)
 	}
 	if g.total > MostPieces/g.kits {
-		g.fail("this comes to more than %d pieces; ask for fewer kits or copies at a time", MostPieces)
+		g.fail("this is more than %d pieces; request fewer kits or copies at a time", MostPieces)
 	}
 	for _, b := range g.fabrics {
 		b.settle(g.kits)
@@ -175,7 +175,7 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam, places []int) {
 	options := g.how.Options(p.Block.File)
 	for _, sec := range p.Block.Sections {
 		if sec.Broken {
-			g.fail("section %s of %q cannot be read whole, so its pieces are not known", sec.Name, p.Block.Name)
+			g.fail("section %s of %q could not be read completely, so its pieces are not known", sec.Name, p.Block.Name)
 			continue
 		}
 		for _, patch := range sec.Patches {
@@ -207,7 +207,7 @@ func (g *gathering) part(q *Quilt, p Part) {
 	}
 	keeps := p.Fabric.Directional && p.Form == Rectangle
 	if keeps && p.Along > width+eps && p.Across <= width {
-		g.fail("%s of %q is cut %s by %s, and %s is %s wide: a print with an up cannot be turned, so let the strip be joined end to end or take another cloth",
+		g.fail("%s of %q is cut %s by %s, but %s is %s wide: a directional print cannot be turned, so allow joined strips or use another fabric",
 			p.Name, q.Of.Name, geom.Format(p.Along, g.how.Unit), geom.Format(p.Across, g.how.Unit), p.Fabric.Name, geom.Format(width, g.how.Unit))
 		return
 	}

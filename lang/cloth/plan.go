@@ -108,7 +108,7 @@ type TooWide struct {
 }
 
 func (e *TooWide) Error() string {
-	return fmt.Sprintf("piece %d is wider than the cloth", e.Wanted)
+	return fmt.Sprintf("piece %d is wider than the fabric", e.Wanted)
 }
 
 // MakePlan lays the pieces out on the cloth. The error is a *TooWide.

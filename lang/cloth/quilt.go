@@ -80,9 +80,9 @@ func QuiltOf(set *block.Setting) (*Quilt, error) {
 	q := &Quilt{Of: set}
 	switch {
 	case set.Broken:
-		return nil, fmt.Errorf("the setting %q cannot be read whole; mend it first", set.Name)
+		return nil, fmt.Errorf("the setting %q could not be read completely; fix it first", set.Name)
 	case len(set.Cells) == 0 || set.Rows < 1 || set.Columns < 1:
-		return nil, fmt.Errorf("the setting %q needs rows, columns and a fill", set.Name)
+		return nil, fmt.Errorf("the setting %q needs `rows`, `columns` and `fill`", set.Name)
 	case set.Rows > MostBlocks/set.Columns:
 		return nil, fmt.Errorf("the setting %q has more than %d blocks", set.Name, MostBlocks)
 	}

@@ -154,10 +154,10 @@ func TestFill(t *testing.T) {
 
 func TestBadSettings(t *testing.T) {
 	for setting, want := range map[string]string{
-		"setting \"S\" {\n rows 2\n columns 2\n}":                                            "needs rows, columns and a fill",
-		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Long\"\n}":                  `"Long" is 6 in by 9 in, and in row 1 and column 2 of "S" it has to be 6 in by 6 in`,
+		"setting \"S\" {\n rows 2\n columns 2\n}":                                            "needs `rows`, `columns` and `fill`",
+		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Long\"\n}":                  `"Long" is 6 in by 9 in, but in row 1 and column 2 of "S" it must be 6 in by 6 in`,
 		"setting \"S\" {\n rows 1\n columns 1\n fill \"Long\"\n on point sand\n}":            `"Long" is 6 in by 9 in, not square, and cannot be set on point`,
-		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Small\"\n on point sand\n}": `"Small" is 4 in by 4 in and the first block of "S" is 6 in wide; on point all blocks are of one size`,
+		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Small\"\n on point sand\n}": `"Small" is 4 in by 4 in, but the first block of "S" is 6 in wide; on point all blocks must be the same size`,
 		"setting \"S\" {\n rows 9999\n columns 9999\n fill \"Tile\"\n}":                      "more than 100000 blocks",
 	} {
 		f := open(t, tileText+setting)
@@ -249,11 +249,11 @@ func TestLongBorders(t *testing.T) {
 	assert.Len(t, joined.Whole, 1)
 	_, err = border(Lengthwise)
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, and sea is 40 in wide: a print with an up cannot be turned, so let the strip be joined end to end`)
+	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, but sea is 40 in wide: a directional print cannot be turned, so allow joined strips`)
 	q.Parts = plain
 	_, err = border(Refused)
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, and sea is 40 in wide: allow it to be cut along the length`)
+	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, but sea is 40 in wide: allow it to be cut along the length of the fabric`)
 }
 
 // Every kit and every quilt has binding of its own, and each strip a label: what is left of
@@ -322,10 +322,10 @@ block "Bare" 6 by 6 {
 		o    Order
 		want string
 	}{
-		{Order{Blocks: []Placed{{Block: tile, Count: 1}}}, "kits starts at 1"},
-		{Order{Kits: 1, Blocks: []Placed{{Block: tile, Count: 0}}}, `"Tile" is wanted 0 times`},
-		{Order{Kits: 1, Blocks: []Placed{{Block: tile, Count: -3}}}, "wanted -3 times"},
-		{Order{Kits: 1, Blocks: []Placed{{Block: tile, Count: 1 << 40}}}, "give a number"},
+		{Order{Blocks: []Placed{{Block: tile, Count: 1}}}, "kits must be at least 1"},
+		{Order{Kits: 1, Blocks: []Placed{{Block: tile, Count: 0}}}, `"Tile" is requested 0 times`},
+		{Order{Kits: 1, Blocks: []Placed{{Block: tile, Count: -3}}}, "requested -3 times"},
+		{Order{Kits: 1, Blocks: []Placed{{Block: tile, Count: 1 << 40}}}, "use a number"},
 		{Order{Kits: 1000, Blocks: []Placed{{Block: tile, Count: 100_000}}}, "more than 2000000 pieces"},
 	} {
 		_, err := NewList(row.o, usualHow())
@@ -341,7 +341,7 @@ block "Bare" 6 by 6 {
 	wide := open(t, "fabric sky width 20\nallowance 1/4\nblock \"Wide\" 30 by 30 {\n section A {\n patch 1 sky (0, 0) (30, 0) (30, 30) (0, 30)\n }\n}\n")
 	_, err = NewList(Order{Kits: 1, Blocks: []Placed{{Block: wide.Blocks[0], Count: 1}}}, usualHow())
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), "sky is 20 in wide: divide the patch, or take a wider cloth")
+	assert.Contains(t, err.Error(), "sky is 20 in wide: divide the patch, or use a wider fabric")
 }
 
 // Sizes that no ruler has are rounded up to one it has, in the list's own unit.

@@ -198,7 +198,7 @@ func describe(b *block.Block, o Options) string {
 	for _, s := range b.Sections {
 		patches += len(s.Patches)
 	}
-	side := "seen from the finished side"
+	side := "seen from the front"
 	if o.View == Printed {
 		side = "seen from the printed side, mirrored"
 	}
@@ -213,7 +213,7 @@ func describe(b *block.Block, o Options) string {
 	text := fmt.Sprintf("%s by %s, %s, %s",
 		geom.FormatNumber(b.Width.Float64(), b.File.Unit), geom.Format(b.Height.Float64(), b.File.Unit), holds, side)
 	if o.Colourway != nil {
-		text += ", colourway " + o.Colourway.Name
+		text += ", colorway " + o.Colourway.Name
 	}
 	return text + "."
 }

@@ -67,7 +67,9 @@ type LooseSeam struct {
 // LooseSeams are all those of a block.
 type LooseSeams []LooseSeam
 
-func (l LooseSeams) Error() string { return "the seam " + l[0].Seam.Name + " of it ends in nothing" }
+func (l LooseSeams) Error() string {
+	return "the seam " + l[0].Seam.Name + " stops without meeting another"
+}
 
 // loose are the seams that would be gone without trace. One that another statement names stays
 // in the file, and may be there for that alone.

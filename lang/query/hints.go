@@ -83,7 +83,7 @@ func (f *File) patchHints(b *block.Block, sec *block.Section, inside func(*synta
 			add(p.ShapeAt().End, HintSeam, "seam "+f.length(m.seam.Len()), "sewn onto "+labels(m.on))
 		}
 		if p.Given != block.ByCorners {
-			add(p.ShapeAt().End, HintCorners, cornerWords(p.Corners, f.Unit), "the corners it comes to")
+			add(p.ShapeAt().End, HintCorners, cornerWords(p.Corners, f.Unit), "resulting corners")
 		}
 		if p.Cut != nil {
 			continue // she has said it herself
@@ -199,7 +199,7 @@ func LensCloth(f *File, at source.Span) string {
 	for _, b := range f.Blocks {
 		if b.At.Span == at {
 			if area, ok := f.blockCloth(b); ok && area > 0 {
-				return " · " + geom.FormatArea(area, f.Unit) + " of cloth"
+				return " · " + geom.FormatArea(area, f.Unit) + " of fabric"
 			}
 		}
 	}

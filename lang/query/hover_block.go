@@ -80,7 +80,7 @@ func (h *HoverText) join(f *File, b *block.Block, j *block.Join) {
 	case block.Partial:
 		h.say("Stitch a part of the edge now; `finish` sews the rest.")
 	case block.Inset:
-		h.say("The edge is bent, and that is meant: pivot at the corner.")
+		h.say("A set-in seam (Y-seam): pivot at the corner.")
 	}
 	s := f.Sewing(b)
 	for _, line := range s.JoinLines() {
@@ -218,7 +218,7 @@ func patchesOf(b *block.Block) int {
 }
 
 func (h *HoverText) colourway(c *block.Colourway) {
-	h.Title = "colourway " + c.Name
+	h.Title = "colorway " + c.Name
 	if c.Title != "" {
 		h.Title += " · " + c.Title
 	}

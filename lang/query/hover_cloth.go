@@ -130,11 +130,11 @@ func (h *HoverText) cut(f *File, p *block.Patch, on cloth.Seam) {
 		h.fact("smallest", "%s", f.offer(ways.Smallest))
 	}
 	if extra := c.Extra(); o.Keeps && extra > 1 {
-		h.fact("print", "keeping it upright takes %s more cloth", geom.FormatArea(extra, f.Unit))
+		h.fact("print", "keeping it upright takes %s more fabric", geom.FormatArea(extra, f.Unit))
 	}
 	for _, x := range []*cloth.Offer{ways.HalfSquare, ways.QuarterSquare} {
 		if x != nil && x.Form != o.Form && !o.Keeps {
-			h.fact(x.Form.String(), "%s, %s of cloth instead of %s", f.offer(*x),
+			h.fact(x.Form.String(), "%s, %s of fabric instead of %s", f.offer(*x),
 				geom.FormatArea(x.Cloth(), f.Unit), geom.FormatArea(o.Cloth(), f.Unit))
 		}
 	}

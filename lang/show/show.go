@@ -221,7 +221,7 @@ func isBox(b *block.Block) bool {
 func (w *writer) section(sewing *sew.Block, s *block.Section, seams map[*block.Patch]cloth.Seam) {
 	head := "section " + s.Name + titled(s.Title)
 	if s.Broken {
-		w.line(1, "%s cannot be read whole", head)
+		w.line(1, "%s could not be read completely", head)
 		return
 	}
 	w.line(1, "%s, %d patches", head, len(s.Patches))

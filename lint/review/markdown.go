@@ -50,7 +50,7 @@ func Markdown(w io.Writer, r *Report) error {
 		b.WriteString(text)
 	}
 	if left > 0 {
-		fmt.Fprintf(&b, "\n%d more are left out here, since a comment may not be longer; `sewable review` shows them all.\n", left)
+		fmt.Fprintf(&b, "\n%d more are not shown because of the length limit of a comment; `sewable review` shows them all.\n", left)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

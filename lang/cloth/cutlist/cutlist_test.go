@@ -259,7 +259,7 @@ setting "Wide" {
 	assert.InDelta(t, area/40, l.Fabrics[0].Bound/geom.Inch, 1e-6)
 
 	_, out = list(1, 1)
-	assert.Contains(t, out, "Cut 2 lengths of 80 in for the backing of Wide, the whole width of the cloth, and sew them")
+	assert.Contains(t, out, "Cut 2 lengths of 80 in for the backing of Wide, the whole width of the fabric, and sew them")
 	_, out = list(1, 3)
 	assert.Contains(t, out, "Cut 6 lengths of 80 in")
 	assert.Regexp(t, `sew 2\s+together side by side for each kit`, out)

@@ -91,7 +91,7 @@ func facts(p *cloth.PlacedPiece, w words) (out []fact) {
 		add(o.name, "%s; to spare %s, at worst %s", w.offer(*o.offer), w.spare(o.offer.Nominal.Least), w.spare(o.offer.Worst.Least))
 	}
 	if len(ways.Grown) > 0 {
-		add("shaped piece", "%s, the allowance all round with mitred corners", geom.FormatArea(math.Abs(ways.Grown.Area()), w.unit))
+		add("shaped piece", "%s, with the allowance all around and mitered corners", geom.FormatArea(math.Abs(ways.Grown.Area()), w.unit))
 	}
 	return out
 }
@@ -141,7 +141,7 @@ func (w words) about(along, across float64) string {
 
 // offer is a way to cut a piece and the cloth it takes.
 func (w words) offer(o cloth.Offer) string {
-	return w.offered(o) + ": " + geom.FormatArea(o.Cloth(), w.unit) + " of cloth"
+	return w.offered(o) + ": " + geom.FormatArea(o.Cloth(), w.unit) + " of fabric"
 }
 
 // offered is a way to cut a piece, in the words of the cut list.

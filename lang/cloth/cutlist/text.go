@@ -116,7 +116,7 @@ func steps(f *cloth.FabricList, kits int, w words) (out []string) {
 				}
 			}
 		}
-		step("Cut %s of %s for the %s of %s, the whole width of the cloth%s", english.Count(x.Count, one, many), w.length(x.Height), x.What, x.Of, then)
+		step("Cut %s of %s for the %s of %s, the whole width of the fabric%s", english.Count(x.Count, one, many), w.length(x.Height), x.What, x.Of, then)
 	}
 	for _, s := range f.Plan.Strips {
 		if s.Height > f.Width && s.Height > cloth.DefaultRuler {
@@ -209,7 +209,7 @@ func totals(l *cloth.List, w words) string {
 	s := fmt.Sprintf("In all %s from %s of %s: buy %s.", english.Count(l.Count(), "piece", "pieces"), english.Count(strips, "strip", "strips"),
 		english.Count(len(l.Fabrics), "fabric", "fabrics"), w.buy(buy))
 	if least > buy-1 {
-		s += " No layout takes less."
+		s += " No layout uses less."
 	}
 	return s
 }

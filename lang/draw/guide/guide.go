@@ -224,7 +224,7 @@ func complete(p sheet.Pattern) sheet.Pattern {
 
 func check(p sheet.Pattern) error {
 	if b := p.Block.Of; b.Broken || len(p.Block.Sections) == 0 {
-		return fmt.Errorf("%q cannot be read whole, so there is no way to say how it is sewn", b.Name)
+		return fmt.Errorf("%q could not be read completely, so there are no sewing steps", b.Name)
 	}
 	return nil
 }

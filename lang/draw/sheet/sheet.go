@@ -93,7 +93,7 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 	b := p.Block.Of
 	switch {
 	case b.Broken || len(p.Block.Sections) == 0:
-		return nil, fmt.Errorf("%q cannot be read whole, so it cannot be printed", b.Name)
+		return nil, fmt.Errorf("%q could not be read completely, so it cannot be printed", b.Name)
 	case b.Allowance == nil || b.Allowance.Broken || b.OuterAllowance == nil || b.OuterAllowance.Broken:
 		return nil, fmt.Errorf("%q has no seam allowance, and without one no cutting line can be drawn", b.Name)
 	}

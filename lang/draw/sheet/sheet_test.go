@@ -440,7 +440,7 @@ block "Sliver" 4 by 2 {
 func TestWhatCannotBePrinted(t *testing.T) {
 	for text, want := range map[string]string{
 		`block "None" 3 by 3 { section A { patch 1 x (0, 0) (3, 0) (3, 3) (0, 3) } }`: "seam allowance",
-		`block "Empty" 3 by 3 { allowance 1/4 }`:                                      "cannot be read whole",
+		`block "Empty" 3 by 3 { allowance 1/4 }`:                                      "could not be read completely",
 	} {
 		_, err := Pages([]Pattern{written(t, text)}, How{})
 		assert.ErrorContains(t, err, want)

@@ -28,7 +28,7 @@ export function header(w) {
   if (state.textContent !== text) state.textContent = text;
   const old = $('#old');
   old.hidden = !w.old && !w.why;
-  const aged = 'The file cannot be read whole as it is now. This is the last drawing that could be made; the findings are of now.';
+  const aged = 'The file could not be read completely as it is now. This is the last drawing that could be made; the findings are of now.';
   old.textContent = w.why || aged;
   document.body.classList.toggle('aged', w.old);
 }
