@@ -21,6 +21,16 @@ func Needs(patch *block.Patch) []float64 {
 	return need
 }
 
+// CutOutline is a block as it is trimmed: its outline with its outer allowance all round, corners
+// mitred. What is measured of it is the unfinished size, which at corners that are not square is not the
+// finished size and two allowances. ok is false when the block has no outline or its allowance is not known.
+func CutOutline(b *block.Block) (cut geom.Polygon, ok bool) {
+	if !allowed(b) {
+		return nil, false
+	}
+	return geom.Grow(b.Outline, b.OuterAllowance.Size.Float64())
+}
+
 // HasOuterEdge says whether an edge of the patch lies on its block's outline.
 func HasOuterEdge(patch *block.Patch) bool {
 	for i := range patch.Corners {

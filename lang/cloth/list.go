@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"iter"
-	"math"
 	"slices"
 	"sync"
 
@@ -55,7 +54,7 @@ type Whole struct {
 func (w Whole) piece(width float64, kits int) *Piece {
 	return &Piece{
 		Form: Strip, Along: width, Across: w.Height, Count: w.Count, Cuts: w.Count,
-		Uses: []Use{{Block: w.Of, Label: w.What, First: 1, Count: w.Count / kits}},
+		Uses: []Use{{Block: w.Of, Label: w.What, Along: width, Across: w.Height, First: 1, Count: w.Count / kits}},
 	}
 }
 
@@ -188,15 +187,8 @@ type Label struct {
 	Piece  *Piece
 }
 
-// Sides are the sides of the piece as they are named on its label: the one that goes to the seam
-// first. Of a print that is kept upright they are its width and what goes up the print.
-func (l Label) Sides() (along, across float64) {
-	along, across = l.Piece.Along, l.Piece.Across
-	if !l.Piece.Keeps && math.Abs(l.Use.Lay.Edge-across) < eps {
-		return across, along
-	}
-	return along, across
-}
+// Sides are the sides of the piece, the one that goes to the seam first.
+func (l Label) Sides() (along, across float64) { return l.Use.Seamed(l.Piece) }
 
 // Labels are all pieces in cutting order: fabric by fabric what takes its whole
 // width, then strip by strip.

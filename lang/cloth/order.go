@@ -63,9 +63,12 @@ type Use struct {
 	Turned float64
 	Label  string // the patch, C4, or the part of the setting
 	Lay    Lay    // of patches: how the pieces are laid
-	First  int
-	Count  int   // in one kit
-	Places []int // of the block's copies in a quilt, as one reads them, from 1; nil for blocks by themselves
+	// Along and Across are the piece's sides as they go here, the one along the seam first: those of
+	// the Piece or, where pieces of one size are cut together, the same the other way round.
+	Along, Across float64
+	First         int
+	Count         int   // in one kit
+	Places        []int // of the block's copies in a quilt, as one reads them, from 1; nil for blocks by themselves
 }
 
 // gathering gathers the pieces of an order by fabric.
@@ -211,7 +214,11 @@ func (g *gathering) part(q *Quilt, p Part) {
 			p.Name, q.Of.Name, geom.Format(p.Along, g.how.Unit), geom.Format(p.Across, g.how.Unit), p.Fabric.Name, geom.Format(width, g.how.Unit))
 		return
 	}
-	g.add(p.Fabric, Piece{Form: p.Form, Along: p.Along, Across: p.Across, Keeps: keeps},
+	along, across := p.Along, p.Across
+	if !keeps {
+		along, across = long, narrow
+	}
+	g.add(p.Fabric, Piece{Form: p.Form, Along: along, Across: across, Keeps: keeps},
 		Use{Block: q.Of.Name, Label: p.Name, First: 1, Count: p.Count})
 }
 
@@ -261,10 +268,11 @@ func (g *gathering) add(f *block.Fabric, cut Piece, u Use) {
 	if cut.Form == Strip {
 		cut.Form = Rectangle // from here on it is a size like others
 	}
-	if !cut.Keeps && cut.Along < cut.Across { // one size, however it was given: Use.Lay has the edge to the seam
+	cut.Along, cut.Across = g.mark(cut.Along), g.mark(cut.Across)
+	u.Along, u.Across = cut.Along, cut.Across
+	if !cut.Keeps && cut.Slant == nil && cut.Along < cut.Across { // one size to cut, however it goes: see settle
 		cut.Along, cut.Across = cut.Across, cut.Along
 	}
-	cut.Along, cut.Across = g.mark(cut.Along), g.mark(cut.Across)
 	if cut.Form == Rectangle && cut.Slant == nil {
 		u.Lay.Edge = g.mark(u.Lay.Edge)
 	}
@@ -282,7 +290,7 @@ func (g *gathering) add(f *block.Fabric, cut Piece, u Use) {
 	}
 	for i := range p.Uses {
 		v := &p.Uses[i]
-		if v.Block == u.Block && v.Way == u.Way && v.Mirrored == u.Mirrored && v.Turned == u.Turned && v.Label == u.Label && v.Lay == u.Lay {
+		if v.Block == u.Block && v.Way == u.Way && v.Mirrored == u.Mirrored && v.Turned == u.Turned && v.Label == u.Label && v.Lay == u.Lay && v.Along == u.Along {
 			if v.First+v.Count == u.First || u.First == 1 {
 				v.Count += u.Count
 				v.Places = slices.Concat(v.Places, u.Places)
@@ -328,6 +336,50 @@ func (b *bundle) settle(kits int) {
 	slices.SortStableFunc(b.pieces, func(p, q *Piece) int {
 		return cmp.Or(cmp.Compare(q.Along*q.Across, p.Along*p.Across), cmp.Compare(q.Along, p.Along))
 	})
+	for _, p := range b.pieces {
+		p.turn()
+	}
+}
+
+// turn names the sides of a size as most of its pieces go.
+func (p *Piece) turn() {
+	same, turned := 0, 0
+	for _, u := range p.Uses {
+		if u.Turns(p) {
+			turned += u.Count
+		} else {
+			same += u.Count
+		}
+	}
+	if turned > same {
+		p.Along, p.Across = p.Across, p.Along
+	}
+}
+
+// Turns says whether the pieces go with the second side of their size along the seam.
+func (u Use) Turns(p *Piece) bool { return math.Abs(u.Along-p.Along) > eps }
+
+// Seamed are the sides of a piece, the one that goes to the seam first; without a seam, as they are
+// given. Of a print that is kept upright a piece gives its width first, whichever goes to the seam.
+func (u Use) Seamed(p *Piece) (along, across float64) {
+	if p.Keeps && p.Slant == nil && math.Abs(u.Lay.Edge-u.Across) < eps {
+		return u.Across, u.Along
+	}
+	return u.Along, u.Across
+}
+
+// Seamed are the sides of the size as all its pieces go to their seams, see Use.Seamed. mixed: some
+// go with one side to the seam, some with the other, and these are as most go.
+func (p *Piece) Seamed() (along, across float64, mixed bool) {
+	along, across = p.Along, p.Across
+	for i, u := range p.Uses {
+		if x, y := u.Seamed(p); i == 0 {
+			along, across = x, y
+		} else if math.Abs(x-along) > eps {
+			return p.Along, p.Across, true
+		}
+	}
+	return along, across, false
 }
 
 // widthOf is a fabric's usable width, or the default.

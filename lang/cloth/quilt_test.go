@@ -286,7 +286,8 @@ func TestMirroredBlocksHaveTheirOwnLabels(t *testing.T) {
 	l := listFrom(t, Order{Kits: 1, Quilts: []*Quilt{q}}, usualHow())
 	require.Len(t, l.Fabrics[0].Pieces, 1)
 	assert.Equal(t, []Use{
-		{Block: "Tile", Label: "A1", First: 1, Count: 2, Places: []int{1, 3}}, {Block: "Tile", Mirrored: true, Label: "A1", First: 1, Count: 1, Places: []int{2}},
+		{Block: "Tile", Label: "A1", Along: 7.25 * in, Across: 7.25 * in, First: 1, Count: 2, Places: []int{1, 3}},
+		{Block: "Tile", Mirrored: true, Label: "A1", Along: 7.25 * in, Across: 7.25 * in, First: 1, Count: 1, Places: []int{2}},
 	}, l.Fabrics[0].Pieces[0].Uses)
 }
 

@@ -94,7 +94,7 @@ func Size(p *cloth.Piece, u geom.Unit) (size, after string) {
 func Label(l cloth.Label, u geom.Unit) (size, after, laid string) {
 	w := words{u}
 	p := *l.Piece
-	p.Along, p.Across = l.Sides()
+	p.Along, p.Across = l.Use.Along, l.Use.Across // of a print that is kept upright its width, and what goes up it
 	return w.size(&p), w.cutting(&p), w.lay(l.Use.Lay, p.Form)
 }
 
@@ -165,18 +165,23 @@ func letter(i int) string {
 }
 
 // uses says what pieces are for: "Whelk A1–A3, B2 (×2)".
-func uses(p *cloth.Piece) string {
+func (w words) uses(p *cloth.Piece) string {
 	type group struct {
 		block, way   string
 		mirrored     bool
 		turned       float64
 		first, count int
 		places       string
+		edge         float64 // to the seam, where pieces of one size go either way
 	}
+	_, _, mixed := p.Seamed()
 	var order []group
 	labels := make(map[group][]string)
 	for _, u := range p.Uses {
-		g := group{u.Block, u.Way, u.Mirrored, u.Turned, u.First, u.Count, english.Runs(u.Places)}
+		g := group{u.Block, u.Way, u.Mirrored, u.Turned, u.First, u.Count, english.Runs(u.Places), 0}
+		if mixed && !same(u.Lay.Edge, 0) {
+			g.edge, _ = u.Seamed(p)
+		}
 		if labels[g] == nil {
 			order = append(order, g)
 		}
@@ -196,6 +201,9 @@ func uses(p *cloth.Piece) string {
 			s += fmt.Sprintf(" (copies %d–%d)", g.first, g.first+g.count-1)
 		case g.count > 1:
 			s += fmt.Sprintf(" (×%d)", g.count)
+		}
+		if g.edge > 0 {
+			s += ", " + w.length(g.edge) + " edge to the seam"
 		}
 		out = append(out, s)
 	}

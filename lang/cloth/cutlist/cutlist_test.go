@@ -303,3 +303,24 @@ func TestWords(t *testing.T) {
 	assert.Equal(t, "a\\|b \\*c\\*", plain("a|b *c*"))
 	assert.Equal(t, []string{"one two", "     three"}, wrap("one two three", 9))
 }
+
+// The side along the seam comes first. Pieces of one size that go either way are cut together, and the list
+// says which edge of them goes to the seam.
+func TestTheSideAlongTheSeamComesFirst(t *testing.T) {
+	textOf := func(name string) string {
+		f, err := block.NewLoader(syntax.NewReader(), nil).Open("../../../testdata/harbour/" + name + ".block")
+		require.NoError(t, err)
+		l, err := cloth.NewList(cloth.Order{Kits: 1, Blocks: []cloth.Placed{{Block: f.Blocks[0], Count: 1}}}, cloth.How{
+			Options: func(*block.File) cloth.Options {
+				return cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3, Swing: geom.Inch / 4}, Extra: geom.Inch / 4}
+			},
+			Unit: geom.Inches, Ruler: cloth.DefaultRuler, Squaring: geom.Inch / 2,
+		})
+		require.NoError(t, err)
+		var out bytes.Buffer
+		require.NoError(t, Text(&out, l))
+		return out.String()
+	}
+	assert.Contains(t, textOf("galley-window"), "3 3/4 by 4 in: Galley Window B3\n")
+	assert.Contains(t, textOf("crab"), "2 3/4 by 2 1/2 in: Shore Crab C1, G1; Shore Crab D4, H4, 2 1/2 in edge to the seam\n")
+}

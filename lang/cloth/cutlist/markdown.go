@@ -42,7 +42,7 @@ func Markdown(out io.Writer, l *cloth.List) error {
 		fmt.Fprintf(b, "\n| | cut | size | | pieces | for |\n| --- | ---: | --- | --- | ---: | --- |\n")
 		for j := range f.Pieces {
 			p := &f.Pieces[j]
-			fmt.Fprintf(b, "| %s | %d | %s | %s | %d | %s |\n", letter(j), p.Cuts, w.size(p), w.cutting(p), p.Count, plain(uses(p)))
+			fmt.Fprintf(b, "| %s | %d | %s | %s | %d | %s |\n", letter(j), p.Cuts, w.size(p), w.cutting(p), p.Count, plain(w.uses(p)))
 		}
 	}
 	fmt.Fprintf(b, "\n%s\n\n%s\n", totals(l, w), Caution)

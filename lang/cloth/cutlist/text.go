@@ -190,7 +190,7 @@ func pieceLine(f *cloth.FabricList, i int, w words) string {
 	if c := w.cutting(p); c != "" {
 		s += fmt.Sprintf(", %s: %s", c, english.Count(p.Count, "piece", "pieces"))
 	}
-	return s + ": " + uses(p)
+	return s + ": " + w.uses(p)
 }
 
 // totals are the whole list in two sentences. What is bought is the sum of what is bought of each

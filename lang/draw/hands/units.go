@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"sewable/lang/block"
+	"sewable/lang/cloth"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
 	"sewable/lang/geom"
@@ -136,11 +137,7 @@ func (b *Block) Measure(kind steps.Kind, size geom.Point) *ink.Drawing {
 		return nil
 	}
 	of := b.plan.Of.Of
-	outer := b.allow
-	if a := of.OuterAllowance; a != nil && !a.Broken {
-		outer = a.Size.Float64()
-	}
-	cut, ok := geom.Grow(of.Outline, outer)
+	cut, ok := cloth.CutOutline(of)
 	if !ok {
 		return nil
 	}

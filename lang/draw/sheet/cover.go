@@ -216,8 +216,14 @@ func cutList(f *flow.Flow, p Pattern, heading, item, strong flow.Style) {
 // pieceWords is so many pieces of a size, and what they are for.
 func pieceWords(p cloth.Piece, unit geom.Unit) string {
 	var uses []string
+	_, _, mixed := p.Seamed()
 	for _, u := range p.Uses {
-		uses = append(uses, u.Label)
+		use := u.Label
+		if mixed && u.Lay.Edge > 0 {
+			edge, _ := u.Seamed(&p)
+			use = texts.Fill(texts.CutEdge, "patch", use, "edge", measured(edge, unit))
+		}
+		uses = append(uses, use)
 	}
 	size := steps.CutSize(p.Along, p.Across, p.Keeps, unit)
 	switch p.Form {

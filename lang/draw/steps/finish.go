@@ -50,13 +50,13 @@ func (w *writer) finish(s *Section) {
 
 // nearly is the size of a box, to the nearest sixteenth of an inch or half millimeter.
 func (w *writer) nearly(b geom.Box) string {
-	step := w.mark()
+	step := mark(w.Unit)
 	return w.size(geom.RoundTo(b.Width(), step), geom.RoundTo(b.Height(), step))
 }
 
 // mark is what is measured to: a sixteenth of an inch or half a millimeter.
-func (w *writer) mark() float64 {
-	if w.Unit != geom.Inches {
+func mark(u geom.Unit) float64 {
+	if u != geom.Inches {
 		return geom.Millimetre / 2
 	}
 	return geom.Inch / 16.0
@@ -73,7 +73,7 @@ func (w *writer) last() {
 	b := w.Of.Of
 	box := b.Outline.Bounds()
 	fill := func(text string) string {
-		return texts.Fill(text, "unfinished", w.nearly(box.Grow(outer(b))), "finished", w.nearly(box))
+		return texts.Fill(text, "unfinished", Unfinished(b), "finished", w.nearly(box))
 	}
 	w.Last = []Move{
 		{Kind: Measure, Title: texts.TitleMeasure, Words: fill(texts.MeasureBlock) + " " + texts.MeasureOff},

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"sewable/lang/block"
+	"sewable/lang/cloth"
 	"sewable/lang/draw/texts"
 	"sewable/lang/english"
 	"sewable/lang/geom"
@@ -102,7 +103,7 @@ func unit(sections []*sew.Section) string {
 func (w *writer) join(j *Join, finish int) {
 	values := []string{"a", unit(j.A), "b", unit(j.B)}
 	if j.Line != nil {
-		values = append(values, "length", w.len(geom.RoundTo(j.Line.Length, w.mark())))
+		values = append(values, "length", w.len(geom.RoundTo(j.Line.Length, mark(w.Unit))))
 	}
 	fill := func(text string, more ...string) string {
 		return texts.Fill(text, append(slices.Clone(values), more...)...)
@@ -192,9 +193,15 @@ func Size(b *block.Block) string {
 	return Sides(b.Width.Float64(), b.Height.Float64(), b.File.Unit)
 }
 
-// Unfinished is a block's size with its allowance.
+// Unfinished is a block's size as it is trimmed; the finished size where its allowance is not known.
 func Unfinished(b *block.Block) string {
-	return Sides(b.Width.Float64()+2*outer(b), b.Height.Float64()+2*outer(b), b.File.Unit)
+	cut, ok := cloth.CutOutline(b)
+	if !ok {
+		return Size(b)
+	}
+	box := cut.Bounds()
+	near := func(x float64) float64 { return geom.RoundTo(x, mark(b.File.Unit)) }
+	return Sides(near(box.Width()), near(box.Height()), b.File.Unit)
 }
 
 // Advice is what is true of every foundation of a block.

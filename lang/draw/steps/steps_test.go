@@ -332,3 +332,13 @@ func TestTheSequence(t *testing.T) {
 	assert.Equal(t, "Sew A1 and A2 in this order.", p.Sections[0].Sequence())
 	assert.Equal(t, "Sew C1 to C6 in this order.", p.Sections[2].Sequence())
 }
+
+// A corner that is not square is further out when it is trimmed: a hexagon's points are the allowance over cos 30°
+// out, 0.289 in and not 1/4 in, so 8 in finished is 8.577 in unfinished. Every page says so.
+func TestUnfinishedSize(t *testing.T) {
+	for name, want := range map[string]string{"urchin": "8\u00a09/16\u00a0×\u00a07\u00a07/16\u00a0in", "sloop": "8½\u00a0in\u00a0square"} {
+		b := open(t, name).Blocks[0]
+		assert.Equal(t, want, steps.Unfinished(b))
+		assert.Contains(t, plan(t, name, "").Last[0].Words, want+" unfinished")
+	}
+}

@@ -226,6 +226,7 @@ const (
 
 // The sheets.
 const (
+	CutEdge    = "{patch} with its {edge} edge to the seam"
 	CutCount   = "Cut {count}: {size} ({uses})"
 	CutHalf    = "{side} square, cut corner to corner"
 	CutQuarter = "{side} square, cut corner to corner twice"
