@@ -10,9 +10,9 @@ var bentJoin = &lint.Rule{
 	Name:  "bent-join",
 	Level: lint.Error,
 	Title: "A join that cannot be a single straight seam",
-	Why: `Two foundations are joined in one straight seam. A bent edge has to be clipped, turned at an
-inner corner and sewn in two passes: a set-in seam (Y-seam), which takes practice and which a
-pattern should announce. If it is intended, write it: "join A to B inset".`,
+	Why: `Two foundations are joined in one straight seam. A bent edge has to be clipped at its
+inner corner and sewn from the corner outward, twice: a set-in seam (Y-seam), which takes practice and
+which a pattern should announce. If it is intended, write it: "join A to B inset".`,
 	Bad: `
 fabric sky
 fabric water

@@ -201,7 +201,7 @@ func joins(p sheet.Pattern, plan *steps.Plan, o Options, taught *lessons) Part {
 	block := hands.NewBlock(plan, how(p))
 	for i := range plan.Joins {
 		j := &plan.Joins[i]
-		out := Step{Title: texts.Fill(texts.JoinTitle, "n", strconv.Itoa(i+1), "a", steps.Unit(j.A), "b", steps.Unit(j.B))}
+		out := Step{Title: texts.Fill(texts.JoinTitle, "n", strconv.Itoa(i+1), "join", j.Pair())}
 		moves := j.Brief
 		if i == 0 && !o.Short {
 			moves = j.Full

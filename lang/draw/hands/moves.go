@@ -166,8 +166,11 @@ func (m *move) up() {
 	if !m.step.Laid.Up {
 		return
 	}
-	up := m.step.Laid.UpTo
-	c := geom.Polygon(m.step.Patch.Corners).InteriorPoint()
+	m.upAt(geom.Polygon(m.step.Patch.Corners).InteriorPoint(), m.step.Laid.UpTo)
+}
+
+// upAt draws the arrow of a print beside a place.
+func (m *move) upAt(c, up geom.Point) {
 	a := m.at(c)
 	d := m.at(c.Add(up)).Sub(a)
 	d = d.Scale(1 / d.Len())
@@ -301,6 +304,10 @@ func (m *move) lay() {
 		m.pins()
 	}
 	m.reaches()
+	if m.step.Laid.Up {
+		up := m.over().Apply(m.step.Laid.UpTo).Sub(m.over().Apply(geom.Point{}))
+		m.upAt(geom.Polygon(m.over().ApplyTo(m.step.Patch.Corners)).InteriorPoint(), up)
+	}
 	m.hiddenNames()
 }
 

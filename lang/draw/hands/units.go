@@ -298,6 +298,10 @@ func (b *Block) Join(n int, kind steps.Kind, size geom.Point) *ink.Drawing {
 			}
 		}
 		v.jogsAlong(b.plan, j.Of)
+		if j.Part != nil {
+			v.line(j.Part.Line, ink.White, stitchLine+2)
+			v.line(j.Part.Line, thread, stitchLine+0.4, stitchDash...)
+		}
 		if j.Line != nil {
 			for k := 1; k < len(j.Line.Line); k++ {
 				line := geom.Segment{A: j.Line.Line[k-1], B: j.Line.Line[k]}
@@ -308,19 +312,26 @@ func (b *Block) Join(n int, kind steps.Kind, size geom.Point) *ink.Drawing {
 		v.frameLine()
 		return v.d
 	}
-	if kind != steps.Pin {
-		return nil
-	}
-	return b.pinned(j, size)
+	return b.facing(j, kind, size)
 }
 
-// pinned is unit A with its right side up, unit B right sides together on it: mirrored over the
-// join, its paper up.
-func (b *Block) pinned(j *steps.Join, size geom.Point) *ink.Drawing {
-	if j.Line == nil || len(j.Line.Line) < 2 || j.Of.Kind == block.Finish {
+// facing is unit A with its right side up, unit B right sides together on it: mirrored over the
+// join, its paper up. It is pinned, or stitched.
+func (b *Block) facing(j *steps.Join, kind steps.Kind, size geom.Point) *ink.Drawing {
+	var line geom.Segment
+	var marks []geom.Point
+	switch {
+	case j.Part != nil:
+		line = j.Part.Line
+		marks = []geom.Point{line.A, line.B}
+	case j.Line == nil || len(j.Line.Line) < 2 || j.Of.Kind == block.Finish:
 		return nil
+	default:
+		line = geom.Segment{A: j.Line.Line[0], B: j.Line.Line[1]}
+		for _, m := range j.Line.Marks {
+			marks = append(marks, m.Point)
+		}
 	}
-	line := geom.Segment{A: j.Line.Line[0], B: j.Line.Line[1]}
 	over, ok := geom.MirrorAcross(line.A, line.B)
 	if !ok {
 		return nil
@@ -364,16 +375,21 @@ func (b *Block) pinned(j *steps.Join, size geom.Point) *ink.Drawing {
 	}
 	v.line(line, ink.Dark, 1.8)
 	v.jogsAlong(b.plan, j.Of)
+	if kind == steps.JoinSewn {
+		v.line(line, ink.White, stitchLine+2)
+		v.line(line, thread, stitchLine+0.4, stitchDash...)
+		v.frameLine()
+		return v.d
+	}
 	// A pin beside each end and match point, across the line.
 	d := line.Dir()
 	across := geom.Point{X: -d.Y, Y: d.X}.Scale(12 / v.scale)
-	for i, mark := range j.Line.Marks {
-		at := mark.Point
+	for i, at := range marks {
 		if line.Dist(at) > geom.Hair {
 			continue
 		}
 		beside := d.Scale(5 / v.scale)
-		if i == len(j.Line.Marks)-1 {
+		if i == len(marks)-1 {
 			beside = beside.Scale(-1)
 		}
 		v.pin(at.Add(beside).Add(across), at.Add(beside).Sub(across))

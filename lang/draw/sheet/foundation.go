@@ -3,10 +3,10 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
-	"sewable/lang/block"
 	"sewable/lang/draw"
 	"sewable/lang/draw/fonts"
 	"sewable/lang/draw/ink"
@@ -186,12 +186,12 @@ func (f *foundation) caption() {
 		text += " " + texts.Fill(texts.SheetUpright, "patches", english.List(keep))
 	}
 	for i, j := range f.plan.Joins {
-		if j.Of.A == s || j.Of.B == s {
-			word := texts.SheetJoin
-			if j.Of.Kind == block.Finish {
-				word = texts.SheetFinish
-			}
-			text += " " + texts.Fill(word, "n", strconv.Itoa(i+1), "a", j.Of.A.Name, "b", j.Of.B.Name)
+		takes := j.Of.A == s || j.Of.B == s
+		if j.Line != nil {
+			takes = takes || slices.Contains(j.Line.A, f.section.Of) || slices.Contains(j.Line.B, f.section.Of)
+		}
+		if takes {
+			text += " " + texts.Fill(texts.SheetJoin, "n", strconv.Itoa(i+1), "join", j.Pair())
 		}
 	}
 	f.captions = append(f.captions, text)

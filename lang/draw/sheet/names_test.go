@@ -71,9 +71,9 @@ func TestEndsAreNamedAsTheSheetShowsThem(t *testing.T) {
 					want := "upper"
 					switch {
 					case math.Abs(d.Y) < math.Abs(d.X)/8 && d.X < 0:
-						want = "left-hand"
+						want = "left"
 					case math.Abs(d.Y) < math.Abs(d.X)/8:
-						want = "right-hand"
+						want = "right"
 					case d.Y < 0:
 						want = "lower"
 					}
@@ -83,7 +83,7 @@ func TestEndsAreNamedAsTheSheetShowsThem(t *testing.T) {
 			}
 		}
 	}
-	assert.Subset(t, slices.Collect(maps.Keys(said)), []string{"upper", "lower", "left-hand", "right-hand", "narrow"}, "every end is named somewhere")
+	assert.Subset(t, slices.Collect(maps.Keys(said)), []string{"upper", "lower", "left", "right", "narrow"}, "every end is named somewhere")
 }
 
 // broadAt says whether most of a patch lies in the half of it that is nearer to an end of a line.

@@ -1,6 +1,7 @@
 package steps
 
 import (
+	"math"
 	"slices"
 	"strconv"
 
@@ -22,9 +23,9 @@ func (w *writer) joins() {
 		w.Sewable, w.NoJoins = false, noJoins(w.Of)
 		return
 	}
-	lines := make(map[*block.Join]*sew.JoinLine)
+	w.order, w.lines = order, make(map[*block.Join]*sew.JoinLine)
 	for _, l := range w.Of.JoinLines() {
-		lines[l.Join] = l
+		w.lines[l.Join] = l
 	}
 	units := make(map[*sew.Section][]*sew.Section)
 	for _, s := range w.Of.Sections {
@@ -32,8 +33,12 @@ func (w *writer) joins() {
 	}
 	for i, n := range order {
 		j := w.Of.Of.Joins[n-1]
-		out := Join{Of: j, Line: lines[j], A: units[w.Of.Section(j.A)], B: units[w.Of.Section(j.B)]}
-		w.join(&out, w.finishedBy(order, i))
+		out := Join{Of: j, Line: w.lines[j], A: units[w.Of.Section(j.A)], B: units[w.Of.Section(j.B)]}
+		finish := w.finishedBy(order, i)
+		if finish > 0 {
+			out.Part = w.part(j, w.lines[w.Of.Of.Joins[order[finish-1]-1]])
+		}
+		w.join(&out, finish)
 		w.Joins = append(w.Joins, out)
 		if j.Kind != block.Finish {
 			whole := slices.Concat(out.A, out.B)
@@ -99,9 +104,17 @@ func unit(sections []*sew.Section) string {
 	return Unit(sections)
 }
 
-// join says how a join is sewn.
+// Pair is what a join sews to what, in the one form that every page has: D to the unit of A, B and C.
+func (j *Join) Pair() string {
+	if j.Of.Kind == block.Finish {
+		return texts.Fill(texts.FinishPair, "a", j.Of.A.Name, "b", j.Of.B.Name)
+	}
+	return texts.Fill(texts.JoinPair, "a", unit(j.A), "b", unit(j.B))
+}
+
+// join says how a join is sewn; finish is the number of the one that finishes it.
 func (w *writer) join(j *Join, finish int) {
-	values := []string{"a", unit(j.A), "b", unit(j.B)}
+	values := []string{"a", unit(j.A), "b", unit(j.B), "allowance", w.len(allowance(w.Of.Of))}
 	if j.Line != nil {
 		values = append(values, "length", w.len(geom.RoundTo(j.Line.Length, mark(w.Unit))))
 	}
@@ -109,12 +122,13 @@ func (w *writer) join(j *Join, finish int) {
 		return texts.Fill(text, append(slices.Clone(values), more...)...)
 	}
 	var text string
+	match := texts.PinEnds
 	switch {
-	case j.Of.Kind == block.Partial:
-		text = fill(texts.JoinPart)
-		if finish > 0 {
-			text += fill(texts.JoinPart2, "step", strconv.Itoa(finish))
-		}
+	case j.Part != nil:
+		part := []string{"from", j.Part.From, "stop", j.Part.Stop, "length", w.len(geom.RoundTo(j.Part.Line.Len(), w.mark()))}
+		text = fill(texts.JoinPart, part...)
+		match = texts.Fill(texts.PinPart, slices.Clone(part)...)
+		text += fill(texts.JoinPart2, "step", strconv.Itoa(finish))
 	case j.Of.Kind == block.Finish:
 		text = texts.Fill(texts.JoinFinish, "a", j.Of.A.Name, "b", j.Of.B.Name)
 	case j.Line != nil:
@@ -122,17 +136,17 @@ func (w *writer) join(j *Join, finish int) {
 	default:
 		text = fill(texts.JoinPlain)
 	}
-	match := ""
 	if j.Line != nil {
-		var meets bool
-		match, meets = w.marks(j.Line)
-		text += match
-		match = ""
+		list, meets := w.marks(j.Line)
+		text += list
 		if meets {
 			match = texts.PinMatch
 		}
 		if j.Line.Bent {
-			text += texts.JoinTurns
+			text += fill(texts.JoinSetIn)
+		}
+		if n := w.setInAt(j); n > 0 {
+			text += fill(texts.JoinStop, "step", strconv.Itoa(n))
 		}
 	}
 	j.Jogs = w.jogsAt(j)
@@ -149,25 +163,98 @@ func (w *writer) join(j *Join, finish int) {
 		{Kind: Pin, Title: texts.TitlePin, Words: texts.Fill(texts.Pin, "match", match), Care: texts.CarePins},
 		{Kind: JoinSewn, Title: texts.TitleSewJoin, Words: texts.Fill(texts.JoinSew, "press", press), Care: texts.CareIron},
 	}
-	j.Brief = []Move{
-		{Kind: Joined, Words: j.Words},
-		{Kind: Pin, Title: texts.TitlePinSew, Words: texts.Fill(texts.BriefPin, "match", match, "press", press)},
+	brief := Move{Kind: Pin, Title: texts.TitlePinSew, Words: texts.Fill(texts.BriefPin, "match", match, "press", press)}
+	j.Brief = []Move{{Kind: Joined, Words: j.Words}, brief}
+	if j.Of.Kind == block.Finish { // the rest is in the way of a picture
+		j.Brief = []Move{{Kind: Joined, Words: j.Words + " " + brief.Words}}
 	}
+}
+
+// Part is what a partial join sews of its edge.
+type Part struct {
+	Line       geom.Segment // from its outer end to where it stops
+	From, Stop string       // the same in words
+}
+
+// part is what a partial join sews: the edge that both sections share, from the end of the whole seam to the notch on it.
+func (w *writer) part(j *block.Join, whole *sew.JoinLine) *Part {
+	if whole == nil || len(whole.Line) != 2 {
+		return nil
+	}
+	line := geom.Segment{A: whole.Line[0], B: whole.Line[1]}
+	from, to := 0.0, whole.Length
+	for _, s := range [2]*block.Section{j.A, j.B} {
+		low, high := math.Inf(1), math.Inf(-1)
+		outline := w.Of.Section(s).Outline()
+		for i := range outline {
+			if e := outline.Edge(i); line.Dist(e.A) < geom.Hair && line.Dist(e.B) < geom.Hair {
+				a, b := e.A.Sub(line.A).Dot(line.Dir()), e.B.Sub(line.A).Dot(line.Dir())
+				low, high = min(low, a, b), max(high, a, b)
+			}
+		}
+		from, to = max(from, low), min(to, high)
+	}
+	if to-from < geom.Hair {
+		return nil
+	}
+	outer, inner := from, to
+	if whole.Length-to < from-geom.Hair {
+		outer, inner = to, from
+	}
+	at := func(t float64) geom.Point { return line.A.Add(line.Dir().Scale(t)) }
+	out := &Part{From: texts.PartOuter, Stop: texts.PartMiddle}
+	stop, far := (outer+inner)/2, 0.0
+	for _, m := range whole.Marks {
+		if d := math.Abs(m.At - outer); m.Kind == sew.NotchMark && m.At > from+geom.Hair && m.At < to-geom.Hair && d > far {
+			stop, far, out.Stop = m.At, d, notchName(m, 1)
+		}
+	}
+	edge := w.Of.Of.Outline
+	for i := range edge {
+		if edge.Edge(i).Dist(at(outer)) < geom.Hair {
+			out.From = texts.PartEdge
+		}
+	}
+	out.Line = geom.Segment{A: at(outer), B: at(stop)}
+	return out
+}
+
+// setInAt is the number of a later join with a corner at which a join ends; 0 when there is none.
+func (w *writer) setInAt(j *Join) int {
+	ends := [2]geom.Point{j.Line.Line[0], j.Line.Line[len(j.Line.Line)-1]}
+	for i := len(w.Joins) + 1; i < len(w.order); i++ {
+		l := w.lines[w.Of.Of.Joins[w.order[i]-1]]
+		if l == nil || !l.Bent {
+			continue
+		}
+		for _, corner := range l.Line[1 : len(l.Line)-1] {
+			if corner.Dist(ends[0]) < geom.Hair || corner.Dist(ends[1]) < geom.Hair {
+				return i + 1
+			}
+		}
+	}
+	return 0
 }
 
 // marks says what meets along a join, and whether anything does between its ends.
 func (w *writer) marks(l *sew.JoinLine) (text string, meets bool) {
 	seams := 0
 	var list []string
+	var names []sew.Mark
+	notches := map[string]int{}
 	for _, m := range l.Marks {
 		switch m.Kind {
 		case sew.SeamMark:
 			seams++
 		case sew.NotchMark:
-			if name := notchName(m); !slices.Contains(list, name) {
-				list = append(list, name)
+			notches[m.Name]++
+			if notches[m.Name] == 1 {
+				names = append(names, m)
 			}
 		}
+	}
+	for _, m := range names {
+		list = append(list, notchName(m, notches[m.Name]))
 	}
 	switch {
 	case seams == 1:
@@ -181,11 +268,18 @@ func (w *writer) marks(l *sew.JoinLine) (text string, meets bool) {
 	return texts.Fill(texts.MatchMore, "list", english.List(append([]string{texts.TheEnds}, list...))), true
 }
 
-func notchName(m sew.Mark) string {
-	if m.Name == "" {
-		return texts.MatchNotch
+// notchName is what one notch, or several of one name, is called.
+func notchName(m sew.Mark, count int) string {
+	text := texts.MatchNamed
+	switch {
+	case m.Name == "" && count > 1:
+		text = texts.MatchNotches
+	case m.Name == "":
+		text = texts.MatchNotch
+	case count > 1:
+		text = texts.MatchAlike
 	}
-	return texts.Fill(texts.MatchNamed, "name", m.Name)
+	return texts.Fill(text, "name", m.Name)
 }
 
 // Size is a block's finished size: 8 × 8 in.

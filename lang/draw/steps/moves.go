@@ -1,6 +1,8 @@
 package steps
 
 import (
+	"math"
+
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/draw/texts"
@@ -108,10 +110,33 @@ func (w *writer) where(step *Step) string {
 	}
 	if step.Piece != nil && step.Piece.Pick.Slant != nil {
 		text += " " + texts.CutAtAngle
-	} else if l.Up {
-		text += " " + texts.LayTurned
+	}
+	if l.Up && l.Way == cloth.ByEdge && step.Seam != nil {
+		text += " " + w.upright(step)
 	}
 	return text
+}
+
+// upright says where the top of a print goes while its piece lies face down: mirrored over the seam from
+// where it is after the flip.
+func (w *writer) upright(step *Step) string {
+	d, up := step.Seam.Dir(), step.Laid.UpTo
+	into := up.Dot(geom.Point{X: -d.Y, Y: d.X}) // the patch is on the left of its seam
+	way, end := texts.LayUpOn, ""
+	switch {
+	case math.Abs(into) < 0.5: // within 30 degrees of the seam
+		way = texts.LayUpEnd
+		if up.Dot(d) < 0 {
+			d = d.Scale(-1)
+		}
+		if w.how.At.Mirrored {
+			d.X = -d.X
+		}
+		end = texts.Ends[cloth.EndToward(d).String()]
+	case into < 0:
+		way = texts.LayUpOff
+	}
+	return texts.Fill(texts.LayUpright, "way", texts.Fill(way, "on", labels(step.Seam.On), "end", end))
 }
 
 // Stitches is the line of stitches of a seam: the allowance past both its ends, or,

@@ -57,6 +57,7 @@ type Join struct {
 	Of    *block.Join
 	A, B  []*sew.Section // the units
 	Line  *sew.JoinLine  // nil for the first part of a partial seam
+	Part  *Part          // that part; nil for others
 	Jogs  []string       // the steps along it, in words
 	Words string
 	Full  []Move
@@ -199,6 +200,8 @@ type writer struct {
 	*Plan
 	how   How
 	seams map[*block.Patch]cloth.Seam
+	order []int // of the joins
+	lines map[*block.Join]*sew.JoinLine
 }
 
 func (w *writer) len(hairs float64) string { return w.Length(hairs) }

@@ -1,7 +1,9 @@
 package steps_test
 
 import (
+	"math/rand/v2"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -50,8 +52,8 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 func TestTheJoinsOfTheSloop(t *testing.T) {
 	p := plan(t, "sloop", "")
 	require.Len(t, p.Joins, 2)
-	assert.Equal(t, "Sew A to B, right sides together: 5\u00a0in. Match the ends and the notch mast. Press open.", p.Joins[0].Words)
-	assert.Equal(t, "Sew C to the unit of A and B, right sides together: 8\u00a0in. Match the ends, the seam intersection and the notch w. Press open.",
+	assert.Equal(t, "Sew A to B, right sides together: 5\u00a0in. Match the ends and the notch “mast”. Press open.", p.Joins[0].Words)
+	assert.Equal(t, "Sew C to the unit of A and B, right sides together: 8\u00a0in. Match the ends, the seam intersection and the notch “w”. Press open.",
 		p.Joins[1].Words)
 	assert.True(t, p.Sewable)
 }
@@ -68,10 +70,17 @@ func TestColourwaysChangeTheWords(t *testing.T) {
 
 func TestPartialAndInsetSeams(t *testing.T) {
 	p := plan(t, "windlass", "")
-	assert.Equal(t, "Sew E to A along part of their edge only, from the outer end to the mark, and leave the rest open. Step 5 finishes it. Press open.", p.Joins[0].Words)
+	assert.Equal(t, "Sew E to A, right sides together, along part of their edge only: from the outer end to the notch “stop” (1¼\u00a0in); leave the rest open. Join 5 finishes it. Press open.", p.Joins[0].Words)
 	assert.Contains(t, p.Joins[4].Words, "Finish the seam between E and A that was left open.")
 	inset := plan(t, "galley-window", "")
-	assert.Contains(t, inset.Joins[2].Words, "This seam turns a corner")
+	for _, m := range [2]steps.Move{moveOf(t, p.Joins[0].Full, steps.Pin), moveOf(t, p.Joins[0].Brief, steps.Pin)} {
+		assert.Contains(t, m.Words, " at the outer end and at the notch “stop”")
+	}
+	assert.Equal(t, "Finish the seam: E to A", p.Joins[4].Pair())
+	assert.Equal(t, "the unit of A, B and E", strings.SplitN(p.Joins[2].Pair(), " to ", 2)[0], p.Joins[2].Pair())
+	assert.Contains(t, inset.Joins[2].Words, "Set-in seam (Y-seam): every seam that ends at the corner stops ¼\u00a0in from the edge. Clip the inner corner")
+	assert.Contains(t, inset.Joins[1].Words, "Stop ¼\u00a0in from the edge at the corner where join 3 is set in.")
+	assert.NotContains(t, inset.Joins[0].Words, "is set in")
 }
 
 // Every patch of every demo block is sewn once, after all it lies on, and has
@@ -340,5 +349,78 @@ func TestUnfinishedSize(t *testing.T) {
 		b := open(t, name).Blocks[0]
 		assert.Equal(t, want, steps.Unfinished(b))
 		assert.Contains(t, plan(t, name, "").Last[0].Words, want+" unfinished")
+	}
+}
+
+// Of a directional print the words say where its top goes while it lies face down: mirrored over the seam it is upright.
+func TestThePrintIsUprightAfterTheFlip(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 11))
+	said := map[string]int{}
+	for range 400 {
+		turn := float64(90 * random.IntN(4))
+		if random.IntN(3) == 0 {
+			turn = float64(random.IntN(360))
+		}
+		line := [...]string{"(0, 2) (6, 2)", "(3, 0) (3, 4)", "(0, 1) (6, 2 2/3)", "(2, 0) (3, 4)", "(0, 0) (6, 4)"}[random.IntN(5)]
+		dot := [...]string{"(1/8, 3 7/8)", "(5 7/8, 1/8)"}[random.IntN(2)]
+		cut := [...]string{"", " cut 6 by 9"}[random.IntN(2)]
+		f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `
+fabric plain
+fabric ticking directional
+block "Ramp" 6 by 4 {
+  allowance 1/4
+  section A {
+    outline (0, 0) (6, 0) (6, 4) (0, 4)
+    patch 1 plain around `+dot+`
+    patch 2 ticking beyond `+line+cut+`
+  }
+}
+`)
+		if len(f.Problems) > 0 {
+			continue
+		}
+		b := f.Blocks[0]
+		at := cloth.Placed{Block: b, Up: turn, Mirrored: random.IntN(2) == 0, Count: 1}
+		p := steps.Of(sew.Analyse(b), steps.How{At: at, Cloth: options, Unit: f.Unit})
+		step := p.Sections[0].Steps[1]
+		if step.Seam == nil || step.Laid.Way != cloth.ByEdge || !step.Laid.Up {
+			continue
+		}
+		m := regexp.MustCompile(`The print must be upright after you flip it open: place its top (away from A1|toward A1|toward the (upper|lower|left|right) end of the line)`).FindStringSubmatch(step.Words)
+		require.NotNil(t, m, step.Words)
+		assert.Contains(t, moveOf(t, step.Brief, steps.Lay).Words, m[0])
+		assert.Contains(t, moveOf(t, step.Full, steps.Lay).Words, m[0])
+		d := step.Seam.Dir()
+		away := geom.Point{X: -d.Y, Y: d.X} // from A1: the patch is on the left
+		if away.Dot(geom.Polygon(step.Patch.Corners).InteriorPoint().Sub(step.Seam.A)) < 0 {
+			away = away.Scale(-1)
+		}
+		top := away
+		switch {
+		case m[1] == "toward A1":
+			top = away.Scale(-1)
+		case m[2] != "":
+			want := map[string]geom.Point{"upper": {Y: 1}, "lower": {Y: -1}, "left": {X: -1}, "right": {X: 1}}[m[2]]
+			if at.Mirrored {
+				want.X = -want.X
+			}
+			if top = d; d.Dot(want) < 0 {
+				top = d.Scale(-1)
+			}
+		}
+		over, ok := geom.MirrorAcross(step.Seam.A, step.Seam.B)
+		require.True(t, ok)
+		after := over.Apply(top).Sub(over.Apply(geom.Point{}))
+		assert.Greater(t, after.Dot(step.Laid.UpTo), 0.49, "%s %s turned %v: %s", line, dot, turn, m[1])
+		if step.Piece.Pick.Slant == nil {
+			assert.InDelta(t, 1, after.Dot(step.Laid.UpTo), 1e-6)
+		}
+		said[strings.Fields(m[1])[0]+m[2]]++
+		if step.Piece.Pick.Slant != nil {
+			said["slanted"]++
+		}
+	}
+	for _, k := range []string{"away", "toward", "towardupper", "towardlower", "towardleft", "towardright", "slanted"} {
+		assert.Positive(t, said[k], "%s: %v", k, said)
 	}
 }

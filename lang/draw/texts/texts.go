@@ -83,7 +83,10 @@ const (
 	LayReach     = "Let it reach {reach} past the {end} end of the line."
 	LayStop      = "Let it stop {reach} before the {end} end of the line."
 	LayEven      = "Let it end with the {end} end of the line."
-	LayTurned    = "Keep the print upright."
+	LayUpright   = "The print must be upright after you flip it open: place its top {way}."
+	LayUpOn      = "toward {on}"
+	LayUpOff     = "away from {on}"
+	LayUpEnd     = "toward the {end} end of the line"
 	LayOverEdge  = "Its edge goes {far} past the line, not {allowance}: {patch} reaches past the end of its seam."
 	PastBoth     = "{past} past both ends"
 	PastOuter    = "through the allowance at both ends"
@@ -101,7 +104,7 @@ const (
 	CreaseSew   = "Turn the work over. Stitch in the crease, on the line, from the printed side, {past}. Take the pin out before the needle reaches it."
 	CreaseOpen  = "Fold the paper out of the way and trim the seam to {allowance}. Flip {fabric} open over {patch} and press it dry: steam curls paper."
 	CreaseShort = "Fold the paper out of the way and trim the seam to {allowance}. Flip open and press."
-	CutAtAngle  = "That edge is cut at an angle: the print is upright after the flip."
+	CutAtAngle  = "That edge is cut at an angle."
 )
 
 // Sizes.
@@ -152,7 +155,7 @@ const (
 )
 
 // Ends are the ends of a line as one sees them who looks at the fabric side.
-var Ends = map[string]string{"upper": "upper", "lower": "lower", "left": "left-hand", "right": "right-hand", "wide": "wide", "narrow": "narrow"}
+var Ends = map[string]string{"upper": "upper", "lower": "lower", "left": "left", "right": "right", "wide": "wide", "narrow": "narrow"}
 
 // When a section is sewn.
 const (
@@ -177,11 +180,13 @@ const (
 const (
 	TitleJoins   = "Join the sections"
 	TitlePin     = "Pin"
-	Pin          = "Right sides together, paper outside. Push an upright pin through both layers at each end{match}; then pin across the line beside each one, and take the upright pins out."
-	PinMatch     = " and at each match point"
+	Pin          = "Right sides together, paper outside. Push an upright pin through both layers at {match}; then pin across the line beside each one, and take the upright pins out."
+	PinEnds      = "each end"
+	PinMatch     = "each end and at each match point"
+	PinPart      = "{from} and at {stop}"
 	TitleJoined  = "Joined"
 	JoinSew      = "Stitch on the line, then {press}. Trim the points that stick out past the edge, and tear the paper out of this allowance only."
-	BriefPin     = "Pin at each end{match}, right sides together, and stitch on the line; then {press}. Trim the points, and tear the paper out of this allowance only."
+	BriefPin     = "Pin at {match}, right sides together, and stitch on the line; then {press}. Trim the points, and tear the paper out of this allowance only."
 	TitlePinSew  = "Pin, stitch, press"
 	TitleSewJoin = "Stitch and press"
 	PressOpen    = "press the seam open"
@@ -190,27 +195,34 @@ const (
 
 // Joins in sentences.
 const (
-	Join       = "Sew {a} to {b}, right sides together: {length}."
-	JoinPlain  = "Sew {a} to {b}, right sides together."
-	JoinPart   = "Sew {a} to {b} along part of their edge only, from the outer end to the mark, and leave the rest open."
-	JoinPart2  = " Step {step} finishes it."
-	JoinFinish = "Finish the seam between {a} and {b} that was left open."
-	JoinTurns  = " This seam turns a corner: sew to the corner, leave the needle down, turn, and sew on."
-	MatchEnds  = " Match the ends."
-	MatchMore  = " Match {list}."
-	TheEnds    = "the ends"
-	MatchSeam  = "the seam intersection"
-	MatchSeams = "the {count} seam intersections"
-	MatchNotch = "the notch"
-	MatchNamed = "the notch {name}"
-	SayOpen    = " Press open."
-	SayToward  = " Press toward {section}."
-	NoJoins    = "No join is written, so the sections cannot be sewn together."
-	NoJoinTo   = "No join reaches {section}, so the block cannot be sewn together."
-	NotFilled  = "The sections do not fill the block once, so they cannot be joined."
-	NoneFound  = "These sections cannot be sewn together as they are written: no order of the joins was found in {tries} tries. In the written order, {joins} cannot be sewn."
-	NoOrder    = "These sections cannot be sewn together: no order of the written joins works. In the written order, {joins} cannot be sewn."
-	JoinPair   = "{a} to {b}"
+	Join         = "Sew {a} to {b}, right sides together: {length}."
+	JoinPlain    = "Sew {a} to {b}, right sides together."
+	JoinPart     = "Sew {a} to {b}, right sides together, along part of their edge only: from {from} to {stop} ({length}); leave the rest open."
+	JoinPart2    = " Join {step} finishes it."
+	JoinFinish   = "Finish the seam between {a} and {b} that was left open."
+	JoinSetIn    = " Set-in seam (Y-seam): every seam that ends at the corner stops {allowance} from the edge. Clip the inner corner to the end of the seam allowance. Sew from the corner outward, twice."
+	JoinStop     = " Stop {allowance} from the edge at the corner where join {step} is set in."
+	PartEdge     = "the block's edge"
+	PartOuter    = "the outer end"
+	PartMiddle   = "the middle"
+	MatchEnds    = " Match the ends."
+	MatchMore    = " Match {list}."
+	TheEnds      = "the ends"
+	MatchSeam    = "the seam intersection"
+	MatchSeams   = "the {count} seam intersections"
+	MatchNotch   = "the notch"
+	MatchNotches = "the notches"
+	MatchNamed   = "the notch “{name}”"
+	MatchAlike   = "the notches marked “{name}”"
+	SayOpen      = " Press open."
+	SayToward    = " Press toward {section}."
+	NoJoins      = "No join is written, so the sections cannot be sewn together."
+	NoJoinTo     = "No join reaches {section}, so the block cannot be sewn together."
+	NotFilled    = "The sections do not fill the block once, so they cannot be joined."
+	NoneFound    = "These sections cannot be sewn together as they are written: no order of the joins was found in {tries} tries. In the written order, {joins} cannot be sewn."
+	NoOrder      = "These sections cannot be sewn together: no order of the written joins works. In the written order, {joins} cannot be sewn."
+	JoinPair     = "{a} to {b}"
+	FinishPair   = "Finish the seam: {a} to {b}"
 )
 
 // The last moves.
@@ -238,8 +250,7 @@ const (
 	SheetReachSeen   = "{patch}, as you see this sheet: {where}"
 	SheetReaches     = "Where marks would fall outside: {list}"
 	SheetTicks       = "Ticks with a patch's label: where the ends of its piece come on the line; the short tick is the middle. Hold the paper to the light."
-	SheetJoin        = "Join {n}: {a} to {b}."
-	SheetFinish      = "Finish {n}: {a} to {b}."
+	SheetJoin        = "Join {n}: {join}."
 	SheetUpright     = "Keep the print of {patches} upright: its top toward the arrow."
 	SheetMirrored    = "MIRRORED"
 	SheetTurned      = "TURNED {degrees}°"
@@ -297,6 +308,6 @@ const (
 	StepNote     = "Note: {note}"
 	StepAgain    = "{step}, continued"
 	CutPiece     = "cut {piece}"
-	JoinTitle    = "{n}. {a} to {b}"
+	JoinTitle    = "{n}. {join}"
 	FinishedSize = "{finished} finished, {unfinished} unfinished"
 )
