@@ -201,7 +201,7 @@ func joins(p sheet.Pattern, plan *steps.Plan, o Options, taught *lessons) Part {
 	block := hands.NewBlock(plan, how(p))
 	for i := range plan.Joins {
 		j := &plan.Joins[i]
-		out := Step{Title: texts.Fill(texts.JoinTitle, "n", strconv.Itoa(i+1), "join", j.Pair())}
+		out := Step{Title: texts.Fill(texts.JoinTitle, "n", strconv.Itoa(i+1), "join", capital(j.Pair()))}
 		moves := j.Brief
 		if i == 0 && !o.Short {
 			moves = j.Full
@@ -213,6 +213,9 @@ func joins(p sheet.Pattern, plan *steps.Plan, o Options, taught *lessons) Part {
 	}
 	return part
 }
+
+// capital begins a heading with a capital letter where it begins with our own words: names of sections are letters.
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // complete gives a pattern the faults of its plan where it has none of its own.
 func complete(p sheet.Pattern) sheet.Pattern {
