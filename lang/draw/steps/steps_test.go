@@ -76,7 +76,7 @@ func TestPartialAndInsetSeams(t *testing.T) {
 	for _, m := range [2]steps.Move{moveOf(t, p.Joins[0].Full, steps.Pin), moveOf(t, p.Joins[0].Brief, steps.Pin)} {
 		assert.Contains(t, m.Words, " at the outer end and at the notch “stop”")
 	}
-	assert.Equal(t, "Finish the seam: E to A", p.Joins[4].Pair())
+	assert.Equal(t, "finish the seam: E to A", p.Joins[4].Pair())
 	assert.Equal(t, "the unit of A, B and E", strings.SplitN(p.Joins[2].Pair(), " to ", 2)[0], p.Joins[2].Pair())
 	assert.Contains(t, inset.Joins[2].Words, "Set-in seam (Y-seam): every seam that ends at the corner stops ¼\u00a0in from the edge. Clip the inner corner")
 	assert.Contains(t, inset.Joins[1].Words, "Stop ¼\u00a0in from the edge at the corner where join 3 is set in.")

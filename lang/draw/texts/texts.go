@@ -222,7 +222,7 @@ const (
 	NoneFound    = "These sections cannot be sewn together as they are written: no order of the joins was found in {tries} tries. In the written order, {joins} cannot be sewn."
 	NoOrder      = "These sections cannot be sewn together: no order of the written joins works. In the written order, {joins} cannot be sewn."
 	JoinPair     = "{a} to {b}"
-	FinishPair   = "Finish the seam: {a} to {b}"
+	FinishPair   = "finish the seam: {a} to {b}"
 )
 
 // The last moves.
