@@ -125,7 +125,7 @@ func (w *writer) join(j *Join, finish int) {
 	match := texts.PinEnds
 	switch {
 	case j.Part != nil:
-		part := []string{"from", j.Part.From, "stop", j.Part.Stop, "length", w.len(geom.RoundTo(j.Part.Line.Len(), w.mark()))}
+		part := []string{"from", j.Part.From, "stop", j.Part.Stop, "length", w.len(geom.RoundTo(j.Part.Line.Len(), mark(w.Unit)))}
 		text = fill(texts.JoinPart, part...)
 		match = texts.Fill(texts.PinPart, slices.Clone(part)...)
 		text += fill(texts.JoinPart2, "step", strconv.Itoa(finish))
