@@ -115,6 +115,7 @@ func TestHTML(t *testing.T) {
 	require.NoError(t, guide.HTML(&out, demo(t), guide.Options{}))
 	text := out.String()
 	tags(t, text)
+	assert.Contains(t, text, "3 sections  ·  12 patches  ·  allowance ¼\u00a0in</p>")
 	assert.Equal(t, strings.Count(text, "http"), strings.Count(text, `xmlns="http://www.w3.org/2000/svg"`), "no address but the one that names SVG")
 	assert.NotContains(t, text, "<script")
 }

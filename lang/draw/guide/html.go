@@ -66,10 +66,9 @@ func (h *page) element(name, class, text string) {
 }
 
 func (h *page) pattern(p sheet.Pattern, o Options) {
-	b := p.Block.Of
 	h.raw("<main>\n")
 	h.element("h1", "", p.Title())
-	h.element("p", "soft", texts.Fill(texts.FinishedSize, "finished", steps.Size(b), "unfinished", steps.Unfinished(b)))
+	h.element("p", "soft", p.Under())
 	for i, list := range p.Remarks() {
 		class := "remark"
 		if i == 0 && len(p.Faults) > 0 {
@@ -114,7 +113,7 @@ func (h *page) pattern(p sheet.Pattern, o Options) {
 	h.raw("</ul>\n")
 	h.element("p", "", texts.LegendAsShown)
 	h.element("h2", "", texts.AdviceTitle)
-	for _, text := range steps.Advice(b) {
+	for _, text := range steps.Advice(p.Block.Of) {
 		h.element("p", "", text)
 	}
 	for _, text := range p.Notes() {

@@ -51,12 +51,12 @@ var (
 	sizeTriangle = regexp.MustCompile(`^(?:half|a quarter) of a ` + number + ` in square, cut corner to corner`)
 	sizeSlanted  = regexp.MustCompile(`, and from it (.*), its (?:` + number + ` in )?edge at ([0-9.]+)° to the level of the print, (rising|falling) to the right$`)
 
-	edgeWords  = regexp.MustCompile(`^(long|short) edge \(` + number + ` in\)$`)
-	reachWords = regexp.MustCompile(`Let it (reach|stop) ` + number + ` in (?:past|before) the (\S+) end of the line\.`)
-	evenWords  = regexp.MustCompile(`Let it end with the (\S+) end of the line\.`)
+	edgeWords  = regexp.MustCompile(`^(?:(long|short) edge \(` + number + ` in\)|` + number + ` in edge)$`)
+	reachWords = regexp.MustCompile(`Let it (reach|stop) ` + number + ` in (?:past|before) the (\S+) end of the line[.,]`)
+	evenWords  = regexp.MustCompile(`Let it end with the (\S+) end of the line[.,]`)
 	overWords  = regexp.MustCompile(`Its edge goes ` + number + ` in past the line, not ` + number + ` in:`)
 	trimWords  = regexp.MustCompile(`[Tt]rim (?:the fabric )?` + number + ` in past the fold`)
-	turnWords  = regexp.MustCompile(`Turn it so that its ` + number + ` in edge runs along the longest edge of `)
+	turnWords  = regexp.MustCompile(`Turn it so that (?:its ` + number + ` in|one) edge runs along the longest edge of `)
 )
 
 var signs = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8", "\u00a0", " ")
@@ -118,7 +118,9 @@ func readStep(edge, item string) (r reading, why string) {
 		}
 		switch m := turnWords.FindStringSubmatch(words); {
 		case m != nil:
-			r.lie, r.edge = "along", inches(m[1])
+			if r.lie, r.edge = "along", r.along; m[1] != "" {
+				r.edge = inches(m[1])
+			}
 		case strings.Contains(words, "Keep its edges square with the block"):
 			r.lie = "square"
 		}
@@ -135,8 +137,8 @@ func readStep(edge, item string) (r reading, why string) {
 		return r, "which edge goes on the trimmed edge is not said"
 	}
 	if m := edgeWords.FindStringSubmatch(edge); m != nil {
-		r.edge = inches(m[2])
-		if long := r.edge == max(r.along, r.across); r.slant == nil && long != (m[1] == "long") {
+		r.edge = inches(m[2] + m[3])
+		if long := r.edge == max(r.along, r.across); r.slant == nil && m[3] == "" && long != (m[1] == "long") {
 			r.edge = r.along + r.across - r.edge // she goes by the word
 		}
 	}

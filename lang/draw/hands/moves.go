@@ -306,7 +306,9 @@ func (m *move) lay() {
 	m.reaches()
 	if m.step.Laid.Up {
 		up := m.over().Apply(m.step.Laid.UpTo).Sub(m.over().Apply(geom.Point{}))
-		m.upAt(geom.Polygon(m.over().ApplyTo(m.step.Patch.Corners)).InteriorPoint(), up)
+		place := geom.Polygon(m.over().ApplyTo(m.step.Patch.Corners))
+		least, most := m.along(place)
+		m.upAt(place.Centroid().Add(m.seam.Dir().Scale((most-least)/4)), up) // beside its number
 	}
 	m.hiddenNames()
 }

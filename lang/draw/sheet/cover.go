@@ -95,7 +95,11 @@ func coverAt(p Pattern, plan *steps.Plan, how How, r run, scale float64) []*ink.
 	}
 	f.Text(r.advice(), body)
 	cutList(f, p, heading, item, strong)
-	f.Text("Sewing order", heading)
+	order := "Sewing order"
+	if len(plan.Joins) > 0 {
+		order += ", sections in joining order"
+	}
+	f.Text(order, heading)
 	for _, s := range plan.Sections {
 		f.Text(s.Head(), strong)
 		f.Text(s.Fault, item)
@@ -159,17 +163,20 @@ func (p Pattern) Notes() []string {
 	return out
 }
 
-// Title writes the block's name and what it is.
-func Title(d *ink.Drawing, p Pattern, room geom.Box) {
+// Under is what stands below a pattern's name: its sizes, how many sections and patches it has, its allowance.
+func (p Pattern) Under() string {
 	b := p.Block.Of
 	patches := 0
 	for _, s := range b.Sections {
 		patches += len(s.Patches)
 	}
-	under := []string{texts.Fill(texts.FinishedSize, "finished", steps.Size(b), "unfinished", steps.Unfinished(b)), english.Count(len(b.Sections), "section", "sections"), english.Count(patches, "patch", "patches"),
-		"allowance " + measured(b.Allowance.Size.Float64(), b.File.Unit)}
-	if outer := b.OuterAllowance.Size.Float64(); outer != b.Allowance.Size.Float64() {
-		under = append(under, measured(outer, b.File.Unit)+" outside")
+	under := []string{texts.Fill(texts.FinishedSize, "finished", steps.Size(b), "unfinished", steps.Unfinished(b)),
+		english.Count(len(b.Sections), "section", "sections"), english.Count(patches, "patch", "patches")}
+	if a := b.Allowance; a != nil && !a.Broken {
+		under = append(under, "allowance "+measured(a.Size.Float64(), b.File.Unit))
+		if o := b.OuterAllowance; o != nil && !o.Broken && o.Size.Float64() != a.Size.Float64() {
+			under = append(under, measured(o.Size.Float64(), b.File.Unit)+" outside")
+		}
 	}
 	if c := p.Colourway; c != nil && c.Title != "" {
 		under = append(under, c.Title)
@@ -177,11 +184,16 @@ func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 	if p.Copies > 1 {
 		under = append(under, english.Count(p.Copies, "copy", "copies"))
 	}
+	return strings.Join(under, "  ·  ")
+}
+
+// Title writes the block's name and what it is.
+func Title(d *ink.Drawing, p Pattern, room geom.Box) {
 	size := max(min(titleStyle.Size, room.Width()/fonts.Width(p.Title(), true)), 0.6*titleStyle.Size)
 	name := fonts.Shorten(p.Title(), true, room.Width()/size)
 	d.Layer("text").Add(
 		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 42}, String: name, Size: size, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White},
-		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 66}, String: fonts.Shorten(strings.Join(under, "  ·  "), true, room.Width()/underTitle.Size), Size: underTitle.Size, Align: ink.Start, Colour: underTitle.Colour, Back: ink.White})
+		&ink.Text{At: geom.Point{X: room.Min.X, Y: room.Min.Y + 66}, String: fonts.Shorten(p.Under(), true, room.Width()/underTitle.Size), Size: underTitle.Size, Align: ink.Start, Colour: underTitle.Colour, Back: ink.White})
 }
 
 // Trimmed is a picture without the white around it.
@@ -242,7 +254,7 @@ func pieceWords(p cloth.Piece, unit geom.Unit) string {
 // buy is a length to buy.
 func buy(hairs float64, unit geom.Unit) string {
 	if unit == geom.Inches {
-		return geom.FormatNumber(hairs/36, geom.Inches) + " yd"
+		return texts.Measure(geom.FormatNumber(hairs/36, geom.Inches) + " yd")
 	}
 	return measured(hairs, geom.Centimetres)
 }

@@ -288,8 +288,29 @@ func (f *foundation) draw(turn int) *ink.Drawing {
 		f.reaches(t, at, all(f.cut))
 	}
 	t.band(f.names(), all(f.outline), all(f.cut), f.patches(at))
-	f.addCaption(d, f.words(at), all(f.cut))
+	words := f.words(at)
+	words[1] += unnamed(t.unnamed)
+	f.addCaption(d, words, all(f.cut))
 	return d
+}
+
+// unnamed says of which fabrics patches are that have no room for its name.
+func unnamed(of []steps.Step) string {
+	var fabrics []string
+	patches := map[string][]string{}
+	for _, s := range of {
+		name := steps.FabricName(s.Fabric)
+		if patches[name] == nil {
+			fabrics = append(fabrics, name)
+		}
+		patches[name] = append(patches[name], steps.Label(s.Patch))
+	}
+	slices.Sort(fabrics)
+	text := ""
+	for _, name := range fabrics {
+		text += " " + texts.Fill(texts.SheetUnnamed, "fabric", name, "patches", english.List(patches[name]))
+	}
+	return text
 }
 
 // words are the caption of the foundation as it lies on the sheet.

@@ -334,23 +334,24 @@ func (f *foundation) reachWords(at func(geom.Point) geom.Point) string {
 			continue
 		}
 		r := *s.Laid.Reach
-		text, end := texts.SheetReach, r.Breadth.String() // the same from both sides
+		end := r.Breadth.String() // the same from both sides
 		if r.Breadth == cloth.Even {
 			other := s.Piece.Seam.Line.A
 			if r.At.Dist(other) < geom.Hair {
 				other = s.Piece.Seam.Line.B
 			}
 			toward := at(r.At).Sub(at(other))
-			text, end = texts.SheetReachSeen, cloth.EndToward(geom.Point{X: toward.X, Y: -toward.Y}).String()
+			end = cloth.EndToward(geom.Point{X: toward.X, Y: -toward.Y}).String()
 		}
-		out = append(out, texts.Fill(text, "patch", steps.Label(s.Patch), "where", f.plan.ReachPast(r.By, end)))
+		out = append(out, texts.Fill(texts.SheetReach, "patch", steps.Label(s.Patch),
+			"where", f.plan.ReachPast(r.By, end, [3]string{texts.SheetPast, texts.SheetEven, texts.SheetStop})))
 	}
 	var words []string
 	if marked && f.legend {
 		words = append(words, texts.SheetTicks)
 	}
 	if len(out) > 0 {
-		words = append(words, texts.Fill(texts.SheetReaches, "list", strings.Join(out, " ")))
+		words = append(words, out...)
 	}
 	return strings.Join(words, " ")
 }

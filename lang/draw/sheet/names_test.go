@@ -4,6 +4,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -46,23 +47,18 @@ func TestEndsAreNamedAsTheSheetShowsThem(t *testing.T) {
 					words += it.(*ink.Text).String + " "
 				}
 				for _, step := range s.Steps {
-					_, of, ok := strings.Cut(words, " "+steps.Label(step.Patch)+": Let it reach ")
-					_, seen, asSeen := strings.Cut(words, " "+steps.Label(step.Patch)+", as you see this sheet: Let it reach ")
-					if asSeen {
-						of = seen
-					} else if !ok {
+					_, of, ok := strings.Cut(words, " No room for marks for "+steps.Label(step.Patch)+". On this sheet, extend its piece ")
+					if !ok {
 						continue
 					}
 					_, end, _ := strings.Cut(of, " past the ")
 					line := step.Piece.Seam.Line
 					at := step.Laid.Reach.At
 					if breadth, _, _ := strings.Cut(end, " "); breadth == "wide" || breadth == "narrow" {
-						assert.False(t, asSeen)
 						assert.Equal(t, breadth == "wide", broadAt(step.Patch.Corners, at, line), "%s: %s", steps.Label(step.Patch), end)
 						said[breadth] = true
 						continue
 					}
-					assert.True(t, asSeen)
 					d := line.B.Sub(line.A)
 					if at == line.A {
 						d = line.A.Sub(line.B)
@@ -234,5 +230,52 @@ func TestTheMapNumbersThePlaces(t *testing.T) {
 		assert.Equal(t, 2, dark)
 		assert.Equal(t, [2]string{"1234", "12345"}[i], numbers)
 		assert.Contains(t, p.MapWords(), "Blocks 1, 4 of "+set.Name+".")
+	}
+}
+
+// A fabric whose name has no room in its patch is in the caption, every join is called alike on all sheets that take
+// part in it, and pages are numbered through.
+func TestCaptionsSayWhatTheSheetsDoNot(t *testing.T) {
+	p := written(t, `
+fabric sky "Sky"
+fabric dawn "Early morning over the harbour"
+block "Narrow" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 sky (0, 0) (3 1/2, 0) (3 1/2, 2) (0, 2)
+    patch 2 dawn (3 1/2, 0) (4, 0) (4, 2) (3 1/2, 2)
+  }
+  section B { patch 1 sky (0, 2) (2, 2) (2, 4) (0, 4)
+  }
+  section C { patch 1 sky (2, 2) (4, 2) (4, 4) (2, 4)
+  }
+  join B to C
+  join C to A
+}
+`)
+	plan := p.Plan()
+	for _, s := range plan.Sections {
+		f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+		require.NoError(t, err)
+		caption := ""
+		for _, it := range f.drawing(0).Layer("caption").Items {
+			caption += " " + it.(*ink.Text).String
+		}
+		name := s.Of.Of.Name
+		assert.Equal(t, name == "A", strings.Contains(caption, "Early morning over the harbour: A2."), caption)
+		assert.NotContains(t, caption, "Sky:")
+		assert.Contains(t, caption, "Join 2: the unit of B and C to A.", name)
+		assert.Equal(t, name != "A", strings.Contains(caption, "Join 1: B to C."), name)
+	}
+	for _, bare := range []bool{false, true} {
+		pages, err := Pages([]Pattern{p}, How{Bare: bare})
+		require.NoError(t, err)
+		for i, page := range pages {
+			head := ""
+			for _, text := range page.Texts() {
+				head += text.String + "\n"
+			}
+			assert.Contains(t, head, "page "+strconv.Itoa(i+1)+" of "+strconv.Itoa(len(pages))+" · ")
+		}
 	}
 }

@@ -122,15 +122,16 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 		all = append(all, f)
 	}
 	set, run := layOut(all, p.Copies, room, how)
+	var pages []*ink.Drawing
+	if !how.Bare {
+		pages = cover(p, plan, how, run)
+	}
+	first, total := len(pages), len(pages)+len(set)
 	for i, page := range set {
-		head(page, p.Title(), texts.Fill(texts.SheetNumber, "sheet", strconv.Itoa(i+1), "sheets", strconv.Itoa(len(set)), "times", run.words(), "print", texts.SheetScale), how)
+		head(page, p.Title(), texts.Fill(texts.SheetNumber, "page", strconv.Itoa(first+i+1), "pages", strconv.Itoa(total), "times", run.words(), "print", texts.SheetScale), how)
 	}
-	if how.Bare {
-		return set, nil
-	}
-	pages := cover(p, plan, how, run)
 	for i, page := range pages {
-		Head(page, p.Title(), i+1, len(pages), how)
+		Head(page, p.Title(), i+1, total, how)
 	}
 	return append(pages, set...), nil
 }

@@ -464,7 +464,7 @@ func TestCutListAndWords(t *testing.T) {
 	}
 	words := strings.Join(all, " ")
 	for _, want := range []string{
-		"Homeward Sloop", "8\u00a0in\u00a0square finished, 8½\u00a0in\u00a0square unfinished", "Morning sky: 1/4 yd", "Cut 1: 7¼\u00a0×\u00a04¼\u00a0in (A2)", "A2 Morning sky, 7¼\u00a0×\u00a04¼\u00a0in",
+		"Homeward Sloop", "8\u00a0in\u00a0square finished, 8½\u00a0in\u00a0square unfinished", "Morning sky: ¼\u00a0yd (42\u00a0in usable width)", "Cut 1: 7¼\u00a0×\u00a04¼\u00a0in (A2)", "A2 Morning sky, 7¼\u00a0×\u00a04¼\u00a0in",
 		"1. Sew A to B, right sides together: 5\u00a0in.", "1 in", "25 mm", "close the blade",
 	} {
 		assert.Contains(t, words, want)

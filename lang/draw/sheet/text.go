@@ -30,6 +30,8 @@ type lettering struct {
 	d     *ink.Drawing
 	taken []geom.Box
 	wait  []wanting // numbers that did not fit their patch
+
+	unnamed []steps.Step // without room for the name of their fabric
 }
 
 type wanting struct {
@@ -47,6 +49,9 @@ func (l *lettering) patch(s steps.Step, corners geom.Polygon) {
 	number := steps.Label(s.Patch)
 	if s.Fabric != nil && l.both(number, nameLines(steps.FabricName(s.Fabric)), corners) {
 		return
+	}
+	if s.Fabric != nil {
+		l.unnamed = append(l.unnamed, s)
 	}
 	middle, size := draw.Fit(corners, fonts.Width(number, true), fonts.CapHeight, numberMost, l.taken)
 	if size < numberLeast {

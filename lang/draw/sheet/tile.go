@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 	"strconv"
+	"strings"
 
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/texts"
@@ -19,7 +20,7 @@ const tileHead = 20.0
 // has its edges marked where the next one is laid on it, in the middle of what both
 // have in common, with crosses that lie on each other.
 func tiles(f *foundation, room geom.Box, how How) []*ink.Drawing {
-	_, squaresHigh := squaresSize(false)
+	squaresWide, squaresHigh := squaresSize(false)
 	window := geom.Point{X: room.Width(), Y: room.Height() - tileHead - squaresHigh - between}
 	grid := func(d *ink.Drawing) (columns, rows int) {
 		n := func(size, window float64) int {
@@ -46,7 +47,7 @@ func tiles(f *foundation, room geom.Box, how How) []*ink.Drawing {
 			}
 			t.copy(d)
 			t.register()
-			t.name(f)
+			t.name(f, geom.Point{X: room.Min.X + squaresWide + between, Y: room.Max.Y - squaresHigh/2})
 			squares(page, geom.Point{X: room.Min.X, Y: room.Max.Y - squaresHigh}, false)
 			pages = append(pages, page)
 		}
@@ -187,20 +188,27 @@ func (t *tile) register() {
 // number is a tile's number, counted along the rows.
 func (t *tile) number(column, row int) int { return row*t.columns + column + 1 }
 
-// name says above the tile which one it is.
-func (t *tile) name(f *foundation) {
+// name says above the tile which one it is and what it is placed over.
+func (t *tile) name(f *foundation, beside geom.Point) {
 	part := func(column, row int) string { return strconv.Itoa(t.number(column, row)) }
 	text := texts.Fill(texts.SheetPart, "section", f.section.Of.Of.Name, "part", part(t.column, t.row), "parts", strconv.Itoa(t.rows*t.columns))
 	if t.column > 0 {
 		text += texts.Fill(texts.SheetPartLeft, "part", part(t.column-1, t.row))
 	}
-	if t.row > 0 {
-		text += texts.Fill(texts.SheetPartUpper, "part", part(t.column, t.row-1))
+	put := func(text string, at geom.Point) {
+		t.page.Layer("caption").Add(&ink.Text{At: at, String: text, Size: 14.2, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White})
 	}
-	if t.column+t.row > 0 {
+	above := t.to.Add(geom.Point{Y: -7})
+	if t.row > 0 {
+		upper := texts.Fill(texts.SheetPartUpper, "part", part(t.column, t.row-1)) + texts.SheetPartCrosses
+		if t.column > 0 { // both are too long for one line: the other is beside the squares
+			put(text, above)
+			put(strings.TrimSpace(upper), beside)
+			return
+		}
+		text += upper
+	} else if t.column > 0 {
 		text += texts.SheetPartCrosses
 	}
-	t.page.Layer("caption").Add(&ink.Text{
-		At: t.to.Add(geom.Point{Y: -7}), String: text, Size: 14.2, Bold: true, Align: ink.Start, Colour: ink.Dark, Back: ink.White,
-	})
+	put(text, above)
 }

@@ -1,6 +1,7 @@
 package steps
 
 import (
+	"math"
 	"slices"
 
 	"sewable/lang/draw/texts"
@@ -19,7 +20,11 @@ func (w *writer) finish(s *Section) {
 		"section", s.Of.Of.Name, "allowance", w.len(allowance(b)), "outer", w.len(outer(b)), "baste", w.len(allowance(b) / 2),
 	}
 	unfinished, finished := s.Cut.Bounds(), s.Outline.Bounds()
-	values = append(values, "unfinished", w.nearly(unfinished), "finished", w.nearly(finished))
+	about := ""
+	if w.rounded(unfinished) || w.rounded(finished) {
+		about = texts.CutAbout
+	}
+	values = append(values, "unfinished", w.nearly(unfinished), "finished", w.nearly(finished), "about", about)
 	fill := func(text string) string { return texts.Fill(text, slices.Clone(values)...) }
 	cut, size := texts.Cut, texts.CutSize
 	if outer(b) != allowance(b) {
@@ -51,8 +56,17 @@ func (w *writer) finish(s *Section) {
 // nearly is the size of a box, to the nearest sixteenth of an inch or half millimeter.
 func (w *writer) nearly(b geom.Box) string {
 	step := mark(w.Unit)
-	return w.size(geom.RoundTo(b.Width(), step), geom.RoundTo(b.Height(), step))
+	out := w.size(geom.RoundTo(b.Width(), step), geom.RoundTo(b.Height(), step))
+	if w.rounded(b) {
+		return texts.Fill(texts.About, "figure", out)
+	}
+	return out
 }
+
+// rounded says whether a size is not a mark of the ruler.
+func (w *writer) rounded(b geom.Box) bool { return w.off(b.Width()) || w.off(b.Height()) }
+
+func (w *writer) off(x float64) bool { return math.Abs(x-geom.RoundTo(x, mark(w.Unit))) > geom.Hair/2 }
 
 // mark is what is measured to: a sixteenth of an inch or half a millimeter.
 func mark(u geom.Unit) float64 {

@@ -116,7 +116,7 @@ func (j *Join) Pair() string {
 func (w *writer) join(j *Join, finish int) {
 	values := []string{"a", unit(j.A), "b", unit(j.B), "allowance", w.len(allowance(w.Of.Of))}
 	if j.Line != nil {
-		values = append(values, "length", w.len(geom.RoundTo(j.Line.Length, mark(w.Unit))))
+		values = append(values, "length", w.measured(j.Line.Length))
 	}
 	fill := func(text string, more ...string) string {
 		return texts.Fill(text, append(slices.Clone(values), more...)...)
@@ -125,7 +125,7 @@ func (w *writer) join(j *Join, finish int) {
 	match := texts.PinEnds
 	switch {
 	case j.Part != nil:
-		part := []string{"from", j.Part.From, "stop", j.Part.Stop, "length", w.len(geom.RoundTo(j.Part.Line.Len(), mark(w.Unit)))}
+		part := []string{"from", j.Part.From, "stop", j.Part.Stop, "length", w.measured(j.Part.Line.Len())}
 		text = fill(texts.JoinPart, part...)
 		match = texts.Fill(texts.PinPart, slices.Clone(part)...)
 		text += fill(texts.JoinPart2, "step", strconv.Itoa(finish))
@@ -168,6 +168,15 @@ func (w *writer) join(j *Join, finish int) {
 	if j.Of.Kind == block.Finish { // the rest is in the way of a picture
 		j.Brief = []Move{{Kind: Joined, Words: j.Words + " " + brief.Words}}
 	}
+}
+
+// measured is a length to the nearest mark of the ruler, and says so where it is rounded.
+func (w *writer) measured(x float64) string {
+	out := w.len(geom.RoundTo(x, mark(w.Unit)))
+	if w.off(x) {
+		return texts.Fill(texts.About, "figure", out)
+	}
+	return out
 }
 
 // Part is what a partial join sews of its edge.

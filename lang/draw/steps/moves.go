@@ -95,6 +95,8 @@ func (w *writer) turned(step *Step) string {
 		return ""
 	case pick.Form == cloth.HalfSquare || pick.Form == cloth.QuarterSquare:
 		text = texts.TurnTriangle
+	case w.up(pick.Along) == w.up(pick.Across):
+		text = texts.TurnSide
 	default:
 		text = texts.TurnLong
 	}

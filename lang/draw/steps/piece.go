@@ -49,6 +49,8 @@ func (w *writer) piece(step *Step) {
 	case pick.Form == cloth.HalfSquare || pick.Form == cloth.QuarterSquare:
 		l.Edge = texts.EdgeTriangle
 	case long-short < geom.Hair/2:
+	case long-short < geom.Inch/4: // nobody sees which is the long one
+		l.Edge = texts.Fill(texts.EdgeOf, "size", w.len(w.up(edge)))
 	case edge > (long+short)/2:
 		l.Edge = texts.Fill(texts.EdgeLong, "size", w.len(w.up(edge)))
 	default:
@@ -63,18 +65,23 @@ func (w *writer) piece(step *Step) {
 }
 
 // reach says how far past an end of its line the edge of a piece goes.
-func (w *writer) reach(r cloth.Reach) string { return w.ReachPast(r.By, r.Called()) }
+func (w *writer) reach(r cloth.Reach) string {
+	return w.ReachPast(r.By, r.Called(), [3]string{texts.LayReach, texts.LayEven, texts.LayStop})
+}
 
-// ReachPast says the same of an end by what it is called.
-func (p *Plan) ReachPast(by float64, end string) string {
-	text := texts.LayReach
+// ReachPast says the same of an end by what it is called, in words for past it, even with it and short of it.
+func (p *Plan) ReachPast(by float64, end string, words [3]string) string {
+	text, frame := words[0], ""
+	if end == cloth.LeftEnd.String() || end == cloth.RightEnd.String() { // the printed side has them the other way round
+		frame = texts.LayFrame
+	}
 	switch {
 	case math.Abs(by) < geom.Hair/2:
-		text = texts.LayEven
+		text = words[1]
 	case by < 0:
-		text, by = texts.LayStop, -by
+		text, by = words[2], -by
 	}
-	return texts.Fill(text, "reach", p.Length(by), "end", texts.Ends[end])
+	return texts.Fill(text, "reach", p.Length(by), "end", texts.Ends[end], "frame", frame)
 }
 
 // cut is the size of a piece in words.

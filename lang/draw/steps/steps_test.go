@@ -44,7 +44,7 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 	assert.Equal(t, "7¼\u00a0×\u00a04¼\u00a0in", jib.Steps[1].Cut)
 	assert.Equal(t, "Fold the paper back on the line that A2 shares with A1, and trim ¼\u00a0in past the fold. "+
 		"Place Morning sky right sides together, its long edge (7¼\u00a0in) on the trimmed edge. Let it reach 1⅝\u00a0in past the upper end of the line. "+
-		"Unfold the paper. Stitch on the line from the printed side, through the allowance at both ends. Flip open and press.", jib.Steps[1].Words)
+		"Unfold the paper, pin, flip open to test, and flip it back. Turn over. Stitch on the line from the printed side, to the edge of the paper at both ends. Flip open and press.", jib.Steps[1].Words)
 	assert.Contains(t, p.Sections[1].Steps[3].Words, "on the line that B4 shares with B1, B2 and B3")
 	assert.Equal(t, "Sew C1 to C6 in this order.", p.Sections[2].Sequence())
 }
@@ -52,8 +52,8 @@ func TestThePatchesOfTheSloop(t *testing.T) {
 func TestTheJoinsOfTheSloop(t *testing.T) {
 	p := plan(t, "sloop", "")
 	require.Len(t, p.Joins, 2)
-	assert.Equal(t, "Sew A to B, right sides together: 5\u00a0in. Match the ends and the notch “mast”. Press open.", p.Joins[0].Words)
-	assert.Equal(t, "Sew C to the unit of A and B, right sides together: 8\u00a0in. Match the ends, the seam intersection and the notch “w”. Press open.",
+	assert.Equal(t, "Sew A to B, right sides together: 5\u00a0in. Match the ends and the notch “mast”. Press the seam open.", p.Joins[0].Words)
+	assert.Equal(t, "Sew C to the unit of A and B, right sides together: 8\u00a0in. Match the ends, the seam intersection and the notch “w”. Press the seam open.",
 		p.Joins[1].Words)
 	assert.True(t, p.Sewable)
 }
@@ -70,7 +70,7 @@ func TestColourwaysChangeTheWords(t *testing.T) {
 
 func TestPartialAndInsetSeams(t *testing.T) {
 	p := plan(t, "windlass", "")
-	assert.Equal(t, "Sew E to A, right sides together, along part of their edge only: from the outer end to the notch “stop” (1¼\u00a0in); leave the rest open. Join 5 finishes it. Press open.", p.Joins[0].Words)
+	assert.Equal(t, "Sew E to A, right sides together, along part of their edge only: from the outer end to the notch “stop” (1¼\u00a0in); leave the rest open. Join 5 finishes it. Press the seam open.", p.Joins[0].Words)
 	assert.Contains(t, p.Joins[4].Words, "Finish the seam between E and A that was left open.")
 	inset := plan(t, "galley-window", "")
 	for _, m := range [2]steps.Move{moveOf(t, p.Joins[0].Full, steps.Pin), moveOf(t, p.Joins[0].Brief, steps.Pin)} {
@@ -190,7 +190,7 @@ func TestStitchesGoPastTheEnds(t *testing.T) {
 	for i, ends := range [2][2]geom.Point{{b.Steps[1].Seam.A, line.A}, {b.Steps[1].Seam.B, line.B}} {
 		assert.InDelta(t, geom.Inch/4, ends[0].Dist(ends[1]), 1e-6, "end %d: the allowance is 1/4 in too", i)
 	}
-	assert.Contains(t, b.Steps[1].Words, "through the allowance at the outer end, ¼\u00a0in past the other")
+	assert.Contains(t, b.Steps[1].Words, "to the edge of the paper at the outer end, and ¼\u00a0in past the line at the other")
 	c := p.Sections[2]
 	assert.Contains(t, c.Steps[1].Words, "¼\u00a0in past both ends")
 }
@@ -326,7 +326,7 @@ func TestAPrintThatIsCreased(t *testing.T) {
 	assert.Greater(t, step.Laid.Flat.Bounds().Width(), step.Laid.Open.Bounds().Width()+1, "it lies askew")
 	assert.Regexp(t, "^[0-9¼½¾]+\u00a0in wide, [0-9¼½¾]+\u00a0in up the print$", step.Cut)
 	for _, moves := range [][]steps.Move{step.Full, step.Brief} {
-		assert.Equal(t, "Unfold the paper and turn the work over. Lay ticking right side up over A2, the print's top toward the arrow, "+
+		assert.Equal(t, "Unfold the paper and turn the work over. Place ticking right side up over A2, the print's top toward the arrow, "+
 			"centered against the light. Fold it under along the line and crease it.", moveOf(t, moves, steps.Crease).Words)
 		open := moveOf(t, moves, steps.Open)
 		assert.Contains(t, open.Words, "Fold the paper out of the way and trim the seam")
@@ -422,5 +422,59 @@ block "Ramp" 6 by 4 {
 	}
 	for _, k := range []string{"away", "toward", "towardupper", "towardlower", "towardleft", "towardright", "slanted"} {
 		assert.Positive(t, said[k], "%s: %v", k, said)
+	}
+}
+
+// A figure that is not a mark of the ruler says that it is rounded; one that is does not.
+func TestRoundedFiguresSayTheyAre(t *testing.T) {
+	for at, want := range map[string]bool{"2": false, "2 2/3": true} {
+		f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `
+fabric a
+fabric b
+block "Thirds" 8 by 4 {
+  allowance 1/4
+  section A { patch 1 a (0, 0) (`+at+`, 0) (`+at+`, 4) (0, 4)
+  }
+  section B { patch 1 b (`+at+`, 0) (8, 0) (8, 4) (`+at+`, 4)
+  }
+  join A to B
+}
+`)
+		require.Empty(t, f.Problems)
+		p := steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options, Unit: f.Unit})
+		words := p.Sections[0].Finish[1].Words
+		assert.Equal(t, want, strings.Contains(words, "measures about "), words)
+		assert.Equal(t, want, strings.HasSuffix(words, "; trim on the line, not to this figure."), words)
+		assert.Equal(t, "Place A1.", p.Sections[0].Sequence())
+		assert.NotContains(t, p.Joins[0].Words, "about", "4 in is a mark")
+	}
+}
+
+// An edge is called long or short only where one sees which it is; of a square no edge is named by its size.
+func TestEdgesThatLookAlike(t *testing.T) {
+	for _, c := range []struct{ cut, edge string }{
+		{"4 1/8 by 4", "4⅛\u00a0in edge"}, {"5 by 4", "long edge (5\u00a0in)"}, {"4 by 4 1/4", "short edge (4\u00a0in)"}, {"4 by 4", "edge"},
+	} {
+		f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `
+fabric a
+fabric b
+block "Half" 3 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 a (0, 0) (3, 0) (3, 2) (0, 2)
+    patch 2 b (0, 2) (3, 2) (3, 4) (0, 4) cut `+c.cut+`
+  }
+}
+`)
+		require.Empty(t, f.Problems)
+		assert.Equal(t, c.edge, steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options, Unit: f.Unit}).Sections[0].Steps[1].Laid.Edge, c.cut)
+	}
+	p := plan(t, "windlass", "")
+	for _, s := range p.Sections {
+		for _, step := range s.Steps {
+			if strings.HasSuffix(step.Cut, "square") {
+				assert.NotContains(t, step.Words, "Turn it so that its ")
+			}
+		}
 	}
 }

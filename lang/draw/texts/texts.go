@@ -2,7 +2,7 @@ package texts
 
 // Cautions come first on every first page.
 const (
-	CareTitle = "Take care"
+	CareTitle = "Safety"
 	CareKnife = "Rotary cutters are sharp: close the blade whenever you put it down, and cut away from yourself."
 	CareIron  = "Irons get hot: stand the iron on its heel, and unplug it when you leave."
 	CarePins  = "Needles and pins prick: take pins out before the needle reaches them, and count them when you are done."
@@ -20,7 +20,7 @@ const (
 	AdviceSides  = "The lines are on the printed side of the paper. The fabric goes on the blank side, so the lines are the mirror image of the finished block."
 	AdviceCrease = "Cut the foundations apart, {apart} outside the dashed line. Crease every stitching line first: " +
 		"the creases show on the blank side, and the paper tears off along them later."
-	AdviceStitch = "Set the stitch length to 1.5 mm (about 17 stitches to the inch); longer if the paper falls out while you sew. Do not backstitch."
+	AdviceStitch = "Set the stitch length to 1.5 mm (about 17 stitches to the inch). Set a longer stitch if the paper tears away as you sew. Do not backstitch."
 	AdvicePaper  = "Leave the paper in until the block is joined to its neighbors."
 )
 
@@ -44,8 +44,8 @@ const (
 const (
 	TitleLight = "Hold to the light"
 	Light      = "Place {fabric} on the blank side of the paper, right side up, and center it on {patch}. Hold it to the light: " +
-		"it must reach {allowance} past {patch} on every side. Fix it with a dab of washable glue."
-	TitleLightPrinted = "Against the light"
+		"it must reach {allowance} past {patch} on every side. Secure it with a dab of washable glue."
+	TitleLightPrinted = "Check through the paper"
 	LightPrinted      = "From the printed side the light shows the fabric through the paper: {allowance} of it all around {patch}."
 )
 
@@ -56,7 +56,7 @@ const (
 	FoldLoose = " Where stitches cross the fold, pull the paper free of them first."
 	TitleTrim = "Trim"
 	Trim      = "Lay the ruler's {allowance} line on the fold. Trim the fabric {allowance} past the fold, and leave the paper whole."
-	TitleLay  = "Lay"
+	TitleLay  = "Place"
 	Lay       = "Turn the work over. Place {fabric} right sides together on {on}, its {edge} on the trimmed edge. {where}"
 	TitleTest = "Flip test"
 	Test      = "Unfold the paper. Pin along the line and flip it open: it must cover {patch} and {allowance} all around. " +
@@ -76,27 +76,28 @@ const (
 	TitleFolded  = "Fold"
 	ShortFold    = "Fold the paper back on the line that {patch} shares with {on}. Trim {allowance} past the fold."
 	ShortLay     = "Right sides together on {on}, {edge} on the trimmed edge. {where}"
-	ShortTest    = "Unfold the paper. Pin, flip: is {patch} covered, {allowance} all around? Flip back, move the pin off the line."
+	ShortTest    = "Unfold the paper. Pin and flip open: does it cover {patch} plus {allowance} all around? Flip back, move the pin off the line."
 	ShortSew     = "Turn over. Stitch on the line from the printed side, {past}. Take the pin out before the needle reaches it."
 	ShortOpen    = "Flip open and press."
+	LayFrame     = ", as you lay it, fabric side up"
 	LayCentered  = "Center it on the line."
-	LayReach     = "Let it reach {reach} past the {end} end of the line."
-	LayStop      = "Let it stop {reach} before the {end} end of the line."
-	LayEven      = "Let it end with the {end} end of the line."
+	LayReach     = "Let it reach {reach} past the {end} end of the line{frame}."
+	LayStop      = "Let it stop {reach} before the {end} end of the line{frame}."
+	LayEven      = "Let it end with the {end} end of the line{frame}."
 	LayUpright   = "The print must be upright after you flip it open: place its top {way}."
 	LayUpOn      = "toward {on}"
 	LayUpOff     = "away from {on}"
 	LayUpEnd     = "toward the {end} end of the line"
 	LayOverEdge  = "Its edge goes {far} past the line, not {allowance}: {patch} reaches past the end of its seam."
 	PastBoth     = "{past} past both ends"
-	PastOuter    = "through the allowance at both ends"
-	PastOneOuter = "through the allowance at the outer end, {past} past the other"
+	PastOuter    = "to the edge of the paper at both ends"
+	PastOneOuter = "to the edge of the paper at the outer end, and {past} past the line at the other"
 )
 
 // A print that is kept upright on a slanted seam, laid without an edge to guide it.
 const (
-	TitleCrease = "Lay, fold, crease"
-	Crease      = "Unfold the paper and turn the work over. Lay {fabric} right side up over {patch}, the print's top toward the arrow, centered against the light. " +
+	TitleCrease = "Place, fold, crease"
+	Crease      = "Unfold the paper and turn the work over. Place {fabric} right side up over {patch}, the print's top toward the arrow, centered against the light. " +
 		"Fold it under along the line and crease it."
 	TitlePinned = "Flip and pin"
 	CreasePin   = "Flip it back on the crease, right sides together on {on}, and pin it along the line."
@@ -128,6 +129,7 @@ const NoSeam = "{patch} cannot be sewn on here in one straight seam."
 const (
 	TurnSquare   = "Keep its edges square with the block: along the grain arrow and across it."
 	TurnLong     = "Turn it so that its {size} edge runs along the longest edge of {patch}."
+	TurnSide     = "Turn it so that one edge runs along the longest edge of {patch}."
 	TurnTriangle = "Turn it so that its long edge runs along the longest edge of {patch}."
 	TurnUpright  = "Keep the print upright: its top toward the grain arrow."
 )
@@ -135,14 +137,14 @@ const (
 // A step in a sentence, for where there are no pictures.
 const (
 	SentenceFirst = "Place {fabric} on the blank side of the paper, right side up, centered on {patch}. Hold it to the light: " +
-		"it must reach {allowance} past {patch} on every side. Fix it with a dab of washable glue."
+		"it must reach {allowance} past {patch} on every side. Secure it with a dab of washable glue."
 	SentenceNext = "Fold the paper back on the line that {patch} shares with {on}, and trim {allowance} past the fold. " +
 		"Place {fabric} right sides together, its {edge} on the trimmed edge. {where} " +
-		"Unfold the paper. Stitch on the line from the printed side, {past}. Flip open and press."
+		"Unfold the paper, pin, flip open to test, and flip it back. Turn over. Stitch on the line from the printed side, {past}. Flip open and press."
 	SentenceUpright = "Fold the paper back on the line that {patch} shares with {on}, and trim {allowance} past the fold. " +
-		"Unfold the paper and turn the work over. Lay {fabric} right side up over {patch}, the print's top toward the arrow, centered against the light; " +
-		"fold it under along the line, crease it, and flip it back. " +
-		"Stitch in the crease from the printed side, {past}. Fold the paper out of the way, trim the seam to {allowance}, flip open and press."
+		"Unfold the paper and turn the work over. Place {fabric} right side up over {patch}, the print's top toward the arrow, centered against the light; " +
+		"fold it under along the line, crease it, flip it back, pin and test. " +
+		"Turn over. Stitch in the crease from the printed side, {past}. Fold the paper out of the way, trim the seam to {allowance}, flip open and press."
 )
 
 // The edges of a piece, as one says which one goes to the seam.
@@ -166,8 +168,10 @@ const (
 	TitleBasteCut = "Baste and trim"
 	Cut           = "Lay the ruler's {allowance} line on the solid outer line and cut, on every side."
 	CutOuter      = "Lay the ruler's {allowance} line on the solid outer line and cut; on the edges of the block its {outer} line."
-	CutSize       = "Trimmed, section {section} measures {unfinished} ({finished} finished)."
-	CutWidest     = "Trimmed, section {section} measures {unfinished} at its widest ({finished} finished)."
+	CutSize       = "Trimmed, section {section} measures {unfinished} ({finished} finished){about}."
+	CutWidest     = "Trimmed, section {section} measures {unfinished} at its widest ({finished} finished){about}."
+	CutAbout      = "; trim on the line, not to this figure"
+	About         = "about {figure}"
 	JogSewn       = "Section {section} has {jogs} in its outline ({sizes}). Cut along each step, never straight across: what is cut off there is missing in the join."
 	JogAtJoin     = "The edge of {section} has a step of {size} here. Match it first, and sew each side of it to its own line."
 	JogOnPaper    = "step: do not cut across"
@@ -185,8 +189,8 @@ const (
 	PinMatch     = "each end and at each match point"
 	PinPart      = "{from} and at {stop}"
 	TitleJoined  = "Joined"
-	JoinSew      = "Stitch on the line, then {press}. Trim the points that stick out past the edge, and tear the paper out of this allowance only."
-	BriefPin     = "Pin at {match}, right sides together, and stitch on the line; then {press}. Trim the points, and tear the paper out of this allowance only."
+	JoinSew      = "Stitch on the line, then {press}. Trim the dog-ears, and remove the paper from this allowance only."
+	BriefPin     = "Pin at {match}, right sides together, and stitch on the line; then {press}. Trim the dog-ears, and remove the paper from this allowance only."
 	TitlePinSew  = "Pin, stitch, press"
 	TitleSewJoin = "Stitch and press"
 	PressOpen    = "press the seam open"
@@ -214,8 +218,8 @@ const (
 	MatchNotches = "the notches"
 	MatchNamed   = "the notch “{name}”"
 	MatchAlike   = "the notches marked “{name}”"
-	SayOpen      = " Press open."
-	SayToward    = " Press toward {section}."
+	SayOpen      = " Press the seam open."
+	SayToward    = " Press the seam toward {section}."
 	NoJoins      = "No join is written, so the sections cannot be sewn together."
 	NoJoinTo     = "No join reaches {section}, so the block cannot be sewn together."
 	NotFilled    = "The sections do not fill the block once, so they cannot be joined."
@@ -229,10 +233,10 @@ const (
 const (
 	TitleLast     = "Finish the block"
 	TitleMeasure  = "Measure"
-	TitlePaper    = "Take the paper out"
+	TitlePaper    = "Remove the paper"
 	MeasureBlock  = "Measure the block before the paper comes out: {unfinished} unfinished, {finished} finished."
 	MeasureOff    = "Paper stretches and shrinks a little: go by your ruler, not by the print."
-	PaperOut      = "Take the paper out when the block is joined to its neighbors. Begin in the middle: crease along the stitches, hold them with a thumbnail and tear along the line. A damp sponge helps."
+	PaperOut      = "Remove the paper when the block is joined to its neighbors. Begin in the middle: crease along the stitches, hold them with a thumbnail and tear along the line. A damp sponge helps."
 	PaperTweezers = "Use tweezers for the corners."
 )
 
@@ -243,12 +247,14 @@ const (
 	CutHalf    = "{side} square, cut corner to corner"
 	CutQuarter = "{side} square, cut corner to corner twice"
 	CutUpright = ". Keep the print upright"
-	CutFabric  = "{fabric}: {buy} of fabric {width} wide"
+	CutFabric  = "{fabric}: {buy} ({width} usable width)"
 
 	SheetFault       = "Cannot be sewn."
-	SheetReach       = "{patch}: {where}"
-	SheetReachSeen   = "{patch}, as you see this sheet: {where}"
-	SheetReaches     = "Where marks would fall outside: {list}"
+	SheetReach       = "No room for marks for {patch}. {where}"
+	SheetPast        = "On this sheet, extend its piece {reach} past the {end} end of the line."
+	SheetStop        = "On this sheet, stop its piece {reach} before the {end} end of the line."
+	SheetEven        = "On this sheet, end its piece with the {end} end of the line."
+	SheetUnnamed     = "{fabric}: {patches}."
 	SheetTicks       = "Ticks with a patch's label: where the ends of its piece come on the line; the short tick is the middle. Hold the paper to the light."
 	SheetJoin        = "Join {n}: {join}."
 	SheetUpright     = "Keep the print of {patches} upright: its top toward the arrow."
@@ -261,7 +267,7 @@ const (
 	SheetEvery       = "every copy"
 	SheetFor         = "block {places}"
 	SheetForMany     = "blocks {places}"
-	SheetNumber      = "foundations {sheet} of {sheets} · {times} · {print}"
+	SheetNumber      = "page {page} of {pages} · foundations · {times} · {print}"
 	SheetOnce        = "print once"
 	SheetTimes       = "print {times} times"
 	SheetForCopies   = "for {copies} copies: {times}"
@@ -275,8 +281,8 @@ const (
 	SheetScale       = "print at 100%"
 	SheetMeasure     = "measure me"
 	SheetPart        = "Section {section}, part {part} of {parts}."
-	SheetPartLeft    = " Lay its left dotted line on the right one of part {part}."
-	SheetPartUpper   = " Lay its upper dotted line on the lower one of part {part}."
+	SheetPartLeft    = " Place its left dotted line over the right dotted line of part {part}."
+	SheetPartUpper   = " Place its upper dotted line over the lower dotted line of part {part}."
 	SheetPartCrosses = " Line up the crosses."
 	SampleTitle      = "Reading the sheets"
 	SampleStitch     = "thin: stitching line"
@@ -296,9 +302,9 @@ const (
 	SectionWhole = "The foundation"
 	SectionLike  = "Sew section {section} exactly like section {original}. Only the letters differ."
 	SectionTurn  = "Sew section {section} exactly like section {original}: turn its paper until both look alike. Only the letters differ."
-	StepLike     = "as {patch}"
+	StepLike     = "like {patch}"
 	SectionOrder = "Sew {order} in this order."
-	SectionOne   = "Sew {order}."
+	SectionOne   = "Place {order}."
 	SectionTitle = "Section {section}"
 	SectionNamed = "Section {section}, {title}"
 	FaultEmpty   = "This section has no patches yet."
