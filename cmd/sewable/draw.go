@@ -135,7 +135,7 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 				for _, s := range sewing.Sections {
 					known = append(known, s.Of.Name)
 				}
-				return nil, fmt.Errorf("%q has no complete section %s%s", b.Name, name, lint.DidYouMean(near.Nearest(name, known)))
+				return nil, fmt.Errorf("%q has no section %s%s", b.Name, name, lint.DidYouMean(near.Nearest(name, known)))
 			}
 			o.Findings = marked(b, sewing.Sections[i], found, false)
 			out = append(out, draw.Section(sewing.Sections[i], o))

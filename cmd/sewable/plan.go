@@ -114,6 +114,8 @@ func (c planCmd) options() (*lint.Config, float64, error) {
 		return nil, 0, errors.New("use only one of --diff, --print and --format json")
 	case c.Why && (c.Diff || c.Print):
 		return nil, 0, errors.New("--why is part of the report, but --diff and --print show the file instead; remove one of them")
+	case c.Print && (c.Write || c.Out != ""):
+		return nil, 0, errors.New("--print shows the planned file instead of writing it; remove it, or --write and -o")
 	case c.Write && c.Out != "":
 		return nil, 0, errors.New("--write changes the file itself and -o writes another; use one of them")
 	case c.Time <= 0:

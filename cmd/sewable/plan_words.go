@@ -183,7 +183,7 @@ func (w planWords) remarks(p *edit.Planned) []string {
 			out = append(out, fmt.Sprintf("cut off at the edge of the block: the line to %s, from %s on", w.at(x.From), w.at(x.To)))
 			continue
 		}
-		out = append(out, fmt.Sprintf("ignored: the line that stops at %s, from %s on", w.at(x.From), w.at(x.To)))
+		out = append(out, fmt.Sprintf("ignored: the loose end of a line, from %[2]s to %[1]s", w.at(x.From), w.at(x.To)))
 	}
 	return out
 }
@@ -283,7 +283,7 @@ func (w planWords) through(p *edit.Planned, parts []int) string {
 
 // why shows the decisions: the first cut first.
 func (w planWords) why(p *plan.Plan) []string {
-	out := []string{fmt.Sprintf("Fewest sections first; then each match point counts %d and each bulky intersection %d; then equal sizes.", w.of.Match, w.of.Lump)}
+	out := []string{fmt.Sprintf("Fewest sections first; then each match point counts %d and each bulky intersection %d; then similar sizes.", w.of.Match, w.of.Lump)}
 	if w.of.Balance > 0 {
 		out[0] = fmt.Sprintf("Fewest sections first; then each match point counts %d, each bulky intersection %d, and unequal sizes %d.", w.of.Match, w.of.Lump, w.of.Balance)
 	}

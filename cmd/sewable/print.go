@@ -28,13 +28,13 @@ type printCmd struct {
 	Out       string   `short:"o" required:"" placeholder:"FILE" help:"File to write; its name ends in .pdf, or for a guide in .html."`
 	Block     []string `placeholder:"TITLE" help:"Only this block. Repeatable."`
 	Colourway string   `name:"colorway" aliases:"colourway" placeholder:"NAME" help:"Use this colorway."`
-	Copies    int      `default:"1" help:"How many of each block."`
+	Copies    int      `default:"1" help:"Number of each block."`
 	Paper     string   `enum:"letter,a4," default:"" help:"letter or a4. Default: as in sewable.toml."`
 	Margin    string   `placeholder:"LENGTH" help:"Printer margin, such as \"12 mm\". Default: as in sewable.toml."`
 	Bare      bool     `help:"Only the foundations, without the first pages."`
-	Marks     bool     `help:"On the foundations, mark where a piece goes that is not simply centered on its line."`
+	Marks     bool     `help:"Mark on the foundations where off-center pieces go."`
 	Guide     bool     `help:"Instead, print a step-by-step sewing guide."`
-	Steps     string   `enum:"full,short," default:"" help:"In a guide: full (every movement of the hands, the default) or short (one picture a step)."`
+	Steps     string   `enum:"full,short," default:"" help:"Steps of the guide: full (every move, the default) or short (one picture a step)."`
 	forceFlag
 	Config string `placeholder:"FILE" help:"Use only this settings file."`
 }
@@ -77,8 +77,12 @@ func (c printCmd) check() error {
 			return fmt.Errorf("-o %s: the name of a guide must end in .pdf or .html", c.Out)
 		}
 		return fmt.Errorf("-o %s: the name must end in .pdf", c.Out)
+	case c.Steps != "" && !c.Guide:
+		return errors.New("--steps needs --guide")
+	case c.Guide && (c.Marks || c.Bare):
+		return errors.New("--marks and --bare are for foundations; remove --guide")
 	case c.Copies < 1 || c.Copies > sheet.MostCopies:
-		return fmt.Errorf("--copies is %d, and has to be a number from 1 to %d", c.Copies, sheet.MostCopies)
+		return fmt.Errorf("--copies is %d; it must be from 1 to %d", c.Copies, sheet.MostCopies)
 	}
 	if c.Margin != "" {
 		if n, ok := lint.ParseLength(c.Margin); !ok || n.Sign() < 0 || n.Float64() > 3*geom.Inch {

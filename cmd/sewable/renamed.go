@@ -29,7 +29,7 @@ func newNames(args []string, s streams) []string {
 			if name != r.was || args[0] != r.command {
 				continue
 			}
-			fmt.Fprintf(s.err, "sewable: %s is now called %s; the old name will go with the next version\n", r.was, r.is)
+			fmt.Fprintf(s.err, "sewable: %s is now called %s; the old name will be removed in the next version\n", r.was, r.is)
 			if args[i] = r.is; given {
 				args[i] += "=" + value
 			}

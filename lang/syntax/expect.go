@@ -183,7 +183,7 @@ func explain(f *fault, form *StatementInfo, tokens []lexer.Token) *fault {
 	switch {
 	case found.EOF():
 		what.at = spanOf(&tokens[at-1])
-		what.message = "expected " + oneOf(expected) + after
+		what.message = "expected " + oneOf(expected) + after + ", found the end of the line"
 	case ends || len(expected) == 0:
 		what.message = "unexpected " + show(found) + after
 	default:

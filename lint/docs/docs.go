@@ -16,11 +16,11 @@ func Rule(r *lint.Rule) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# %s\n\n", r.Name)
 	fmt.Fprintf(&b, "%s.\n\n", r.Title)
-	fmt.Fprintf(&b, "Level: %s. Since %s.\n\n", levelWords(r), r.Since)
+	fmt.Fprintf(&b, "Severity: %s. Since %s.\n\n", levelWords(r), r.Since)
 	fmt.Fprintf(&b, "## Why it matters\n\n%s\n\n", strings.TrimSpace(r.Why))
 	fence := fenceOf(r)
 	fmt.Fprintf(&b, "## What it finds\n\n```%s\n%s\n```\n\n", fence, example(r.Bad))
-	fmt.Fprintf(&b, "## Mended\n\n```%s\n%s\n```\n", fence, example(r.Good))
+	fmt.Fprintf(&b, "## Fixed\n\n```%s\n%s\n```\n", fence, example(r.Good))
 	switch {
 	case r.Accepts != nil || r.Settings != nil:
 	case r.AlwaysMandatory():
@@ -40,7 +40,7 @@ func Rule(r *lint.Rule) string {
 func RuleText(r *lint.Rule) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s (%s, since %s)\n\n%s.\n\n%s\n\n", r.Name, levelWords(r), r.Since, r.Title, strings.TrimSpace(r.Why))
-	fmt.Fprintf(&b, "What it finds:\n\n%s\n\nMended:\n\n%s\n", indented(example(r.Bad)), indented(example(r.Good)))
+	fmt.Fprintf(&b, "What it finds:\n\n%s\n\nFixed:\n\n%s\n", indented(example(r.Bad)), indented(example(r.Good)))
 	if r.Mandatory != "" {
 		fmt.Fprintf(&b, "\n%s\n", strings.ReplaceAll(mandatory(r), "`", ""))
 	}
@@ -49,9 +49,9 @@ func RuleText(r *lint.Rule) string {
 
 // mandatory says what cannot be accepted, and what to do instead.
 func mandatory(r *lint.Rule) string {
-	words := "No accept, level or baseline counts for this rule: "
+	words := "It cannot be accepted, lowered or put in a baseline: "
 	if !r.AlwaysMandatory() {
-		words = "No accept, level or baseline counts " + r.MandatoryWhere + ": "
+		words = "It cannot be accepted, lowered or put in a baseline " + r.MandatoryWhere + ": "
 	}
 	return words + r.Mandatory + ".\nTo keep a draft out of the checks, list it under `exclude` in `" + lint.SettingsName + "`."
 }
@@ -83,14 +83,14 @@ func IndexText(rules []*lint.Rule) string {
 func Settings() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# Settings\n\n")
-	fmt.Fprintf(&b, "A file called `%s` holds the settings of the block files in its folder and below. The nearest one\n", lint.SettingsName)
-	fmt.Fprintf(&b, "upwards from a file counts, alone; it is looked for up to the folder that holds `.git`. Lengths are written\n")
-	fmt.Fprintf(&b, "in quotes and with their unit, in any spelling of the language.\n\n")
-	fmt.Fprintf(&b, "| key | takes | when not set | what it does |\n| --- | --- | --- | --- |\n")
+	fmt.Fprintf(&b, "A file called `%s` holds the settings for the block files in its folder and below. Only the nearest one\n", lint.SettingsName)
+	fmt.Fprintf(&b, "in or above the folder of a file applies; the search ends at the folder that has `.git`. Lengths are written\n")
+	fmt.Fprintf(&b, "in quotes, with their unit, as in the language.\n\n")
+	fmt.Fprintf(&b, "| key | value | default | what it does |\n| --- | --- | --- | --- |\n")
 	for _, k := range lint.Keys {
 		fmt.Fprintf(&b, "| `%s` | %s | %s | %s |\n", k.Path(), takes(k), unset(k), k.Doc)
 	}
-	fmt.Fprintf(&b, "| `%s.RULE` | %s | the rule's own level | At which level the rule speaks, for all its findings. What cannot be sewn or read stays an error: the page of each rule says so. |\n\n",
+	fmt.Fprintf(&b, "| `%s.RULE` | %s | the rule's own | Severity of this rule. What cannot be sewn or read stays an error, as the page of the rule says. |\n\n",
 		lint.LevelsTable, strings.Join(lint.LevelNames, ", "))
 	b.WriteString("```toml\n" + settingsExample + "```\n")
 	return b.String()
@@ -204,7 +204,7 @@ func unset(k lint.Key) string {
 func levelWords(r *lint.Rule) string {
 	switch {
 	case r.Level == lint.Off:
-		return "off until asked for"
+		return "off by default"
 	case r.AlwaysMandatory():
 		return r.Level.String() + ", cannot be accepted or turned off"
 	}

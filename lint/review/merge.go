@@ -114,7 +114,7 @@ func (r *MergeReport) Headline() string {
 	case len(r.New) > 0:
 		return fmt.Sprintf("%s brings %s that neither of them has.", of, english.Count(len(r.New), "finding", "findings"))
 	}
-	return of + " brings no finding that neither of them has."
+	return of + " causes no new findings."
 }
 
 // MergeText writes the report of a merge for a terminal.

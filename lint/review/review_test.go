@@ -182,7 +182,7 @@ func TestAFileThatCannotBeReadOnOneSide(t *testing.T) {
 	assert.Equal(t, 1, got.NewErrors())
 	said := text(t, got)
 	assert.Contains(t, said, "A could not be read completely after the change")
-	assert.Contains(t, said, "what could not be read is not counted")
+	assert.Contains(t, said, "what else to recut is not known until it can be read")
 	assert.NotContains(t, said, "gone: leave it out", "what cannot be read is not taken for gone")
 	r.commit()
 	r.edit("sloop.block", "(3 1/2, 6 3/4 (", "(3 1/2, 6 3/4) (")
@@ -326,7 +326,7 @@ func TestMarkdownIsBounded(t *testing.T) {
 	var md bytes.Buffer
 	require.NoError(t, review.Markdown(&md, r.review("HEAD")))
 	assert.Less(t, md.Len(), 60_000)
-	assert.Contains(t, md.String(), "are left out here")
+	assert.Contains(t, md.String(), "not shown because of the length limit")
 	assert.Equal(t, strings.Count(md.String(), "<details>"), strings.Count(md.String(), "</details>"))
 }
 

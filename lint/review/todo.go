@@ -37,11 +37,14 @@ func (b Block) Todo() string {
 			keep = append(keep, p.After.Label)
 		}
 	}
-	if len(does) == 0 {
+	switch {
+	case b.Unread.After:
+		does = append(does, "what else to recut is not known until it can be read")
+	case len(does) == 0:
 		does = append(does, "nothing to recut")
 	}
 	if len(keep) > 0 {
-		does = append(does, labels(keep)+" can be kept, cut larger than needed")
+		does = append(does, "keep "+labels(keep)+": already large enough")
 	}
 	if len(gone) > 0 {
 		does = append(does, labels(gone)+" "+map[bool]string{true: "is", false: "are"}[len(gone) == 1]+" no longer needed")
@@ -49,13 +52,10 @@ func (b Block) Todo() string {
 	if slices.ContainsFunc(b.Sections, func(s compare.Section) bool { return s.Reprint && !s.Unread && s.After != nil }) {
 		does = append(does, "reprint "+printed(b.Sections))
 	}
-	if b.Unread.After {
-		does = append(does, "what could not be read is not counted")
-	}
 	return sentence(strings.Join(does, "; "))
 }
 
-// anew names the pieces that are to be cut, by fabric.
+// recut names the pieces that are to be cut, by fabric.
 func (b Block) recut() string {
 	var fabrics []string
 	by := map[string][]string{}
@@ -141,8 +141,9 @@ func (r *Report) Headline() string {
 		}
 	}
 	states := map[string]int{}
-	recut := 0
+	recut, unknown := 0, false
 	for _, b := range r.Blocks {
+		unknown = unknown || b.Unread.After
 		states[b.State()]++
 		if b.State() == "" && b.recut() != "" {
 			recut++
@@ -161,6 +162,8 @@ func (r *Report) Headline() string {
 		s += " Some of its pieces have to be recut."
 	case recut > 0:
 		s += " Pieces of " + english.Count(recut, "block", "blocks") + " have to be recut."
+	case unknown:
+		s += " What to recut is not known until every block can be read."
 	case states[""] > 0:
 		s += " No recutting needed."
 	}

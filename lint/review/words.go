@@ -144,25 +144,28 @@ func (b Block) sections() Part {
 			}
 			if s.Order != nil {
 				var was []string
-				for _, n := range s.Order {
-					if n == 0 {
-						was = append(was, "a new patch")
-					} else {
-						was = append(was, block.Label(s.Before.Name, n))
+				for i, n := range s.Order {
+					is := block.Label(s.After.Name, i+1)
+					switch n {
+					case i + 1:
+					case 0:
+						was = append(was, is+" is new")
+					default:
+						was = append(was, "old "+block.Label(s.Before.Name, n)+" is now "+is)
 					}
 				}
-				p.say("%s is sewn in a different order: old %s", s.After.Name, strings.Join(was, ", "))
+				p.say("%s is sewn in a different order: %s", s.After.Name, strings.Join(was, ", "))
 			}
 		}
 	}
 	var now []string
 	for _, q := range b.Patches {
 		if q.Number {
-			now = append(now, q.Before.Label+" is "+q.After.Label)
+			now = append(now, "old "+q.Before.Label+" is now "+q.After.Label)
 		}
 	}
 	if len(now) > 0 {
-		p.say("renumbered: now %s", strings.Join(now, ", "))
+		p.say("renumbered: %s", strings.Join(now, ", "))
 	}
 	return p
 }

@@ -35,7 +35,7 @@ func badSettings(p *lint.Pass, f *lint.SettingsFile) {
 		case lint.UnknownRule:
 			p.Report(at, "there is no rule called %q%s", x.Name, lint.DidYouMean(x.Near))
 		case lint.Renamed:
-			p.Report(at, "%s is now called %s; the old name will go with the next version.", x.Name, x.Near).As(lint.Warning)
+			p.Report(at, "%s is now called %s; the old name will be removed in the next version.", x.Name, x.Near).As(lint.Warning)
 		case lint.BadValue:
 			p.Report(at, "%s.", x.Want)
 		case lint.SetTwice:

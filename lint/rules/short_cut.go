@@ -49,7 +49,7 @@ func shortCuts(p *lint.Pass) {
 			return
 		}
 		edge := piece.Corners.Edge(cut.Nominal.Edge)
-		r := p.Report(piece.CutAt(), "The piece for %s is %s past the edge from %s to %s, even when it is placed exactly: %s. Cut it larger: `%s` covers",
+		r := p.Report(piece.CutAt(), "The piece for %s is %s of the allowance past the edge from %s to %s, even when it is placed exactly, which leaves %s. Cut it larger: `%s` covers",
 			lint.Label(piece.Patch), geom.FormatMargin(cut.Nominal.Least, p.Unit()), p.Point(edge.A), p.Point(edge.B),
 			grade(1+cut.Nominal.Least/cut.Nominal.Need), coveringCut(p, piece)).Patch(piece.Patch).Line(edge)
 		r.Suggest("Change it to the smallest cut that covers with ordinary placement error", lint.Replace(piece.CutAt(), coveringCut(p, piece)))

@@ -69,10 +69,10 @@ func smallPatches(p *lint.Pass) {
 			circle, _ := patchWidth(patch.Corners, small)
 			width := 2 * circle.R
 			if width < least-geom.Hair/2 {
-				p.Report(patch.ShapeAt(), "%s is only %s wide: too small to sew. Make it %s or wider, or merge it with the patch next to it",
+				p.Report(patch.ShapeAt(), "%s is %s wide: too small to sew. Make it %s or wider, or merge it with the patch next to it",
 					lint.Label(patch), under(p, width, least), p.Len(least)).Patch(patch).Circle(centred(patch.Corners, circle))
 			} else {
-				p.Report(patch.ShapeAt(), "%s is only %s wide: fiddly to sew and press. Make it %s or wider",
+				p.Report(patch.ShapeAt(), "%s is %s wide: fiddly to sew and press. Make it %s or wider",
 					lint.Label(patch), under(p, width, small), p.Len(small)).Patch(patch).Circle(centred(patch.Corners, circle)).As(lint.Warning)
 			}
 		}

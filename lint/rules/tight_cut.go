@@ -80,8 +80,8 @@ func leaves(p *lint.Pass, left float64) string {
 }
 
 // grade says what a seam is good for that has so much of its allowance: of 1/4 in, under 3/16 in
-// is for light use only, and under 1/8 in it fails (Paper Panache, a designer of foundation patterns, "Butterfly"
-// and "Points").
+// is for light use only, and under 1/8 in it fails (published advice of a designer of foundation
+// patterns).
 func grade(part float64) string {
 	switch {
 	case part < 1.0/2-1e-9:

@@ -11,8 +11,7 @@ var unjoinedSection = &lint.Rule{
 	Name:  "unjoined-section",
 	Level: lint.Error,
 	Title: "A section that no join sews to the others",
-	Why: `In the end everything is one block. A section that no join names is printed, cut and pieced, and
-then left over: the sewing guide never says where it goes.`,
+	Why:   `A section that no join names is printed, cut and pieced, and then left over: the sewing guide never says where it goes.`,
 	Bad: `
 fabric sky
 fabric water
