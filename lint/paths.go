@@ -7,11 +7,12 @@ import (
 	"slices"
 	"strings"
 
+	"sewable/lang/block"
 	"sewable/lang/files"
 )
 
 // Extension is how the name of a block file ends.
-const Extension = ".block"
+const Extension = block.Extension
 
 // FindFiles lists the block files that the paths name, each once, in order
 // of path. A folder stands for the block files in it and below; hidden folders and what

@@ -57,10 +57,12 @@ func newOnly(ctx context.Context, repo *history.Repo, commit string, r *lint.Res
 	for _, f := range change.Files {
 		add(f.Findings)
 	}
+	all := len(r.Findings)
 	r.Findings = slices.DeleteFunc(r.Findings, func(f lint.Finding) bool {
 		k := keyOf(f)
 		return !came[k] && after.Has(k.file)
 	})
+	r.Known += all - len(r.Findings)
 	return nil
 }
 

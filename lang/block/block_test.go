@@ -336,16 +336,16 @@ block "Test" 4 by 4 {
 
 func TestUse(t *testing.T) {
 	files := map[string]string{
-		"sub/a.block":   "use \"../palette.block\"\nblock \"A\" 1 by 1 {\nsection S {\npatch 1 sky (0, 0) (1, 0) (1, 1)\n}\n}",
-		"palette.block": "use \"deep.block\"\nfabric sky\nallowance 1/2\nunits mm\n",
-		"deep.block":    "fabric abyss\n",
-		"round.block":   "use \"back.block\"\nfabric one\n",
-		"back.block":    "use \"round.block\"\nfabric two\n",
-		"self.block":    "use \"self.block\"\n",
-		"both.block":    "use \"round.block\"\nuse \"back.block\"\nblock \"B\" 1 by 1 {\nsection S {\npatch 1 one (0, 0) (1, 0) (1, 1)\n}\n}",
-		"folder/x":      "",
-		"clash.block":   "use \"palette.block\"\nfabric sky\n",
-		"again.block":   "use \"palette.block\"\nuse \"palette.block\"\n",
+		"sub/a.block":    "use \"../palette.block\"\nblock \"A\" 1 by 1 {\nsection S {\npatch 1 sky (0, 0) (1, 0) (1, 1)\n}\n}",
+		"palette.block":  "use \"deep.block\"\nfabric sky\nallowance 1/2\nunits mm\n",
+		"deep.block":     "fabric abyss\n",
+		"round.block":    "use \"back.block\"\nfabric one\n",
+		"back.block":     "use \"round.block\"\nfabric two\n",
+		"self.block":     "use \"self.block\"\n",
+		"both.block":     "use \"round.block\"\nuse \"back.block\"\nblock \"B\" 1 by 1 {\nsection S {\npatch 1 one (0, 0) (1, 0) (1, 1)\n}\n}",
+		"folder.block/x": "",
+		"clash.block":    "use \"palette.block\"\nfabric sky\n",
+		"again.block":    "use \"palette.block\"\nuse \"palette.block\"\n",
 	}
 	f := load(t, files, "sub/a.block")
 	assert.Empty(t, f.Problems)
@@ -364,7 +364,7 @@ func TestUse(t *testing.T) {
 		assert.Equal(t, cause, f.Problems[0].Cause, path)
 	}
 	for use, cause := range map[string]Cause{
-		"no.block": UseMissing, "folder": UseNotAFile, "../../x.block": UseOutside,
+		"no.block": UseMissing, "folder.block": UseNotAFile, "secrets.env": UseNotABlock, "palette": UseNotABlock, "../../x.block": UseOutside,
 		"/etc/passwd": UseAbsolute, "": UseMissing,
 		`C:\x.block`: UseAbsolute, "c:x.block": UseAbsolute, `\\server\share\x.block`: UseAbsolute,
 		"aux.block": UseNotPortable, `sub\x.block`: UseNotPortable, "x.block.": UseNotPortable, "x.block:s": UseNotPortable,

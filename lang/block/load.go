@@ -13,6 +13,9 @@ import (
 	"sewable/lang/syntax"
 )
 
+// Extension is how the name of a block file ends.
+const Extension = ".block"
+
 // A Loader opens block files and, through their `use` statements, the files
 // they draw from. A used file is read and built once, whoever uses it. All
 // methods may be called from several goroutines.
@@ -93,6 +96,8 @@ func (l *Loader) entry(abs string) *loaded {
 			e.cause = UseNotAFile
 		case errors.Is(err, files.ErrOutside):
 			e.cause = UseOutside
+		case errors.Is(err, files.ErrOther):
+			e.cause = UseNotABlock
 		default:
 			e.cause = UseMissing
 		}
@@ -151,6 +156,8 @@ func (l *Loader) resolve(from, path string) (string, Cause) {
 		return "", UseAbsolute
 	case !files.Portable(path):
 		return "", UseNotPortable
+	case filepath.Ext(path) != Extension:
+		return "", UseNotABlock // nobody would check what stands in it
 	}
 	dir := filepath.Dir(files.Absolute(from))
 	abs := filepath.Join(dir, filepath.FromSlash(path))

@@ -455,6 +455,7 @@ const (
 	UseNotAFile    // a folder, a device
 	UseAbsolute    // an absolute path
 	UseNotPortable // another file, or none, on another system
+	UseNotABlock   // a file that is no block file by its name, or a link to one
 
 	// PatchNumber
 	NumberTwice

@@ -169,6 +169,10 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam, places []int) {
 		g.fail("%q has no seam allowance, and without one no piece can be cut", p.Block.Name)
 		return
 	}
+	if p.Block.Undivided() || len(p.Block.Loose) > 0 {
+		g.fail("%q is not divided into sections yet, so its pieces are not known; `sewable plan` divides it", p.Block.Name)
+		return
+	}
 	key := copyKey{block: p.Block.Name, mirrored: p.Mirrored}
 	if p.Colourway != nil {
 		key.way = p.Colourway.Name

@@ -10,7 +10,8 @@
 // Whoever named it, a link that is itself inside a repository does not lead out of it, nor into .git, for reading or
 // for writing: hooks and CI jobs put the names of changed files on the command line, and what such a link leads to
 // is chosen by whoever made the change. Every file is bounded in size (kinds.go), and what is refused is
-// refused before a byte of it is read.
+// refused before a byte of it is read. A link leads to a file of its own kind alone: beside the blocks of a repository lie
+// files that hold secrets, and a link of any name could show them.
 //
 //	files.go    what is read: Gate, Read
 //	kinds.go    how large each kind of file may be
@@ -38,6 +39,7 @@ import (
 // The reasons why a file is refused. They come in an *Error.
 var (
 	ErrOutside  = errors.New("it is a link that leads out of the repository. To read it, name the file it leads to")
+	ErrOther    = errors.New("it is a link to a file of another kind. To read that file, name it")
 	ErrNotAFile = errors.New("it is not a file") // a folder, a device, a pipe that nobody named
 	errPointer  = errors.New("it is a Git LFS pointer, not the file itself. Run `git lfs pull`")
 	errFolder   = errors.New("it is a folder")
@@ -154,6 +156,9 @@ func (g *Gate) inside(abs string) (root, real string, err error) {
 	}
 	for _, root := range append([]string{at.root}, g.over(at.dir)...) {
 		if real, ok := under(to, root); ok {
+			if !kindred(abs, real) {
+				return "", "", ErrOther
+			}
 			return root, real, nil
 		}
 	}

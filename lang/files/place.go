@@ -98,13 +98,16 @@ func Root(dir string) string {
 	return dir
 }
 
+// settings is the name of a file that marks a root.
+const settings = "sewable.toml"
+
 // marked is Root where something says that it is one.
 func marked(dir string) (root string, ok bool) {
 	if root, ok := Repository(dir); ok {
 		return root, true
 	}
 	for at := dir; at != filepath.Dir(at); at = filepath.Dir(at) {
-		if Exists(filepath.Join(at, "sewable.toml")) {
+		if Exists(filepath.Join(at, settings)) {
 			root, ok = at, true
 		}
 	}
@@ -212,9 +215,23 @@ func follow(path string) (string, error) {
 			if _, ok := under(at, root); !ok {
 				return "", ErrOutside
 			}
+			if !kindred(path, at) {
+				return "", ErrOther
+			}
 		}
 	}
 	return at, nil
+}
+
+// kindred reports whether a path may lead to a file: one with the same ending, and for settings of the same name.
+func kindred(path, to string) bool {
+	if IsFolder(to) {
+		return true
+	}
+	if strings.EqualFold(filepath.Ext(path), filepath.Ext(settings)) {
+		return strings.EqualFold(filepath.Base(path), filepath.Base(to))
+	}
+	return strings.EqualFold(filepath.Ext(path), filepath.Ext(to))
 }
 
 // resolve gives the path without links, and the folders of the links on the way. It starts where the person is: what she

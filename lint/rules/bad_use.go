@@ -51,7 +51,8 @@ var unusable = map[block.Cause]string{
 	block.UseNotAFile: "%s is a folder or a device, not a block file",
 	block.UseOutside: "%s is outside the repository, so others who open this file may not have it. " +
 		"Copy it in. The repository is the folder with `.git`, or the topmost one with a `sewable.toml`",
-	block.UseAbsolute: "%s is a path on one computer only. Give its path from the folder of this file",
+	block.UseNotABlock: "%s is not a block file, so it is never checked. Give it a name that ends in `.block`",
+	block.UseAbsolute:  "%s is a path on one computer only. Give its path from the folder of this file",
 	block.UseNotPortable: "%s does not work on every computer. Write `/` between folders; no name may hold `\\` or `:`, end in a dot or " +
 		"a space, or be that of a device of Windows, such as aux, nul or com1",
 	block.UseCycle: "Circular `use`: %s uses this file. Move what both need into a third file",

@@ -51,6 +51,7 @@ var All = []*lint.Rule{
 	unmatchedNotch,
 	unplannedBlock,
 	unreadableLine,
+	unsewableBlock,
 	unsewableOrder,
 	unsewableSection,
 	unusedAccept,

@@ -19,7 +19,7 @@ import (
 var mandatory = []string{
 	"bad-use", "bent-join", "block-not-filled", "copy-cycle", "crossed-outline", "duplicate-name", "gap", "join-order", "no-value",
 	"outline-size", "outside-outline", "over-limit", "overlap", "patch-numbers", "reserved-name", "sections-overlap", "unclear-seam",
-	"unfinished-join", "unjoined-section", "unknown-name", "unreadable-line", "unsewable-order", "unsewable-section",
+	"unfinished-join", "unjoined-section", "unknown-name", "unreadable-line", "unsewable-block", "unsewable-order", "unsewable-section",
 }
 
 // partly are those of which some findings are mandatory.

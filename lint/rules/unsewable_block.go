@@ -1,0 +1,89 @@
+package rules
+
+import (
+	"path"
+	"slices"
+
+	"sewable/lang/block"
+	"sewable/lang/sew"
+	"sewable/lint"
+)
+
+var unsewableBlock = &lint.Rule{
+	Name:  "unsewable-block",
+	Level: lint.Error,
+	Title: "A quilt with a block that cannot be sewn",
+	Why: `A quilt is only as good as its blocks. A block of another file may be out of sight: that file is
+not checked in this run, or it is excluded as a draft. A drawing that is not yet divided into
+sections has no pieces, so the cut list of the quilt would leave it out.`,
+	Bad: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  patch water (0, 0) (4, 0) (4, 2) (0, 2)  // accept unplanned-block: still a drawing
+  patch sky (0, 2) (4, 2) (4, 4) (0, 4)
+}
+
+setting "Horizon Runner" {
+  rows 1
+  columns 3
+  fill "Horizon"
+}
+`,
+	Good: `
+fabric sky
+fabric water
+
+block "Horizon" 4 by 4 {
+  allowance 1/4
+  section A {
+    patch 1 water (0, 0) (4, 0) (4, 2) (0, 2)
+    patch 2 sky (0, 2) (4, 2) (4, 4) (0, 4)
+  }
+}
+
+setting "Horizon Runner" {
+  rows 1
+  columns 3
+  fill "Horizon"
+}
+`,
+	Mandatory: lint.Unsewable,
+	Since:     "0.2",
+	Run:       unsewableBlocks,
+}
+
+func unsewableBlocks(p *lint.Pass) {
+	for _, set := range p.File.Settings {
+		said := map[*block.Block]bool{}
+		for _, cell := range set.Cells {
+			b := cell.Block
+			if set.Broken || b == nil || said[b] {
+				continue
+			}
+			said[b] = true
+			switch {
+			case unplanned(b):
+				p.Report(cell.At, "%s is not divided into sections yet, so it has no pieces to cut. `sewable plan` divides it", quote(b.Name)).
+					In(set.Name, "", 0).Related(b.At, "the drawing")
+			case b.File != p.File && !sound(p, b): // of this file its own findings say why
+				p.Report(cell.At, "%s cannot be sewn as it is written in %s. `sewable order` of that file says why", quote(b.Name), path.Base(b.File.Source.Path)).
+					In(set.Name, "", 0)
+			}
+		}
+	}
+}
+
+// sound reports whether a block can be sewn as it is written.
+func sound(p *lint.Pass, b *block.Block) bool {
+	if b.Broken || len(b.Loose) > 0 || b.File.Partial || b.Allowance == nil || b.Allowance.Broken || b.Allowance.Size.Sign() <= 0 {
+		return false
+	}
+	s := p.Sewing(b)
+	return len(s.Sections) > 0 && len(s.Flaws()) == 0 && len(s.JoinFlaws()) == 0 &&
+		!slices.ContainsFunc(s.Sections, func(s *sew.Section) bool {
+			return len(s.Of.Patches) == 0 || s.Flawed() || !s.InOrder()
+		})
+}
