@@ -81,6 +81,15 @@ type gathering struct {
 	total   int
 	errs    []error
 	missing map[string]bool // what has been said once
+
+	counting bool           // the pieces of each choice, before any is added
+	counts   map[choice]int // in one kit
+}
+
+// choice is what a patch may be cut as where triangles are allowed: the fabric, and the sizes of Shapes.
+type choice struct {
+	fabric *block.Fabric
+	sizes  [3][2]float64
 }
 
 // bundle is what is cut from one fabric.
@@ -111,7 +120,7 @@ type sizeKey struct {
 func gather(o Order, how How) (*gathering, error) {
 	g := &gathering{
 		how: how, kits: o.Kits, byName: map[fabricKey]*bundle{}, copies: map[copyKey]int{},
-		missing: map[string]bool{},
+		missing: map[string]bool{}, counts: map[choice]int{},
 	}
 	if o.Kits < 1 {
 		return nil, errors.New("the number of kits must be at least 1")
@@ -129,6 +138,20 @@ func gather(o Order, how How) (*gathering, error) {
 		}
 		g.block(p, seams, places)
 	}
+	g.counting = true
+	for _, p := range o.Blocks {
+		if how.Options(p.Block.File).Triangles {
+			add(p, nil)
+		}
+	}
+	for _, q := range o.Quilts {
+		for _, p := range q.Blocks {
+			if how.Options(p.Block.File).Triangles {
+				add(p, nil)
+			}
+		}
+	}
+	g.counting = false
 	for _, p := range o.Blocks {
 		add(p, nil)
 	}
@@ -178,7 +201,9 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam, places []int) {
 		key.way = p.Colourway.Name
 	}
 	first := g.copies[key] + 1
-	g.copies[key] += p.Count
+	if !g.counting {
+		g.copies[key] += p.Count
+	}
 	options := g.how.Options(p.Block.File)
 	for _, sec := range p.Block.Sections {
 		if sec.Broken {
@@ -191,6 +216,20 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam, places []int) {
 				g.fail("%s of %q has no fabric or no shape, so it cannot be cut", patch.Label(), p.Block.Name)
 				continue
 			}
+			if shapes, free := piece.Shapes(); free {
+				c := choice{fabric: piece.Fabric}
+				for i, s := range shapes {
+					c.sizes[i] = [2]float64{s.Along, s.Across}
+				}
+				if g.counting {
+					g.counts[c] += p.Count
+				} else {
+					piece.Pick = cheapest(shapes, g.counts[c]*g.kits)
+				}
+			}
+			if g.counting {
+				continue
+			}
 			use := Use{Block: p.Block.Name, Way: key.way, Mirrored: p.Mirrored, Label: piece.Label, Lay: piece.Lay(), First: first, Count: p.Count, Places: places}
 			if piece.Pick.Keeps {
 				use.Turned = p.Turned
@@ -198,6 +237,22 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam, places []int) {
 			g.add(piece.Fabric, PieceOf(piece.Pick), use)
 		}
 	}
+}
+
+// cheapest is the shape in which so many pieces take least fabric, whole squares counted: a corner of a
+// square that is left over is bought too.
+func cheapest(shapes []Offer, pieces int) Offer {
+	takes := func(o Offer) float64 {
+		per := o.Form.PerSquare()
+		return float64((pieces+per-1)/per) * o.Along * o.Across
+	}
+	best := shapes[0]
+	for _, s := range shapes[1:] {
+		if takes(s) < takes(best)-eps {
+			best = s
+		}
+	}
+	return best
 }
 
 // part adds pieces of the setting itself.

@@ -213,15 +213,20 @@ func (p *PlacedPiece) pick() Offer {
 	case o.Outer && HasOuterEdge(p.Patch):
 		return s.AlongOffer(direction, o)
 	}
-	best := s.RectangleOffer(o)
-	if o.Triangles {
-		for _, form := range [2]Form{HalfSquare, QuarterSquare} {
-			if offer := s.TriangleOffer(form, o); offer.Cloth() < best.Cloth()-eps {
-				best = offer
-			}
-		}
+	if shapes, free := p.Shapes(); free {
+		return cheapest(shapes, 1)
 	}
-	return best
+	return s.RectangleOffer(o)
+}
+
+// Shapes are the rectangle, the half- and the quarter-square triangle that the piece may be cut as, where
+// triangles are allowed and nothing else says how it is cut.
+func (p *PlacedPiece) Shapes() (shapes []Offer, free bool) {
+	s, o := p.shape, p.options
+	if !o.Triangles || p.Own != nil || p.Fabric != nil && p.Fabric.Directional || o.Outer && HasOuterEdge(p.Patch) {
+		return nil, false
+	}
+	return []Offer{s.RectangleOffer(o), s.TriangleOffer(HalfSquare, o), s.TriangleOffer(QuarterSquare, o)}, true
 }
 
 // asSeen is an offer of a print as it is on the right side of the fabric: in a mirrored block
