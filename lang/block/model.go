@@ -164,6 +164,14 @@ type Fabric struct {
 	Directional bool
 }
 
+// Called is the fabric as people know it: its title, or its name where it has none.
+func (f *Fabric) Called() string {
+	if f.Title != "" {
+		return f.Title
+	}
+	return f.Name
+}
+
 // Let is a named number.
 type Let struct {
 	Named

@@ -18,7 +18,7 @@ type List struct {
 	Order   Order
 	Unit    geom.Unit
 	Kits    int
-	Fabrics []FabricList // by name of the fabric
+	Fabrics []FabricList // by what the fabric is called
 	Faults  []string     // why what it is for cannot be sewn, in sentences; the list says so
 }
 
@@ -95,7 +95,9 @@ func NewList(o Order, how How) (*List, error) {
 	if how.Only != nil {
 		g.fabrics = slices.DeleteFunc(g.fabrics, func(b *bundle) bool { return !how.Only(b.fabric) })
 	}
-	slices.SortFunc(g.fabrics, func(a, b *bundle) int { return cmp.Compare(a.fabric.Name, b.fabric.Name) })
+	slices.SortFunc(g.fabrics, func(a, b *bundle) int {
+		return cmp.Or(cmp.Compare(a.fabric.Called(), b.fabric.Called()), cmp.Compare(a.fabric.Name, b.fabric.Name))
+	})
 	l := &List{Order: o, Unit: how.Unit, Kits: o.Kits, Fabrics: make([]FabricList, len(g.fabrics))}
 	packers := make([]*packer, len(g.fabrics))
 	errs := make([]error, len(g.fabrics))

@@ -204,11 +204,11 @@ func (q *Quilt) border(i int, b block.Strip) {
 	}
 	w := b.Width.Float64()
 	if q.Height >= q.Width {
-		q.strips(name+", sides", b.Fabric, w, q.Height, 2)
-		q.strips(name+", top and bottom", b.Fabric, q.Width+2*w, w, 2)
+		q.strips(name+", side", b.Fabric, w, q.Height, 2)
+		q.strips(name+", top or bottom", b.Fabric, q.Width+2*w, w, 2)
 	} else {
-		q.strips(name+", top and bottom", b.Fabric, q.Width, w, 2)
-		q.strips(name+", sides", b.Fabric, w, q.Height+2*w, 2)
+		q.strips(name+", top or bottom", b.Fabric, q.Width, w, 2)
+		q.strips(name+", side", b.Fabric, w, q.Height+2*w, 2)
 	}
 	q.Width, q.Height = q.Width+2*w, q.Height+2*w
 }

@@ -68,8 +68,8 @@ func TestStraightSetting(t *testing.T) {
 		"2 sashing 2 × 6.5 sea", "2 sashing 2 × 6.5 sea", // row by row
 		"1 sashing 6.5 × 2 sea", "1 sashing 6.5 × 2 sea", "1 sashing 6.5 × 2 sea", // column by column
 		"2 cornerstone 2 × 2 sand",
-		"2 border 1, top and bottom 21.5 × 2.5 sea", "2 border 1, sides 2.5 × 18 sea",
-		"2 border 2, top and bottom 25.5 × 3.5 rope", "2 border 2, sides 3.5 × 24 rope",
+		"2 border 1, top or bottom 21.5 × 2.5 sea", "2 border 1, side 2.5 × 18 sea",
+		"2 border 2, top or bottom 25.5 × 3.5 rope", "2 border 2, side 3.5 × 24 rope",
 	}, parts(q))
 	assert.InDelta(t, (3*6+2*1.5+2*5)*in, q.Width, 1e-9)
 	assert.InDelta(t, (2*6+1.5+2*5)*in, q.Height, 1e-9)
@@ -249,11 +249,11 @@ func TestLongBorders(t *testing.T) {
 	assert.Len(t, joined.Whole, 1)
 	_, err = border(Lengthwise)
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, but sea is 40 in wide: a directional print cannot be turned, so allow joined strips`)
+	assert.Contains(t, err.Error(), `border, top or bottom of "Row" is cut 54 1/2 in by 2 1/2 in, but sea is 40 in wide: a directional print cannot be turned, so allow joined strips`)
 	q.Parts = plain
 	_, err = border(Refused)
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), `border, top and bottom of "Row" is cut 54 1/2 in by 2 1/2 in, but sea is 40 in wide: allow it to be cut along the length of the fabric`)
+	assert.Contains(t, err.Error(), `border, top or bottom of "Row" is cut 54 1/2 in by 2 1/2 in, but sea is 40 in wide: allow it to be cut along the length of the fabric`)
 }
 
 // Every kit and every quilt has binding of its own, and each strip a label: what is left of
@@ -274,7 +274,7 @@ func TestWholeStripsHaveLabels(t *testing.T) {
 		}
 	}
 	assert.Equal(t, l.Count(), n)
-	assert.Equal(t, map[string]int{"binding": 3 * 2 * 4, "backing": 3 * 2 * 2, "border, top and bottom, joined end to end": 3 * 2 * 3}, got)
+	assert.Equal(t, map[string]int{"binding": 3 * 2 * 4, "backing": 3 * 2 * 2, "border, top or bottom, joined end to end": 3 * 2 * 3}, got)
 	assert.Equal(t, "sand: kit 3, 8 of 8, 40 by 2.5", last["binding"])
 	assert.Equal(t, "rope: kit 3, 4 of 4, 40 by 18", last["backing"])
 }

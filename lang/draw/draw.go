@@ -220,8 +220,5 @@ func describe(b *block.Block, o Options) string {
 
 // FabricName is what a fabric is called on paper.
 func FabricName(f *block.Fabric) string {
-	if f.Title != "" {
-		return f.Title
-	}
-	return f.Name
+	return f.Called()
 }

@@ -17,7 +17,7 @@ import (
 // unit column. The last column is empty, or says in every row that it cannot be sewn and why, so that the rows can be sorted.
 func CSV(out io.Writer, l *cloth.List) error {
 	c := csv.NewWriter(out)
-	w := words{l.Unit}
+	w := words{unit: l.Unit, kits: l.Kits}
 	n := strconv.Itoa
 	c.Write([]string{"fabric", "title", "usable width", "buy", "unit", "strips", "strip width", "segments", "segment length",
 		"rows", "row height", "in a row", "along", "across", "form", "for", "then", "up the print", "warning"})
@@ -65,7 +65,7 @@ func warning(l *cloth.List) string {
 // seam; "up the print" is the side that runs up a print that is kept upright; "place" is the block's number in its quilt. The last column is that of CSV.
 func LabelsCSV(out io.Writer, l *cloth.List) error {
 	c := csv.NewWriter(out)
-	w := words{l.Unit}
+	w := words{unit: l.Unit, kits: l.Kits}
 	n := strconv.Itoa
 	c.Write([]string{"number", "kit", "block", "colorway", "mirrored", "copy", "label", "fabric", "title", "along", "across", "unit", "form", "turned", "then", "laid", "place", "up the print", "warning"})
 	for lab := range l.Labels() {

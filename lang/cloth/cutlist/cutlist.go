@@ -18,14 +18,30 @@ import (
 // Caution is the line every printed list carries (common practice).
 const Caution = "Rotary cutters are sharp: close the blade whenever you put it down, and cut away from yourself. Follow the makers' instructions."
 
-// words writes a list's lengths.
-type words struct{ unit geom.Unit }
+// words writes a list's lengths. People read "4 × 2 1/2 in"; programs, and screens that say
+// "by" everywhere, get that.
+type words struct {
+	unit  geom.Unit
+	times bool
+	kits  int
+}
+
+// read are the words of a list that people read.
+func read(l *cloth.List) words { return words{l.Unit, true, l.Kits} }
 
 func (w words) length(hairs float64) string { return geom.FormatMeasure(hairs, w.unit) }
 
-// measured is a size as it comes out: "22 3/8 by 32 5/16 in".
+// measured is a size as it comes out: "22 3/8 × 32 5/16 in".
 func (w words) measured(width, height float64) string {
-	return geom.FormatSize(width, height, w.unit, geom.Nearest)
+	return strings.Replace(geom.FormatSize(width, height, w.unit, geom.Nearest), " by ", w.and(), 1)
+}
+
+// and is what stands between the sides of a size.
+func (w words) and() string {
+	if w.times {
+		return " × "
+	}
+	return " by "
 }
 
 // least is a length that is shown to be too short for less: never more than that.
@@ -41,13 +57,16 @@ func (w words) by(along, across float64) string {
 	if math.Abs(along-across) < 1e-6 {
 		return w.length(along) + " square"
 	}
-	return w.number(along) + " by " + w.length(across)
+	return w.number(along) + w.and() + w.length(across)
 }
 
-// size is how a piece is cut, the rectangle or square itself.
+// size is how a piece is cut: the rectangle, or which triangle of a square.
 func (w words) size(p *cloth.Piece) string {
-	if p.Form == cloth.Strip {
-		return w.length(p.Across) + " by the full width"
+	switch p.Form {
+	case cloth.Strip:
+		return "WOF strip, " + w.length(p.Across) + " wide"
+	case cloth.HalfSquare, cloth.QuarterSquare:
+		return p.Form.String()
 	}
 	if p.Keeps {
 		return fmt.Sprintf("%s wide, %s up the print", w.length(p.Along), w.length(p.Across))
@@ -55,13 +74,14 @@ func (w words) size(p *cloth.Piece) string {
 	return w.by(p.Along, p.Across)
 }
 
-// cutting is what is done to a square or rectangle after it is cut.
+// cutting is what a piece is cut from, where it is not the rectangle itself: "from a 4 1/4 in square cut once
+// diagonally".
 func (w words) cutting(p *cloth.Piece) string {
 	switch {
 	case p.Form == cloth.HalfSquare:
-		return "cut once corner to corner"
+		return "from a " + w.by(p.Along, p.Along) + " cut once diagonally"
 	case p.Form == cloth.QuarterSquare:
-		return "cut twice corner to corner"
+		return "from a " + w.by(p.Along, p.Along) + " cut twice diagonally"
 	case p.Slant != nil:
 		edge := "edge"
 		if !same(p.Slant.Along, p.Slant.Across) {
@@ -82,24 +102,24 @@ func slanted(angle float64) string {
 	return fmt.Sprintf("at %s° to the level of the print, %s", strconv.FormatFloat(math.Round(math.Abs(angle)*10)/10, 'f', -1, 64), way)
 }
 
-// Size says how a piece is cut, and what is done to the square after it is cut,
-// which may be nothing: "3 7/8 in square", "cut once corner to corner".
+// Size says how a piece is cut, and what from where it is not cut as it is: "half-square triangle", "from a 3 7/8 in
+// square cut once diagonally".
 func Size(p *cloth.Piece, u geom.Unit) (size, after string) {
-	w := words{u}
+	w := words{unit: u}
 	return w.size(p), w.cutting(p)
 }
 
-// Label is what a label says of its piece: its size, the edge that goes to the seam first, what is
-// done to the square after it is cut, and how the piece is laid. Only the size is never empty.
+// Label is what a label says of its piece: its size, the edge that goes to the seam first, what it is
+// cut from, and how the piece is laid. Only the size is never empty.
 func Label(l cloth.Label, u geom.Unit) (size, after, laid string) {
-	w := words{u}
+	w := words{unit: u, times: true}
 	p := *l.Piece
 	p.Along, p.Across = l.Use.Along, l.Use.Across // of a print that is kept upright its width, and what goes up it
 	return w.size(&p), w.cutting(&p), w.lay(l.Use.Lay, p.Form)
 }
 
 // Laid says how a piece is laid, as its label does; nothing where its size says it.
-func Laid(l cloth.Lay, form cloth.Form, u geom.Unit) string { return words{u}.lay(l, form) }
+func Laid(l cloth.Lay, form cloth.Form, u geom.Unit) string { return words{unit: u}.lay(l, form) }
 
 // lay says how a piece is laid, where its size does not say it: "7 in edge to the seam, 1 1/4 in past
 // the upper end".
@@ -153,7 +173,7 @@ func (w words) buy(hairs float64) string {
 }
 
 // Buy says how much cloth to buy: "1 1/4 yd", "85 cm", "1.15 m".
-func Buy(hairs float64, u geom.Unit) string { return words{u}.buy(hairs) }
+func Buy(hairs float64, u geom.Unit) string { return words{unit: u}.buy(hairs) }
 
 // letter names a size of piece within its fabric: a, b … z, aa, ab …
 func letter(i int) string {
@@ -199,6 +219,8 @@ func (w words) uses(p *cloth.Piece) string {
 			s += fmt.Sprintf(" (copy %d)", g.first)
 		case g.first > 1:
 			s += fmt.Sprintf(" (copies %d–%d)", g.first, g.first+g.count-1)
+		case g.count > 1 && w.kits > 1:
+			s += fmt.Sprintf(" (×%d in each of %d kits)", g.count, w.kits)
 		case g.count > 1:
 			s += fmt.Sprintf(" (×%d)", g.count)
 		}
@@ -210,16 +232,20 @@ func (w words) uses(p *cloth.Piece) string {
 	return strings.Join(out, "; ")
 }
 
-// placeName is a block and how it lies in the quilt: "Wedge dusk mirrored turned 90°".
+// placeName is a block and how it goes into the quilt: "Wedge dusk (mirrored, turned 90°)".
 func placeName(block, way string, mirrored bool, turned float64) string {
 	if way != "" {
 		block += " " + way
 	}
+	var how []string
 	if mirrored {
-		block += " mirrored"
+		how = append(how, "mirrored")
 	}
 	if turned != 0 {
-		block += " " + Turned(turned)
+		how = append(how, Turned(turned))
+	}
+	if len(how) > 0 {
+		block += " (" + strings.Join(how, ", ") + ")"
 	}
 	return block
 }
@@ -300,36 +326,53 @@ func notes(l *cloth.List, w words) (out []string) {
 		seen[q] = true
 		out = append(out, fmt.Sprintf("%s finishes at %s.", q.Of.Name, w.measured(q.Width, q.Height)))
 		if t := q.Triangles; t != nil && t.Trade {
-			out = append(out, "Setting triangles are cut to the trade's constants: side × 1.414 + 1 1/4 in, side ÷ 1.414 + 7/8 in. They are a little large, to be trimmed.")
+			out = append(out, "Side triangles: block × 1.414 + 1 1/4 in, cut twice diagonally. Corner triangles: block ÷ 1.414 + 7/8 in, cut once. Both are slightly oversized; trim them.")
 		} else if t != nil {
 			out = append(out, fmt.Sprintf("Setting triangles are cut to the exact size for an allowance of %s.", w.length(q.Allowance)))
+		}
+		if borders := bordersOf(q); len(borders) > 1 {
+			out = append(out, fmt.Sprintf("Sew the borders in this order: %s.", strings.Join(borders, "; ")))
 		}
 		if f := q.Of.OnPoint; f != nil && f.Directional {
 			out = append(out, fmt.Sprintf("The print of %s runs four ways in setting triangles cut from squares.", f.Name))
 		}
 		if q.Of.Batting {
-			out = append(out, fmt.Sprintf("Batting for %s: %s.", q.Of.Name, geom.FormatSize(q.Width+cloth.BackingMore, q.Height+cloth.BackingMore, w.unit, geom.Up)))
+			whole := func(x float64) float64 { return geom.RoundUp(x, wholeOf(w.unit)) }
+			out = append(out, fmt.Sprintf("Batting for %s: %s.", q.Of.Name, w.measured(whole(q.Width+cloth.BackingMore), whole(q.Height+cloth.BackingMore))))
 		}
 	}
 	if i := slices.IndexFunc(l.Fabrics, func(f cloth.FabricList) bool { return f.Assumed }); i >= 0 {
 		var names []string
 		for _, f := range l.Fabrics {
 			if f.Assumed {
-				names = append(names, f.Fabric.Name)
+				names = append(names, called(&f))
 			}
 		}
-		out = append(out, fmt.Sprintf("No width is given for %s: %s is taken as usable.", strings.Join(names, ", "), w.length(cloth.DefaultWidth)))
+		out = append(out, fmt.Sprintf("No width set for %s: %s assumed.", english.List(names), w.length(cloth.DefaultWidth)))
 	}
 	return out
 }
 
-// called is a fabric's name with its title.
-func called(f *cloth.FabricList) string {
-	if f.Fabric.Title == "" {
-		return f.Fabric.Name
+// bordersOf are the borders of a quilt as they are sewn on.
+func bordersOf(q *cloth.Quilt) (out []string) {
+	for _, p := range q.Parts {
+		if strings.HasPrefix(p.Name, "border") {
+			out = append(out, p.Name)
+		}
 	}
-	return fmt.Sprintf("%s (%s)", f.Fabric.Title, f.Fabric.Name)
+	return out
 }
+
+// wholeOf is what batting is rounded up to: inches, or centimeters.
+func wholeOf(u geom.Unit) float64 {
+	if u == geom.Inches {
+		return geom.Inch
+	}
+	return geom.Centimetre
+}
+
+// called is a fabric as its reader knows it.
+func called(f *cloth.FabricList) string { return f.Fabric.Called() }
 
 // percent is a share.
 func percent(x int) string { return fmt.Sprintf("%d%%", x) }

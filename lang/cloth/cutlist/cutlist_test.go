@@ -166,7 +166,7 @@ func TestCSVAddsUp(t *testing.T) {
 // more than the cloth's width, its rows no more than the strip's height.
 func TestStripsCanBeCutAsTheyRead(t *testing.T) {
 	l := listOf(t, 7, geom.Inches)
-	w := words{geom.Inches}
+	w := words{unit: geom.Inches, times: true}
 	length := func(s string) (sum float64) {
 		for _, part := range strings.Fields(s) {
 			n, ok := new(big.Rat).SetString(part)
@@ -177,26 +177,69 @@ func TestStripsCanBeCutAsTheyRead(t *testing.T) {
 		return sum
 	}
 	const fraction = `(\d+(?: \d+/\d+)?|\d+/\d+) in`
-	single := regexp.MustCompile(`^ {3}(\d+) × (\w+), .*: subcut at ` + fraction + `(?: and trim to ` + fraction + `)?$`)
-	square := regexp.MustCompile(`^ {3}(\d+) × (\w+), ` + fraction + ` square$`)
-	part := regexp.MustCompile(`^ {3}(\d+) parts?: subcut at ` + fraction + `, then (.*)$`)
-	row := regexp.MustCompile(`(\d+) rows? ` + fraction + ` high of `)
-	seen := 0
+	number := func(s string) float64 {
+		for i, word := range numbers {
+			if word == s {
+				return float64(i)
+			}
+		}
+		return length(s)
+	}
+	start := regexp.MustCompile(`^subcut (\w+) ` + fraction + ` segments?(.*)$`)
+	single := regexp.MustCompile(`^(?:, trim to ` + fraction + `)?: (\w+) \w+ \(.*\)$`)
+	one := regexp.MustCompile(`^; crosscut (?:it|each) (.*)$`)
+	rows := regexp.MustCompile(`^; from (?:it|each) cut (.*)$`)
+	row := regexp.MustCompile(`(\w+) ` + fraction + ` rows?, then crosscut (?:(?:it|each) )?([^;]*)`)
+	cross := regexp.MustCompile(`(at|every) ` + fraction + `(?: for|:) (\w+) \w+ \([^)]*\)`)
+	item := regexp.MustCompile(`(\w+) \w+ \(` + `(?:(\d[\d /]*) × |)` + fraction + `([^)]*)\)`)
+	seen, crossed, mixed := 0, 0, 0
+	// Beside each other in a row are no more than fit its length.
+	along := func(cuts string, n, long float64, line string) {
+		sum := 0.0
+		for _, c := range cross.FindAllStringSubmatch(cuts, -1) {
+			sum += length(c[2]) * number(c[3]) / n
+			crossed++
+		}
+		assert.Positive(t, sum, line)
+		assert.LessOrEqual(t, sum, long+1e-9, line)
+	}
 	for _, f := range l.Fabrics {
 		for _, s := range f.Plan.Strips {
 			across := 0.0
 			for _, g := range s.Segments {
 				line := segmentLine(&f, g, s.Height, w)
-				if m := single.FindStringSubmatch(line); m != nil {
-					across += length(m[1]) * length(m[3])
-				} else if m := square.FindStringSubmatch(line); m != nil {
-					across += length(m[1]) * length(m[3])
-				} else if m := part.FindStringSubmatch(line); m != nil {
-					across += length(m[1]) * length(m[2])
-					up := 0.0
-					for _, r := range row.FindAllStringSubmatch(m[3], -1) {
-						up += length(r[1]) * length(r[2])
+				m := start.FindStringSubmatch(line)
+				require.NotNil(t, m, line)
+				n, long := number(m[1]), length(m[2])
+				across += n * long
+				if of := single.FindStringSubmatch(m[3]); of != nil {
+					assert.Equal(t, m[1], of[2], line)
+					if of[1] != "" {
+						assert.Less(t, length(of[1]), s.Height/geom.Inch, line)
 					}
+				} else if of := one.FindStringSubmatch(m[3]); of != nil {
+					along(of[1], 1, long, line)
+				} else if of := rows.FindStringSubmatch(m[3]); of != nil {
+					mixed++
+					up := 0.0
+					for _, r := range row.FindAllStringSubmatch(of[1], -1) {
+						up += number(r[1]) * length(r[2])
+						along(r[3], number(r[1]), long, line)
+					}
+					for _, i := range item.FindAllStringSubmatch(row.ReplaceAllString(of[1], ""), -1) {
+						side, other := length(i[3]), length(i[3])
+						if i[2] != "" {
+							other = length(i[2])
+						}
+						if up2 := regexp.MustCompile(`wide, ` + fraction + ` up`).FindStringSubmatch(i[0]); up2 != nil {
+							side, other = length(up2[1]), length(up2[1])
+						}
+						if side > long+1e-9 || other < side && other <= long+1e-9 && side <= s.Height/geom.Inch && other > long+1e-9 {
+							side, other = other, side
+						}
+						up += number(i[1]) * min(side, other)
+					}
+					assert.Positive(t, up, line)
 					assert.LessOrEqual(t, up, s.Height/geom.Inch+1e-9, line)
 				} else {
 					t.Errorf("cannot be cut: %s", line)
@@ -207,6 +250,7 @@ func TestStripsCanBeCutAsTheyRead(t *testing.T) {
 		}
 	}
 	assert.Greater(t, seen, 15)
+	assert.Positive(t, mixed)
 }
 
 // What a list says of itself is true: a bound is said where it holds, and what is bought is what
@@ -250,7 +294,7 @@ setting "Wide" {
 	}
 	l, out := list(0, 1)
 	assert.Contains(t, out, "Buy 1 yd")
-	assert.Contains(t, out, ": buy 1 yd.\n")
+	assert.Contains(t, out, ", 1 yd.\n")
 	assert.NotContains(t, out, "No layout", "the strips of the binding are not filled")
 	// Worked out by hand: the backing 24 × 24; the binding's 64 in round and 24 in for joins, 2 1/4 wide; four
 	// blocks; the sashing; the border.
@@ -259,9 +303,9 @@ setting "Wide" {
 	assert.InDelta(t, area/40, l.Fabrics[0].Bound/geom.Inch, 1e-6)
 
 	_, out = list(1, 1)
-	assert.Contains(t, out, "Cut 2 lengths of 80 in for the backing of Wide, the whole width of the fabric, and sew them")
+	assert.Contains(t, out, "Cut 2 WOF lengths, 80 in long (backing), and sew them")
 	_, out = list(1, 3)
-	assert.Contains(t, out, "Cut 6 lengths of 80 in")
+	assert.Contains(t, out, "Cut 6 WOF lengths, 80 in long")
 	assert.Regexp(t, `sew 2\s+together side by side for each kit`, out)
 }
 
@@ -274,8 +318,8 @@ func TestNumbersAsPeopleWriteThem(t *testing.T) {
 	assert.NotRegexp(t, `\d\.\d`, body)
 	text.Reset()
 	require.NoError(t, Text(&text, listOf(t, 3, geom.Centimetres)))
-	assert.NotRegexp(t, `\d+/\d+ (in|yd)|\d in\b`, strings.Split(text.String(), "Setting triangles")[0])
-	assert.Regexp(t, `: buy \d+(\.\d+)? m\.\n`, text.String())
+	assert.NotRegexp(t, `\d+/\d+ (in|yd)|\d in\b`, strings.Split(text.String(), "Side triangles")[0])
+	assert.Regexp(t, `, \d+(\.\d+)? m\.\n`, text.String())
 	assert.Contains(t, text.String(), Caution)
 }
 
@@ -293,7 +337,7 @@ func TestWords(t *testing.T) {
 	assert.Equal(t, []string{"cornerstone"}, ranges([]string{"cornerstone"}))
 	assert.Equal(t, []string{"a", "z", "aa", "ab", "zz", "aaa"},
 		[]string{letter(0), letter(25), letter(26), letter(27), letter(701), letter(702)})
-	in, metric := words{geom.Inches}, words{geom.Millimetres}
+	in, metric := words{unit: geom.Inches}, words{unit: geom.Millimetres}
 	assert.Equal(t, "1 1/4 yd", in.buy(45*geom.Inch))
 	assert.Equal(t, "85 cm", metric.buy(85*geom.Centimetre))
 	assert.Equal(t, "1.15 m", metric.buy(115*geom.Centimetre))
@@ -321,6 +365,6 @@ func TestTheSideAlongTheSeamComesFirst(t *testing.T) {
 		require.NoError(t, Text(&out, l))
 		return out.String()
 	}
-	assert.Contains(t, textOf("galley-window"), "3 3/4 by 4 in: Galley Window B3\n")
-	assert.Contains(t, textOf("crab"), "2 3/4 by 2 1/2 in: Shore Crab C1, G1; Shore Crab D4, H4, 2 1/2 in edge to the seam\n")
+	assert.Contains(t, textOf("galley-window"), "cut 1: 3 3/4 × 4 in (Galley Window B3)\n")
+	assert.Contains(t, textOf("crab"), "cut 4: 2 3/4 × 2 1/2 in (Shore Crab C1, G1; Shore Crab D4, H4, 2 1/2 in edge to the seam)\n")
 }

@@ -151,7 +151,7 @@ func quiltOf(q *cloth.Quilt, u scale) quilt {
 }
 
 func fabricOf(f *cloth.FabricList, u scale) fabric {
-	w := words{geom.Unit(u)}
+	w := words{unit: geom.Unit(u)}
 	out := fabric{
 		Name: f.Fabric.Name, Title: f.Fabric.Title, Width: u.of(f.Width), Assumed: f.Assumed,
 		Used: u.of(f.Used), Bound: u.of(f.Bound), Least: u.of(f.Least), Ends: u.of(f.Plan.Ends() / f.Width), Squaring: u.of(f.Squaring),

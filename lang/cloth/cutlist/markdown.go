@@ -12,7 +12,7 @@ import (
 // Markdown writes a list as a page with tables.
 func Markdown(out io.Writer, l *cloth.List) error {
 	b := bufio.NewWriter(out)
-	w := words{l.Unit}
+	w := read(l)
 	fmt.Fprintf(b, "# Cut list: %s\n\n", plain(title(l)))
 	for _, fault := range l.Faults {
 		fmt.Fprintf(b, "**Cannot be sewn.** %s\n\n", plain(fault))
@@ -30,7 +30,7 @@ func Markdown(out io.Writer, l *cloth.List) error {
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		fmt.Fprintf(b, "\n## %s\n\n", plain(called(f)))
-		for _, line := range steps(f, l.Kits, w) {
+		for _, line := range steps(f, severalQuilts(l), w) {
 			if rest, sub := strings.CutPrefix(line, "   "); sub {
 				line = "   - " + rest
 			}
@@ -39,10 +39,10 @@ func Markdown(out io.Writer, l *cloth.List) error {
 		if len(f.Pieces) == 0 {
 			continue
 		}
-		fmt.Fprintf(b, "\n| | cut | size | | pieces | for |\n| --- | ---: | --- | --- | ---: | --- |\n")
+		fmt.Fprintf(b, "\n| piece | cut | size | pieces | for |\n| --- | ---: | --- | ---: | --- |\n")
 		for j := range f.Pieces {
 			p := &f.Pieces[j]
-			fmt.Fprintf(b, "| %s | %d | %s | %s | %d | %s |\n", letter(j), p.Cuts, w.size(p), w.cutting(p), p.Count, plain(w.uses(p)))
+			fmt.Fprintf(b, "| %s | %s | %s | %d | %s |\n", letter(j), w.cuts(p), w.whole(p), p.Count, plain(w.uses(p)))
 		}
 	}
 	fmt.Fprintf(b, "\n%s\n\n%s\n", totals(l, w), Caution)

@@ -32,7 +32,7 @@ func (b BlockPatches) way() string {
 // that has to spare past every edge and the allowance there, and what other ways of cutting it take of cloth.
 func Patches(out io.Writer, blocks []BlockPatches, unit geom.Unit) error {
 	b := bufio.NewWriter(out)
-	w := words{unit}
+	w := words{unit: unit, times: true}
 	for i, block := range blocks {
 		if i > 0 {
 			fmt.Fprintln(b)
@@ -41,7 +41,7 @@ func Patches(out io.Writer, blocks []BlockPatches, unit geom.Unit) error {
 		for _, p := range block.Patches {
 			fmt.Fprintf(b, "\n%s", p.Label)
 			if p.Fabric != nil {
-				fmt.Fprintf(b, ", %s", p.Fabric.Name)
+				fmt.Fprintf(b, ", %s", p.Fabric.Called())
 			}
 			fmt.Fprintln(b)
 			for _, f := range facts(p, w) {
@@ -72,11 +72,11 @@ func facts(p *cloth.PlacedPiece, w words) (out []fact) {
 		pick += fmt.Sprintf("; keeping the print upright takes %s of it", geom.FormatArea(extra, w.unit))
 	}
 	add("cut", "%s", pick)
-	add("laid", "%s", w.laid(p))
+	add("placed", "%s", w.laid(p))
 	if l := p.Pick.Laid; l.Way == cloth.ByEdge && !l.Centered && p.Pick.OnLine > l.Edge()+1e-6 {
 		add("", "centered on the line, its edge would have to be %s long", w.length(p.Pick.OnLine))
 	}
-	name := "to spare past"
+	name := "extra past"
 	for _, m := range p.Margins(p.Pick) {
 		at := p.Corners.Edge(m.Edge)
 		s := fmt.Sprintf("%s to %s: %s, at worst %s", geom.FormatPlace(at.A, w.unit), geom.FormatPlace(at.B, w.unit), w.spare(m.Nominal), w.spare(m.Worst))
@@ -88,7 +88,7 @@ func facts(p *cloth.PlacedPiece, w words) (out []fact) {
 	}
 	ways := p.Ways()
 	for _, o := range otherWays(p, ways) {
-		add(o.name, "%s; to spare %s, at worst %s", w.offer(*o.offer), w.spare(o.offer.Nominal.Least), w.spare(o.offer.Worst.Least))
+		add(o.name, "%s; extra %s, at worst %s", w.offer(*o.offer), w.spare(o.offer.Nominal.Least), w.spare(o.offer.Worst.Least))
 	}
 	if len(ways.Grown) > 0 {
 		add("shaped piece", "%s, with the allowance all around and mitered corners", geom.FormatArea(math.Abs(ways.Grown.Area()), w.unit))
@@ -168,7 +168,7 @@ func (w words) laid(p *cloth.PlacedPiece) string {
 		}
 		return "right side up over the patch, centered by eye"
 	case cloth.Folded:
-		return fmt.Sprintf("upright over its place, centered by eye, folded under along the line from %s to %s, sewn in the crease, trimmed after", a, b)
+		return fmt.Sprintf("Lay it upright over its place, centered by eye. Fold it under along the line from %s to %s and crease it. Sew in the crease. Trim it after.", a, b)
 	}
 	edge := w.length(p.Pick.Laid.Edge())
 	side := "its long edge (" + edge + ")"

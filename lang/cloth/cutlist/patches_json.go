@@ -157,7 +157,7 @@ func (s scale) placed(p *cloth.PlacedPiece) placedJSON {
 }
 
 func (s scale) offer(p *cloth.PlacedPiece, o cloth.Offer) offerJSON {
-	w := words{geom.Unit(s)}
+	w := words{unit: geom.Unit(s)}
 	out := offerJSON{
 		Size: w.offered(o), Form: o.Form.String(), Along: s.of(o.Along), Across: s.of(o.Across), Keeps: o.Keeps, Cloth: s.area(o.Cloth()),
 		Spare: s.of(o.Nominal.Least), Worst: s.of(o.Worst.Least),

@@ -4,8 +4,8 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"math"
 	"regexp"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -17,7 +17,7 @@ import (
 // in the order in which they are made, and what every piece is for.
 func Text(out io.Writer, l *cloth.List) error {
 	b := bufio.NewWriter(out)
-	w := words{l.Unit}
+	w := read(l)
 	fmt.Fprintf(b, "Cut list: %s\n", title(l))
 	for _, fault := range l.Faults {
 		fmt.Fprintf(b, "CANNOT BE SEWN. %s\n", fault)
@@ -35,7 +35,7 @@ func Text(out io.Writer, l *cloth.List) error {
 		for _, line := range wrap(fmt.Sprintf("Buy %s %s", w.buy(f.Buy), spent(f, w)), 98) {
 			fmt.Fprintf(b, "  %s\n", line)
 		}
-		for _, line := range steps(f, l.Kits, w) {
+		for _, line := range steps(f, severalQuilts(l), w) {
 			sub := "  "
 			if rest, ok := strings.CutPrefix(line, "   "); ok {
 				line, sub = rest, "     "
@@ -98,81 +98,148 @@ func spent(f *cloth.FabricList, w words) string {
 	return s + "."
 }
 
-// steps are the cuts of one fabric, in order.
-func steps(f *cloth.FabricList, kits int, w words) (out []string) {
+// steps are the cuts of one fabric, in order. What takes its whole width is said to be of a quilt where there are several.
+func steps(f *cloth.FabricList, several bool, w words) (out []string) {
 	n := 0
 	step := func(format string, args ...any) {
 		n++
 		out = append(out, fmt.Sprintf("%d. ", n)+fmt.Sprintf(format, args...))
 	}
 	for _, x := range f.Whole {
-		one, many, then := "strip", "strips", ""
-		if x.What == "backing" {
-			one, many = "length", "lengths"
-			if n := x.Count / kits; n > 1 {
-				then = ", and sew them together side by side"
-				if kits > 1 {
-					then = fmt.Sprintf(", and sew %d together side by side for each kit", n)
-				}
+		what := x.What
+		if several {
+			what += " of " + x.Of
+		}
+		if x.What != "backing" {
+			step("Cut %s, %s wide (%s)", english.Count(x.Count, "WOF strip", "WOF strips"), w.length(x.Height), what)
+			continue
+		}
+		then := ""
+		if n := x.Count / max(w.kits, 1); n > 1 {
+			then = ", and sew them together side by side"
+			if w.kits > 1 {
+				then = fmt.Sprintf(", and sew %d together side by side for each kit", n)
 			}
 		}
-		step("Cut %s of %s for the %s of %s, the whole width of the fabric%s", english.Count(x.Count, one, many), w.length(x.Height), x.What, x.Of, then)
+		step("Cut %s, %s long (%s)%s", english.Count(x.Count, "WOF length", "WOF lengths"), w.length(x.Height), what, then)
 	}
 	for _, s := range f.Plan.Strips {
 		if s.Height > f.Width && s.Height > cloth.DefaultRuler {
-			step("Cut %s of %s and, along its length:", english.Count(s.Count, "length", "lengths"), w.length(s.Height))
+			step("Cut %s, %s long; along its length:", english.Count(s.Count, "WOF length", "WOF lengths"), w.length(s.Height))
 		} else {
-			step("Cut %s %s wide%s:", english.Count(s.Count, "strip", "strips"), w.length(s.Height), each(s.Count))
+			step("Cut %s, %s wide; from %s:", english.Count(s.Count, "WOF strip", "WOF strips"), w.length(s.Height), each(s.Count))
 		}
 		for _, g := range s.Segments {
-			out = append(out, segmentLine(f, g, s.Height, w))
+			out = append(out, "   "+segmentLine(f, g, s.Height, w))
 		}
 	}
 	return out
 }
 
+// severalQuilts says whether a list is for more than one setting.
+func severalQuilts(l *cloth.List) bool {
+	for _, q := range l.Order.Quilts {
+		if q.Of != l.Order.Quilts[0].Of {
+			return true
+		}
+	}
+	return false
+}
+
 func each(n int) string {
 	if n == 1 {
-		return ", from it"
+		return "it"
 	}
-	return ", from each"
+	return "each"
 }
 
-// segmentLine says what is cut from part of a strip that is so high: where the cuts lie,
-// which side of a piece lies along the strip, and what is trimmed. One size standing
-// alone needs no part.
+// segmentLine says what is cut from part of a strip that is so high: every cut, in the order in which
+// they are made, with what comes of it.
 func segmentLine(f *cloth.FabricList, g cloth.Segment, high float64, w words) string {
-	if len(g.Rows) == 1 && g.Rows[0].Count == 1 && len(g.Rows[0].Runs) == 1 {
-		u := g.Rows[0].Runs[0]
+	subcut := func(n int, length float64) string {
+		return fmt.Sprintf("subcut %s %s %s", count(n), w.length(length), plural(n, "segment"))
+	}
+	first := g.Rows[0]
+	if len(g.Rows) == 1 && first.Count == 1 && len(first.Runs) == 1 {
+		u := first.Runs[0]
 		along, up := lies(&f.Pieces[u.Wanted], u)
-		s := "   " + pieces(f, g.Count*u.Count, u, w)
-		if math.Abs(along-up) < 1e-6 && !f.Pieces[u.Wanted].Keeps {
-			return s // a square says it all
-		}
-		s += ": subcut at " + w.length(along)
+		s := subcut(g.Count*u.Count, along)
 		if up < high-1e-6 {
-			s += fmt.Sprintf(" and trim to %s", w.length(up))
+			s += ", trim to " + w.length(up)
 		}
-		return s
+		return s + ": " + pieces(f, g.Count*u.Count, u, w)
+	}
+	s := subcut(g.Count, g.Length)
+	if len(g.Rows) == 1 && first.Count == 1 {
+		return s + "; crosscut " + each(g.Count) + " " + crosscuts(f, first.Runs, w)
 	}
 	var rows []string
+	long := false
 	for _, r := range g.Rows {
-		var runs []string
-		for _, u := range r.Runs {
-			s := pieces(f, u.Count, u, w)
-			if along, _ := lies(&f.Pieces[u.Wanted], u); u.Count > 1 {
-				s += fmt.Sprintf(", a cut every %s", w.length(along))
-			}
-			runs = append(runs, s)
+		if len(r.Runs) == 1 && r.Runs[0].Count == 1 {
+			rows = append(rows, pieces(f, r.Count, r.Runs[0], w))
+			continue
 		}
-		rows = append(rows, fmt.Sprintf("%s %s high of %s", english.Count(r.Count, "row", "rows"), w.length(r.Height), strings.Join(runs, " and ")))
+		long = true
+		row := fmt.Sprintf("%s %s %s", count(r.Count), w.length(r.Height), plural(r.Count, "row"))
+		if len(r.Runs) == 1 {
+			u := r.Runs[0]
+			along, _ := lies(&f.Pieces[u.Wanted], u)
+			row += fmt.Sprintf(", then crosscut every %s: %s", w.length(along), pieces(f, r.Count*u.Count, u, w))
+		} else {
+			row += ", then crosscut " + each(r.Count) + " " + crosscuts(f, r.Runs, w)
+		}
+		rows = append(rows, row)
 	}
-	return fmt.Sprintf("   %s: subcut at %s, then %s", english.Count(g.Count, "part", "parts"), w.length(g.Length), strings.Join(rows, "; "))
+	from := "; from " + each(g.Count) + " cut "
+	if long {
+		return s + from + strings.Join(rows, "; ")
+	}
+	return s + from + english.List(rows)
 }
 
-// pieces is so many of one size: "3 × b, 4 by 2 1/2 in".
+// crosscuts are the cuts along a row: "every 5 1/4 in for five d (5 1/4 × 1 3/4 in) and at 7 in for one b (…)".
+func crosscuts(f *cloth.FabricList, runs []cloth.Run, w words) string {
+	var out []string
+	for _, u := range runs {
+		at := "at"
+		if u.Count > 1 {
+			at = "every"
+		}
+		along, _ := lies(&f.Pieces[u.Wanted], u)
+		out = append(out, fmt.Sprintf("%s %s for %s", at, w.length(along), pieces(f, u.Count, u, w)))
+	}
+	return english.List(out)
+}
+
+// pieces is so many of one size: "three b (4 × 2 1/2 in)", "one a (9 1/4 in square, then cut twice diagonally)".
 func pieces(f *cloth.FabricList, n int, u cloth.Run, w words) string {
-	return fmt.Sprintf("%d × %s, %s", n, letter(u.Wanted), w.size(&f.Pieces[u.Wanted]))
+	p := &f.Pieces[u.Wanted]
+	s := w.size(p)
+	switch p.Form {
+	case cloth.HalfSquare:
+		s = w.by(p.Along, p.Along) + ", then cut once diagonally"
+	case cloth.QuarterSquare:
+		s = w.by(p.Along, p.Along) + ", then cut twice diagonally"
+	}
+	return fmt.Sprintf("%s %s (%s)", count(n), letter(u.Wanted), s)
+}
+
+// numbers are written out where another number follows.
+var numbers = [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
+
+func count(n int) string {
+	if n < len(numbers) {
+		return numbers[n]
+	}
+	return strconv.Itoa(n)
+}
+
+func plural(n int, one string) string {
+	if n == 1 {
+		return one
+	}
+	return one + "s"
 }
 
 // lies is how far a piece reaches along its strip and up it.
@@ -183,14 +250,30 @@ func lies(p *cloth.Piece, u cloth.Run) (along, up float64) {
 	return p.Along, p.Across
 }
 
-// pieceLine says what one size is for.
+// pieceLine says what one size is for: "a  cut 2: 4 × 2 1/4 in (Raft A1, A3)".
 func pieceLine(f *cloth.FabricList, i int, w words) string {
 	p := &f.Pieces[i]
-	s := fmt.Sprintf("%s  %d of %s", letter(i), p.Cuts, w.size(p))
-	if c := w.cutting(p); c != "" {
-		s += fmt.Sprintf(", %s: %s", c, english.Count(p.Count, "piece", "pieces"))
+	return fmt.Sprintf("%s  cut %s: %s (%s)", letter(i), w.cuts(p), w.whole(p), w.uses(p))
+}
+
+// cuts is how many are cut: of triangles the squares.
+func (w words) cuts(p *cloth.Piece) string {
+	if p.Form.PerSquare() > 1 {
+		return english.Count(p.Cuts, "square", "squares")
 	}
-	return s + ": " + w.uses(p)
+	return strconv.Itoa(p.Cuts)
+}
+
+// whole is how a piece is cut, and how many of the triangles are used where some are left over.
+func (w words) whole(p *cloth.Piece) string {
+	s := w.size(p)
+	if c := w.cutting(p); c != "" {
+		s += ", " + c
+	}
+	if all := p.Cuts * p.Form.PerSquare(); all > p.Count {
+		s += fmt.Sprintf("; use %d of the %d triangles", p.Count, all)
+	}
+	return s
 }
 
 // totals are the whole list in two sentences. What is bought is the sum of what is bought of each
@@ -206,10 +289,10 @@ func totals(l *cloth.List, w words) string {
 		}
 		buy, least = buy+f.Buy, least+cloth.Purchase(f.Least, f.Squaring, l.Unit)
 	}
-	s := fmt.Sprintf("In all %s from %s of %s: buy %s.", english.Count(l.Count(), "piece", "pieces"), english.Count(strips, "strip", "strips"),
+	s := fmt.Sprintf("Total: %s, %s, %s, %s.", english.Count(l.Count(), "piece", "pieces"), english.Count(strips, "strip", "strips"),
 		english.Count(len(l.Fabrics), "fabric", "fabrics"), w.buy(buy))
 	if least > buy-1 {
-		s += " No layout uses less."
+		s += " No layout of these pieces uses less."
 	}
 	return s
 }
@@ -224,6 +307,7 @@ var place = regexp.MustCompile(`\([-\d./ ]+, [-\d./ ]+\)`)
 func wrap(s string, width int) []string {
 	const glue = "\u00a0"
 	s = place.ReplaceAllStringFunc(s, func(m string) string { return strings.ReplaceAll(m, " ", glue) })
+	s = strings.ReplaceAll(s, " × ", glue+"×"+glue)
 	for range 2 { // 2 1/4 in has two spaces
 		s = inMeasure.ReplaceAllString(s, "$1"+glue+"$2")
 	}

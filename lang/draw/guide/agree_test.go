@@ -297,11 +297,6 @@ func guideSizes(page string) map[string]string {
 	for _, m := range stepItem.FindAllStringSubmatch(pictures.ReplaceAllString(page, ""), -1) {
 		if piece := pieceOf.FindStringSubmatch(m[3]); piece != nil {
 			out[m[1]] = as.Replace(spoken(piece[1]))
-			if side, ok := strings.CutPrefix(out[m[1]], "half of a "); ok {
-				out[m[1]] = strings.Replace(side, "square, cut", "square, cut once", 1)
-			} else if side, ok := strings.CutPrefix(out[m[1]], "a quarter of a "); ok {
-				out[m[1]] = strings.Replace(strings.TrimSuffix(side, " twice"), "square, cut", "square, cut twice", 1)
-			}
 		}
 	}
 	return out

@@ -48,7 +48,7 @@ var (
 	sizeUpright  = regexp.MustCompile(`^` + number + ` in wide, ` + number + ` in up the print`)
 	sizeSquare   = regexp.MustCompile(`^` + number + ` in square`)
 	sizePlain    = regexp.MustCompile(`^` + number + ` × ` + number + ` in`)
-	sizeTriangle = regexp.MustCompile(`^(?:half|a quarter) of a ` + number + ` in square, cut corner to corner`)
+	sizeTriangle = regexp.MustCompile(`^(?:half|quarter)-square triangle, from a ` + number + ` in square cut `)
 	sizeSlanted  = regexp.MustCompile(`, and from it (.*), its (?:` + number + ` in )?edge at ([0-9.]+)° to the level of the print, (rising|falling) to the right$`)
 
 	edgeWords  = regexp.MustCompile(`^(?:(long|short) edge \(` + number + ` in\)|` + number + ` in edge)$`)

@@ -240,11 +240,15 @@ func pieceWords(p cloth.Piece, unit geom.Unit) string {
 	size := steps.CutSize(p.Along, p.Across, p.Keeps, unit)
 	switch p.Form {
 	case cloth.HalfSquare:
-		size = texts.Fill(texts.CutHalf, "side", measured(p.Along, unit))
+		size = texts.Fill(texts.SizeHalf, "side", measured(p.Along, unit))
 	case cloth.QuarterSquare:
-		size = texts.Fill(texts.CutQuarter, "side", measured(p.Along, unit))
+		size = texts.Fill(texts.SizeQuarter, "side", measured(p.Along, unit))
 	}
-	text := texts.Fill(texts.CutCount, "count", strconv.Itoa(p.Cuts), "size", size, "uses", strings.Join(uses, ", "))
+	count := strconv.Itoa(p.Cuts)
+	if p.Form.PerSquare() > 1 {
+		count = english.Count(p.Cuts, "square", "squares")
+	}
+	text := texts.Fill(texts.CutCount, "count", count, "size", size, "uses", strings.Join(uses, ", "))
 	if p.Keeps {
 		text += texts.CutUpright
 	}

@@ -214,13 +214,10 @@ func Label(p *block.Patch) string { return p.Label() }
 
 // FabricName is what a fabric is called on paper.
 func FabricName(f *block.Fabric) string {
-	switch {
-	case f == nil:
+	if f == nil {
 		return "a fabric"
-	case f.Title != "":
-		return f.Title
 	}
-	return f.Name
+	return f.Called()
 }
 
 // labels are the labels of patches, by number.

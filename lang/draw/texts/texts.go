@@ -113,8 +113,8 @@ const (
 	Size         = "{x} × {y}"
 	SizeUpright  = "{x} wide, {y} up the print"
 	SizeSquare   = "{side} square"
-	SizeHalf     = "half of a {side} square, cut corner to corner"
-	SizeQuarter  = "a quarter of a {side} square, cut corner to corner twice"
+	SizeHalf     = "half-square triangle, from a {side} square cut once diagonally"
+	SizeQuarter  = "quarter-square triangle, from a {side} square cut twice diagonally"
 	SizeSlanted  = "{size}, and from it {piece}, its {edge} at {angle} to the level of the print, {way}"
 	EdgeOf       = "{size} edge"
 	EdgeOfSquare = "edge"
@@ -244,8 +244,6 @@ const (
 const (
 	CutEdge    = "{patch} with its {edge} edge to the seam"
 	CutCount   = "Cut {count}: {size} ({uses})"
-	CutHalf    = "{side} square, cut corner to corner"
-	CutQuarter = "{side} square, cut corner to corner twice"
 	CutUpright = ". Keep the print upright"
 	CutFabric  = "{fabric}: {buy} ({width} usable width)"
 
