@@ -245,7 +245,10 @@ func (seen *agreed) agree(t *testing.T, s *block.Setting, text string) {
 			}
 			size = wide + " in wide, " + col("up the print") + " in up the print"
 		}
-		if side, square := strings.CutSuffix(want[key].size, " in square"); square {
+		if form := col("form"); strings.HasSuffix(form, "triangle") {
+			assert.Contains(t, want[key].then, "from a "+col("along")+" in square cut ", text)
+			size = form
+		} else if side, square := strings.CutSuffix(want[key].size, " in square"); square {
 			size = strings.Replace(size, side+" by "+side+" in", side+" in square", 1)
 		}
 		assert.Equal(t, want[key].size, size, text)

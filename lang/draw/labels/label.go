@@ -131,7 +131,7 @@ func (p *printer) label(d *ink.Drawing, box geom.Box, lab cloth.Label) error {
 	some := func(words ...string) []string {
 		words = slices.DeleteFunc(words, func(s string) bool { return s == "" })
 		for i := range words {
-			words[i] = texts.Measures(words[i])
+			words[i] = strings.ReplaceAll(texts.Measures(words[i]), " × ", texts.NoBreak+"×"+texts.NoBreak)
 		}
 		return words
 	}

@@ -187,6 +187,7 @@ func TestEveryPieceHasItsLabel(t *testing.T) {
 			}
 			said := words(inside(pages[page], all[i]))
 			size, after, laid := cutlist.Label(lab, l.Unit)
+			size = strings.ReplaceAll(size, " × ", "\u00a0×\u00a0")
 			for _, want := range []string{lab.Use.Block, lab.Use.Way, lab.Use.Label, draw.FabricName(lab.Fabric), texts.Measures(size), texts.Measures(after), texts.Measures(laid), fmt.Sprintf("kit %d", lab.Kit)} {
 				require.Contains(t, said, want, "label %d", lab.Number)
 			}
@@ -223,14 +224,14 @@ func TestWhatALabelSays(t *testing.T) {
 	require.NoError(t, err)
 	all := boxes(pages[0])
 	require.Len(t, all, 2)
-	assert.Equal(t, "Raft A1 Morning sky 5 by 3\u00a0in", words(inside(pages[0], all[0])))
-	assert.Equal(t, "Raft A2 tar 5 by 2¾\u00a0in 5\u00a0in edge to the seam", words(inside(pages[0], all[1])))
+	assert.Equal(t, "Raft A1 Morning sky 5\u00a0×\u00a03\u00a0in", words(inside(pages[0], all[0])))
+	assert.Equal(t, "Raft A2 tar 5\u00a0×\u00a02¾\u00a0in 5\u00a0in edge to the seam", words(inside(pages[0], all[1])))
 	require.Len(t, pages[0].Layer("swatches").Items, 1)
 	assert.Equal(t, ink.RGB(0xc3, 0xdc, 0xea), pages[0].Layer("swatches").Items[0].(*ink.Path).Fill)
 
 	pages, err = Pages(written(t, raft, 3), inches)
 	require.NoError(t, err)
-	assert.Equal(t, "2 of 3 Raft A1 Morning sky 5 by 3\u00a0in", words(inside(pages[0], boxes(pages[0])[1])))
+	assert.Equal(t, "2 of 3 Raft A1 Morning sky 5\u00a0×\u00a03\u00a0in", words(inside(pages[0], boxes(pages[0])[1])))
 }
 
 // Long titles are shortened; patches and sizes never are.
@@ -242,7 +243,7 @@ func TestLongWords(t *testing.T) {
 	said := words(inside(pages[0], boxes(pages[0])[0]))
 	assert.Contains(t, said, "…")
 	assert.Contains(t, said, "A1")
-	assert.Contains(t, said, "5 by 3\u00a0in")
+	assert.Contains(t, said, "5\u00a0×\u00a03\u00a0in")
 
 	section := "A" + strings.Repeat("aft", 30)
 	_, err = Pages(written(t, strings.ReplaceAll(raft, "section A", "section "+section), 1), inches)
