@@ -2,6 +2,8 @@ package sew
 
 import (
 	"cmp"
+	"iter"
+	"math"
 	"slices"
 
 	"sewable/lang/geom"
@@ -51,6 +53,7 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 		of   [2]int // the parts that have the edge; nobody where there is none
 	}
 	const nobody = -2
+	claim := d.claims()
 	found := map[int32]miss{}
 	note := func(v int32, m miss) {
 		old, ok := found[v]
@@ -66,7 +69,7 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 			return
 		}
 		stays, moves := min(u, v), max(u, v)
-		claim := d.claim(moves) - d.claim(stays)
+		claim := claim(moves) - claim(stays)
 		if claim > 0 || claim == 0 && len(d.leaving(moves)) > len(d.leaving(stays)) {
 			stays, moves = moves, stays
 		}
@@ -159,25 +162,31 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 	return misses
 }
 
-// claim says how firmly a corner has its place: as a corner of the outline, on an edge of it, then by
+// claims gives how firmly a corner has its place: as a corner of the outline, on an edge of it, then by
 // how many parts have it as a corner.
-func (d *Division) claim(v int32) int {
-	n := 0
+func (d *Division) claims() func(v int32) int {
+	of := make([]int, len(d.points)) // how many parts have a corner
 	for _, u := range d.typed[d.typedAt[1]:] {
-		if u == v {
-			n++
+		if u != none {
+			of[u]++
 		}
 	}
 	ring := d.typed[:d.typedAt[1]]
-	if slices.Contains(ring, v) {
-		return n + 2*len(d.typed)
+	outer := map[int32]bool{}
+	for _, u := range ring {
+		outer[u] = true
 	}
-	for i, u := range ring {
-		if w := ring[(i+1)%len(ring)]; u != none && w != none && (geom.Segment{A: d.points[u], B: d.points[w]}).Dist(d.points[v]) <= geom.Hair {
-			return n + len(d.typed)
+	return func(v int32) int {
+		if outer[v] {
+			return of[v] + 2*len(d.typed)
 		}
+		for i, u := range ring {
+			if w := ring[(i+1)%len(ring)]; u != none && w != none && (geom.Segment{A: d.points[u], B: d.points[w]}).Dist(d.points[v]) <= geom.Hair {
+				return of[v] + len(d.typed)
+			}
+		}
+		return of[v]
 	}
-	return n
 }
 
 // turned is the same near miss with the other corner moved.
@@ -186,25 +195,45 @@ func (m NearMiss) turned() NearMiss {
 	return m
 }
 
-// Explain gives those of near misses that a flaw comes of: it is no wider than they are, and they lie
+// Explained reports whether a flaw comes of near misses: it is no wider than they are, and one of them is
 // beside it. Then the near miss is what has to be fixed.
-func Explain(flaw Flaw, misses []NearMiss, limit float64) []NearMiss {
-	switch {
-	case len(misses) == 0:
-		return nil
-	case len(flaw.Where) == 0 && flaw.Kind == Gap:
-		return misses // the parts do not hang together, which has no place
-	case len(flaw.Where) == 0 || 2*geom.InscribedCircle(flaw.Where).R > limit:
-		return nil
+func Explained(flaw Flaw, misses []NearMiss, limit float64) bool {
+	for range explaining(flaw, misses, limit) {
+		return true
 	}
-	var out []NearMiss
-	for _, miss := range misses {
-		for i := range flaw.Where {
-			if edge := flaw.Where.Edge(i); edge.Dist(miss.From) <= limit || edge.Dist(miss.To) <= limit {
-				out = append(out, miss)
-				break
+	return false
+}
+
+// explaining goes through those near misses that a flaw comes of, by their place in the list.
+func explaining(flaw Flaw, misses []NearMiss, limit float64) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		nowhere := len(flaw.Where) == 0
+		if len(misses) == 0 || nowhere && flaw.Kind != Gap || !nowhere && wide(flaw.Where, limit) {
+			return
+		}
+		beside := func(m NearMiss) bool {
+			for i := range flaw.Where {
+				if edge := flaw.Where.Edge(i); edge.Dist(m.From) <= limit || edge.Dist(m.To) <= limit {
+					return true
+				}
+			}
+			return nowhere // the parts do not hang together, which has no place
+		}
+		for i, m := range misses {
+			if beside(m) && !yield(i) {
+				return
 			}
 		}
 	}
-	return out
+}
+
+// wide reports whether a circle of that diameter fits in a shape with room to spare. No point of a shape is
+// further from its edge than its widest circle reaches, so the area is at most that reach along all of
+// the edge: what is larger needs no search.
+func wide(shape geom.Polygon, limit float64) bool {
+	around := 0.0
+	for i := range shape {
+		around += shape.Edge(i).Len()
+	}
+	return math.Abs(shape.Area()) > limit/2*around || 2*geom.InscribedCircle(shape).R > limit
 }

@@ -426,7 +426,7 @@ func (s *Section) Slips(limit float64) []NearMiss {
 	if len(misses) == 0 {
 		return nil
 	}
-	explained := func(flaw Flaw) bool { return len(Explain(flaw, misses, limit)) > 0 }
+	explained := func(flaw Flaw) bool { return Explained(flaw, misses, limit) }
 	if d := s.Division(); d.Flawed() {
 		if s.IsCopy() || !explained(d.Flaws()[0]) {
 			return nil
@@ -434,13 +434,14 @@ func (s *Section) Slips(limit float64) []NearMiss {
 		return misses
 	}
 	slips := make([]bool, len(misses))
-	for _, flaw := range s.Block.Flaws() {
-		for _, t := range s.Block.Sections {
-			if t.Original() != s {
-				continue
-			}
-			for i, m := range t.NearMisses(limit) {
-				slips[i] = slips[i] || len(Explain(flaw.Flaw, []NearMiss{m}, limit)) > 0
+	for _, t := range s.Block.Sections {
+		if t.Original() != s {
+			continue
+		}
+		there := t.NearMisses(limit)
+		for _, flaw := range s.Block.Flaws() {
+			for i := range explaining(flaw.Flaw, there, limit) {
+				slips[i] = true
 			}
 		}
 	}

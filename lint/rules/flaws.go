@@ -15,7 +15,7 @@ import (
 func mainFlaw(p *lint.Pass, s *sew.Section) (flaw sew.PatchFlaw, more string, ok bool) {
 	flaws := s.Flaws()
 	main := telling(flaws, func(f sew.PatchFlaw) sew.Flaw { return f.Flaw })
-	if main < 0 || len(sew.Explain(flaws[0].Flaw, s.NearMisses(nearLimit(p, s.Of.Block)), nearLimit(p, s.Of.Block))) > 0 {
+	if main < 0 || sew.Explained(flaws[0].Flaw, s.NearMisses(nearLimit(p, s.Of.Block)), nearLimit(p, s.Of.Block)) {
 		return sew.PatchFlaw{}, "", false
 	}
 	return flaws[main], andMore(len(flaws) - 1), true
@@ -36,7 +36,7 @@ func mainSectionFlaw(p *lint.Pass, b *sew.Block) (flaw sew.SectionFlaw, more str
 	for _, s := range b.Sections {
 		misses = append(misses, s.NearMisses(limit)...)
 	}
-	if len(sew.Explain(flaws[0].Flaw, misses, limit)) > 0 {
+	if sew.Explained(flaws[0].Flaw, misses, limit) {
 		return sew.SectionFlaw{}, "", false
 	}
 	return flaws[main], andMore(len(flaws) - 1), true

@@ -69,10 +69,12 @@ func nearMisses(p *lint.Pass) {
 			continue // corners that are far off may come near others by chance
 		}
 		limit := nearLimit(p, s.Of.Block)
-		slips := s.Slips(limit)
+		causes := map[geom.Segment]bool{}
+		for _, m := range s.Slips(limit) {
+			causes[geom.Segment{A: m.From, B: m.To}] = true
+		}
 		for _, miss := range s.NearMisses(limit) {
-			causes := slices.ContainsFunc(slips, func(m sew.NearMiss) bool { return m.From == miss.From && m.To == miss.To })
-			sectionMiss(p, s, miss, causes)
+			sectionMiss(p, s, miss, causes[geom.Segment{A: miss.From, B: miss.To}])
 		}
 	}
 	for b := range blocks(p) {
