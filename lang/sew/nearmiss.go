@@ -5,6 +5,7 @@ import (
 	"iter"
 	"math"
 	"slices"
+	"sync"
 
 	"sewable/lang/geom"
 )
@@ -53,7 +54,7 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 		of   [2]int // the parts that have the edge; nobody where there is none
 	}
 	const nobody = -2
-	claim := d.claims()
+	claims := sync.OnceValue(d.claims) // most divisions have no corners that almost meet
 	found := map[int32]miss{}
 	note := func(v int32, m miss) {
 		old, ok := found[v]
@@ -69,7 +70,7 @@ func (d *Division) nearMisses(limit float64) []NearMiss {
 			return
 		}
 		stays, moves := min(u, v), max(u, v)
-		claim := claim(moves) - claim(stays)
+		claim := claims()(moves) - claims()(stays)
 		if claim > 0 || claim == 0 && len(d.leaving(moves)) > len(d.leaving(stays)) {
 			stays, moves = moves, stays
 		}
