@@ -214,8 +214,12 @@ block "Corner" 4 by 4 {
 	saving := usual
 	saving.Triangles = true
 	got, _ = Place(p, Sewn(seam), Placed{}, saving)
-	assert.NotEqual(t, Rectangle, got.Pick.Form)
-	assert.GreaterOrEqual(t, got.Pick.Worst.Least, 0.0)
+	assert.Equal(t, Rectangle, got.Pick.Form, "one alone takes a whole square, which is more than the rectangle")
+	shapes, free := got.Shapes()
+	require.True(t, free)
+	two := cheapest(shapes, 2)
+	assert.Equal(t, HalfSquare, two.Form, "two share the square")
+	assert.GreaterOrEqual(t, two.Worst.Least, 0.0)
 
 	s := NewShape(inches(square, 1), Sewn(inches(square, 1).Edge(0)), in/4, quarter(4))
 	assert.Greater(t, s.TriangleOffer(HalfSquare, usual).Cloth(), s.RectangleOffer(usual).Cloth())
