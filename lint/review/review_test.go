@@ -179,7 +179,7 @@ func TestAFileThatCannotBeReadOnOneSide(t *testing.T) {
 	require.Len(t, got.Blocks, 1)
 	b := got.Blocks[0]
 	assert.True(t, b.Unread.After)
-	assert.Equal(t, 1, got.NewErrors())
+	assert.Equal(t, 2, got.NewErrors()) // the line, and the quilt with the block
 	said := text(t, got)
 	assert.Contains(t, said, "A could not be read completely after the change")
 	assert.Contains(t, said, "what else to recut is not known until it can be read")
