@@ -111,11 +111,11 @@ func yardOf(t *testing.T, text string) *block.File {
 // model, in reviews, in the shown form, by the formatter, and in the editor. (That it outlives
 // an edit elsewhere is held in lang/block.)
 func TestEveryStatementIsServed(t *testing.T) {
-	cutting := cloth.How{
+	cutting := cloth.OrderOptions{
 		Options: func(*block.File) cloth.Options { return cloth.Options{Step: geom.Inch / 4} },
 		Ruler:   cloth.DefaultRuler, Squaring: geom.Inch,
 	}
-	how := compare.How{Before: cutting, After: cutting}
+	how := compare.Options{Before: cutting, After: cutting}
 	page, err := os.ReadFile("../lang/REFERENCE.md")
 	require.NoError(t, err)
 	for _, form := range syntax.Statements() {
@@ -136,7 +136,7 @@ func TestEveryStatementIsServed(t *testing.T) {
 	}
 }
 
-func served(t *testing.T, form *syntax.StatementInfo, c change, how compare.How) {
+func served(t *testing.T, form *syntax.StatementInfo, c change, how compare.Options) {
 	require.Contains(t, yard, c.before)
 	before, after := yardOf(t, yard), yardOf(t, strings.Replace(yard, c.before, c.after, 1))
 

@@ -74,7 +74,7 @@ func (f Finding) Normal() string {
 		return words
 	}
 	words := normal(statement, filepath.Ext(f.File) == filepath.Ext(SettingsName))
-	if len(words) > mostNormal {
+	if len(words) > maxNormal {
 		sum := sha256.Sum256([]byte(words))
 		return "sha256:" + hex.EncodeToString(sum[:12])
 	}
@@ -88,7 +88,7 @@ func (f Finding) Listed(normal string) Finding {
 }
 
 const (
-	mostNormal = 160    // bytes; a longer statement is not worth reading in a list
+	maxNormal  = 160    // bytes; a longer statement is not worth reading in a list
 	normalMark = "\x00" // in front of a statement that is normal: no text has it
 )
 

@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// mostRounds bounds the mending of one text: a fix may bring another finding
+// maxRounds bounds the mending of one text: a fix may bring another finding
 // with a certain fix to light, but not for ever.
-const mostRounds = 20
+const maxRounds = 20
 
 // Mended is what became of a text.
 type Mended struct {
@@ -27,7 +27,7 @@ func Mend(path, text string, o Options) Mended {
 	before := o.look(path, text)
 	out, now := Mended{Text: text}, before
 	seen := map[string]bool{text: true}
-	for range mostRounds {
+	for range maxRounds {
 		next, done := applyCertain(path, out.Text, now)
 		if len(done) == 0 || seen[next] {
 			break

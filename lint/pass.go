@@ -311,12 +311,12 @@ func (p *Pass) findings(out []Finding) []Finding {
 	return out
 }
 
-// mostShown is how many bytes of a line are kept on each side of a place: more than anybody sees of it.
-const mostShown = 1 << 9
+// maxShown is how many bytes of a line are kept on each side of a place: more than anybody sees of it.
+const maxShown = 1 << 9
 
 // around is what is kept of a line: all of it, or, of a long one, what is around an offset.
 func around(f *source.File, line source.Span, offset int) source.Span {
-	if line.Len() <= 2*mostShown {
+	if line.Len() <= 2*maxShown {
 		return line
 	}
 	begins := func(at int) int { // of the character that holds it
@@ -325,7 +325,7 @@ func around(f *source.File, line source.Span, offset int) source.Span {
 		}
 		return at
 	}
-	return source.Span{Start: begins(max(line.Start, offset-mostShown)), End: begins(min(line.End, offset+mostShown))}
+	return source.Span{Start: begins(max(line.Start, offset-maxShown)), End: begins(min(line.End, offset+maxShown))}
 }
 
 // statement is the text of the statement or the comment that a finding is in. Within its
@@ -345,7 +345,7 @@ func (p *Pass) statement(f Finding, line source.Span) string {
 	if line.Start <= at.Start && at.End <= line.End {
 		return f.Line[at.Start-line.Start : at.End-line.Start]
 	}
-	if at.Len() <= mostShown {
+	if at.Len() <= maxShown {
 		return strings.Clone(p.src.Text[at.Start:at.End])
 	}
 	if p.long.at != at { // once for all findings in it

@@ -26,7 +26,7 @@ type Settings struct {
 	UnmarkedJoin   geom.Num // a longer join wants a mark between its ends
 	Step           geom.Num // cut sizes are whole steps
 	SharpCorner    geom.Num // a sharper corner makes a long tail; degrees
-	BulkyPoint     int      // this many seam lines leaving one point make a lump
+	BulkyPoint     int      // this many seam lines leaving one point make a bulky intersection
 
 	Paper  Paper
 	Margin geom.Num // what a printer leaves white on every side
@@ -79,7 +79,7 @@ func (s *Settings) Cutting() cloth.Options {
 // PlanFor is how drawings are planned. Ends and corners are closed over a sixteenth of an inch.
 func (s *Settings) PlanFor() edit.PlanFor {
 	o := edit.PlanFor{
-		Options:  plan.Options{Weights: plan.Weights{Match: s.PlanMatch, Lump: s.PlanBulky, Balance: s.PlanBalance, Bulky: s.BulkyPoint}},
+		Options:  plan.Options{Weights: plan.Weights{Match: s.PlanMatch, Bulky: s.PlanBulky, Balance: s.PlanBalance, BulkyPoint: s.BulkyPoint}},
 		Unmarked: s.UnmarkedJoin.Float64(),
 		Close:    geom.Inch / 16,
 	}

@@ -204,7 +204,7 @@ func (s *Server) diagnosticsOf(ctx context.Context, at *session.Snapshot, f *ses
 		s.log.Error(x.Error(), "stack", x.Stack)
 	}
 	c := converter{s: s, at: at, own: f.Text()}
-	shown, left := mostSevere(findings, mostFindings)
+	shown, left := mostSevere(findings, maxFindings)
 	items := c.diagnostics(shown)
 	if left > 0 {
 		items = append(items, leftOut(left))

@@ -11,9 +11,9 @@ import (
 	"sewable/lint"
 )
 
-// mostFindings is how many findings of one document an editor is sent: it would lay out and
+// maxFindings is how many findings of one document an editor is sent: it would lay out and
 // underline every one, and nobody reads more.
-const mostFindings = 1000
+const maxFindings = 1000
 
 // mostSevere are as many findings as may be, the most severe and of those the first, in their
 // order; and how many that leaves out.
@@ -40,6 +40,6 @@ func leftOut(n int) protocol.Diagnostic {
 		Severity: protocol.DiagnosticSeverityInformation,
 		Source:   protocol.NewOptional(sourceName),
 		Message: protocol.String(fmt.Sprintf("%s not shown; showing the %d most severe. Run `sewable lint` for all of them.",
-			english.Count(n, "more finding is", "more findings are"), mostFindings)),
+			english.Count(n, "more finding is", "more findings are"), maxFindings)),
 	}
 }

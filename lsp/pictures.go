@@ -16,9 +16,9 @@ import (
 	"sewable/lang/query"
 )
 
-// mostPicture is how large a drawing may be before it is encoded: an editor shows
+// maxPicture is how large a drawing may be before it is encoded: an editor shows
 // a hover of over 100,000 characters as letters.
-const mostPicture = 70_000
+const maxPicture = 70_000
 
 // Pictures in hovers are small, so that words are seen below them: a hover of VS Code is some 250
 // dots high, which are 66 mm.
@@ -62,17 +62,17 @@ func drawn(p *query.Picture, shows string) string {
 		return ""
 	}
 	if shows == "image" {
-		if text := svg.Append(nil, d, svg.How{Bare: true}); len(text) <= mostPicture {
+		if text := svg.Append(nil, d, svg.Options{Bare: true}); len(text) <= maxPicture {
 			return image(d.Description, text)
 		}
 	}
-	dots := term.Render(d, term.How{Columns: pictureWidth, Profile: termenv.Ascii})
+	dots := term.Render(d, term.Options{Columns: pictureWidth, Profile: termenv.Ascii})
 	return "```text\n" + strings.TrimRight(dots, "\n") + "\n```"
 }
 
-// mostDrawn is how many patches a block may have to be drawn as a whole: more are
+// maxDrawn is how many patches a block may have to be drawn as a whole: more are
 // dust at this size, and take longer than somebody with a mouse waits.
-const mostDrawn = 150
+const maxDrawn = 150
 
 // drawing draws a section, or a block with a patch lit; of a large block the section
 // that the patch is in.
@@ -81,7 +81,7 @@ func drawing(p *query.Picture) *ink.Drawing {
 	for _, s := range p.Sewn.Sections {
 		patches += len(s.Of.Patches)
 	}
-	if patches > mostDrawn && p.Patch != nil {
+	if patches > maxDrawn && p.Patch != nil {
 		section = p.Patch.Section
 	}
 	o := draw.Options{Size: pictureSize, Labels: draw.SectionLabels, Highlight: p.Patch}

@@ -196,8 +196,8 @@ func (p *previews) ring() {
 	}
 }
 
-// mostWait is how long a preview waits for the diagnostics at most.
-const mostWait = 250 * time.Millisecond
+// maxWait is how long a preview waits for the diagnostics at most.
+const maxWait = 250 * time.Millisecond
 
 func (p *previews) run(ctx context.Context) {
 	for {
@@ -206,7 +206,7 @@ func (p *previews) run(ctx context.Context) {
 			return
 		case <-p.bell:
 		}
-		for start := time.Now(); p.s.diagnostics.busy.Load() > 0 && time.Since(start) < mostWait; {
+		for start := time.Now(); p.s.diagnostics.busy.Load() > 0 && time.Since(start) < maxWait; {
 			time.Sleep(500 * time.Microsecond)
 		}
 		p.show(ctx)

@@ -25,9 +25,9 @@ const (
 	// restAfter is how long nothing comes before the server rests.
 	restAfter = 2 * time.Second
 	// roomy is how many bytes of garbage may pile up, however little is in use, and
-	// mostShare how much of what is in use that may be, in percent.
-	roomy     = 20 << 20
-	mostShare = 300
+	// maxShare how much of what is in use that may be, in percent.
+	roomy    = 20 << 20
+	maxShare = 300
 	// worthwhile is how much garbage is collected in a breath.
 	worthwhile = roomy / 3
 )
@@ -87,5 +87,5 @@ func makeRoom() {
 		return
 	}
 	inUse, _ := heap()
-	debug.SetGCPercent(int(max(100, min(100*roomy/max(1, inUse), mostShare))))
+	debug.SetGCPercent(int(max(100, min(100*roomy/max(1, inUse), maxShare))))
 }

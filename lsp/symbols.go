@@ -92,8 +92,8 @@ func (s *Server) indexSymbols(at *session.Snapshot, f *session.File) []protocol.
 	return out
 }
 
-// mostSymbols is how many an editor is sent; whoever wants others types more.
-const mostSymbols = 200
+// maxSymbols is how many an editor is sent; whoever wants others types more.
+const maxSymbols = 200
 
 func (s *Server) workspaceSymbol(ctx context.Context, at *session.Snapshot, p *protocol.WorkspaceSymbolParams) (any, error) {
 	type hit struct {
@@ -124,7 +124,7 @@ func (s *Server) workspaceSymbol(ctx context.Context, at *session.Snapshot, p *p
 			cmp.Compare(a.of.Location.(*protocol.Location).URI, b.of.Location.(*protocol.Location).URI))
 	})
 	out := protocol.WorkspaceSymbolSlice{}
-	for _, h := range hits[:min(len(hits), mostSymbols)] {
+	for _, h := range hits[:min(len(hits), maxSymbols)] {
 		out = append(out, h.of)
 	}
 	if p.PartialResultToken != nil {

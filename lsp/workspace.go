@@ -25,8 +25,8 @@ import (
 // The limits of a workspace: past them the server says so and leaves the rest
 // alone. Open files are always answered.
 const (
-	mostFiles   = 20_000
-	mostFolders = 50_000
+	maxFiles   = 20_000
+	maxFolders = 50_000
 )
 
 // workspace lints the files that are not open, in the background, and remembers
@@ -291,7 +291,7 @@ func (w *workspace) find(ctx context.Context, at *session.Snapshot, roots []stri
 			} else {
 				folders++
 			}
-			if len(files) >= mostFiles || folders >= mostFolders {
+			if len(files) >= maxFiles || folders >= maxFolders {
 				return errEnough
 			}
 			return context.Cause(ctx)

@@ -122,22 +122,22 @@ func settingsPaths(o lint.Options) (paths []string) {
 	return paths
 }
 
-// mostStale is how many stale entries are said one by one.
-const mostStale = 10
+// maxStale is how many stale entries are said one by one.
+const maxStale = 10
 
 // ignoreKnown takes out the findings that the baseline lists, and says which entries are stale.
 func ignoreKnown(s streams, list *baseline.List, found *lint.Result, linted []string) {
 	held := list.Hold(found.Findings, linted)
 	found.Findings, found.Known = held.New, len(held.Known)
 	for i, e := range held.Refused {
-		if i == mostStale {
+		if i == maxStale {
 			fmt.Fprintf(s.err, "%s: and %d more have no effect\n", visible.Text(list.Path), len(held.Refused)-i)
 			break
 		}
 		fmt.Fprintf(s.err, "%s:%d: no effect: %s cannot be put in a baseline. Fix it\n", visible.Text(list.Path), e.Line, output.Plain(e.Words()))
 	}
 	for i, e := range held.Stale {
-		if i == mostStale {
+		if i == maxStale {
 			fmt.Fprintf(s.err, "%s: and %d more are stale\n", visible.Text(list.Path), len(held.Stale)-i)
 			break
 		}

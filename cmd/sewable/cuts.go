@@ -44,8 +44,8 @@ type cutsCmd struct {
 	Config string `placeholder:"FILE" help:"Use only this settings file."`
 }
 
-// mostCopies is how many kits, or copies in a kit, may be asked for.
-const mostCopies = 100_000
+// maxCopies is how many kits, or copies in a kit, may be asked for.
+const maxCopies = 100_000
 
 // copies are so many kits, or so many of each block in a kit.
 type copies int
@@ -53,8 +53,8 @@ type copies int
 // UnmarshalText reads a flag.
 func (c *copies) UnmarshalText(text []byte) error {
 	n, err := strconv.Atoi(string(text))
-	if err != nil || n < 1 || n > mostCopies {
-		return fmt.Errorf("%s is not a number from 1 to %d", text, mostCopies)
+	if err != nil || n < 1 || n > maxCopies {
+		return fmt.Errorf("%s is not a number from 1 to %d", text, maxCopies)
 	}
 	*c = copies(n)
 	return nil
@@ -155,7 +155,7 @@ func (c cutsCmd) labels(s streams, list *cloth.List, w *cutOrder) error {
 		return writeBytes(c.Out, out.Bytes())
 	}
 	title := w.title()
-	pages, err := labels.Pages(list, labels.How{
+	pages, err := labels.Pages(list, labels.Options{
 		Title: title, Alert: sheet.Pattern{Faults: w.faults}.Alert(), Paper: paperOf(w.setting), Margin: w.setting.Margin.Float64(),
 		Width: w.setting.LabelWidth.Float64(), Height: w.setting.LabelHeight.Float64(), Gap: w.setting.LabelGap.Float64(),
 	})
@@ -163,7 +163,7 @@ func (c cutsCmd) labels(s streams, list *cloth.List, w *cutOrder) error {
 		return err
 	}
 	s.sayBoxes(pages)
-	if err := pdf.Write(&out, pages, pdf.How{Title: title + ", labels"}); err != nil {
+	if err := pdf.Write(&out, pages, pdf.Options{Title: title + ", labels"}); err != nil {
 		return err
 	}
 	return writeBytes(c.Out, out.Bytes())
@@ -359,8 +359,8 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, force bo
 			faulty = append(faulty, name)
 		}
 	}
-	if more := len(faulty) - mostNames; more > 1 {
-		faulty = append(faulty[:mostNames], fmt.Sprintf("%d more", more))
+	if more := len(faulty) - maxNames; more > 1 {
+		faulty = append(faulty[:maxNames], fmt.Sprintf("%d more", more))
 	}
 	have := "have"
 	if len(faulty) == 1 {
@@ -386,7 +386,7 @@ func (c cutsCmd) list(w *cutOrder, config *lint.Config) (*cloth.List, error) {
 	if err != nil {
 		return nil, err
 	}
-	return cloth.NewList(order, cloth.How{
+	return cloth.NewList(order, cloth.OrderOptions{
 		Options: c.options(config),
 		Unit:    w.unit, Ruler: cloth.DefaultRuler, Squaring: squaring,
 		Long: map[string]cloth.Long{"lengthwise": cloth.Lengthwise, "joined": cloth.Joined, "refused": cloth.Refused}[c.Long],

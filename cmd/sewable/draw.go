@@ -48,9 +48,9 @@ type drawCmd struct {
 
 // The bounds of what can be asked for.
 const (
-	mostDots    = 16_384
+	maxDots     = 16_384
 	leastColumn = 10
-	mostColumns = 500
+	maxColumns  = 500
 )
 
 // Run draws what is asked for: what is named, else a file's blocks, or, when it has
@@ -62,10 +62,10 @@ func (c drawCmd) Run(ctx context.Context, s streams) error {
 		return fmt.Errorf("-o %s: the name must end in .svg, .png or .pdf", c.Out)
 	case c.Out != "" && c.Text:
 		return errors.New("--text draws in the terminal and -o writes a file; use one of them")
-	case c.Width < 1 || c.Width > mostDots:
-		return fmt.Errorf("--width is %d; it must be from 1 to %d", c.Width, mostDots)
-	case c.Columns != 0 && (c.Columns < leastColumn || c.Columns > mostColumns):
-		return fmt.Errorf("--columns is %d; it must be from %d to %d", c.Columns, leastColumn, mostColumns)
+	case c.Width < 1 || c.Width > maxDots:
+		return fmt.Errorf("--width is %d; it must be from 1 to %d", c.Width, maxDots)
+	case c.Columns != 0 && (c.Columns < leastColumn || c.Columns > maxColumns):
+		return fmt.Errorf("--columns is %d; it must be from %d to %d", c.Columns, leastColumn, maxColumns)
 	}
 	o, err := lintOptions(c.Config)
 	if err != nil {
@@ -93,13 +93,13 @@ func (c drawCmd) Run(ctx context.Context, s streams) error {
 	var out bytes.Buffer
 	switch format {
 	case "svg":
-		err = svg.Write(&out, draw.Album(pictures), svg.How{})
+		err = svg.Write(&out, draw.Album(pictures), svg.Options{})
 	case "png":
 		s.sayBoxes(pictures)
 		err = png.Write(&out, draw.Album(pictures), c.Width)
 	case "pdf":
 		s.sayBoxes(pictures)
-		err = pdf.Write(&out, pictures, pdf.How{Title: pictures[0].Title})
+		err = pdf.Write(&out, pictures, pdf.Options{Title: pictures[0].Title})
 	}
 	if err != nil {
 		return err
@@ -245,7 +245,7 @@ func (c drawCmd) show(s streams, pictures []*ink.Drawing) error {
 				head = "\n" + head
 			}
 		}
-		text := term.Render(p, term.How{Columns: columns, Profile: style.Profile})
+		text := term.Render(p, term.Options{Columns: columns, Profile: style.Profile})
 		if c.Printed && style.Profile == termenv.Ascii && i == 0 {
 			head += "(mirrored)\n"
 		}

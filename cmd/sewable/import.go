@@ -39,9 +39,9 @@ Without groups the block still has to be divided. Next:
     sewable plan gull.block --write`
 }
 
-// mostWeld is the furthest that a drawing can be welded over: 5 mm, near the seam
+// maxWeld is the furthest that a drawing can be welded over: 5 mm, near the seam
 // allowance, is where it would eat patches.
-const mostWeld = 5 * geom.Millimetre
+const maxWeld = 5 * geom.Millimetre
 
 // Run turns a drawing into a block file.
 func (c importCmd) Run(ctx context.Context, s streams) error {
@@ -54,12 +54,12 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 		o.Size = n.Float64()
 	}
 	n, ok := lint.ParseLength(c.Snap)
-	if !ok || n.Sign() < 0 || n.Float64() > mostWeld {
+	if !ok || n.Sign() < 0 || n.Float64() > maxWeld {
 		return fmt.Errorf("--snap is %q; it must be a length with its unit, up to 5 mm", c.Snap)
 	}
 	o.Weld = n.Float64()
-	if c.Segments < 0 || c.Segments > svgimport.MostChords {
-		return fmt.Errorf("--segments is %d; it must be from 1 to %d", c.Segments, svgimport.MostChords)
+	if c.Segments < 0 || c.Segments > svgimport.MaxChords {
+		return fmt.Errorf("--segments is %d; it must be from 1 to %d", c.Segments, svgimport.MaxChords)
 	}
 	if c.Out != "" { // known before the work is done
 		if files.Exists(c.Out) {

@@ -45,8 +45,8 @@ another plan.
 Exit codes: 0 every drawing is planned, 1 one of them has no plan, 2 the run failed, 130 stopped by Ctrl-C.`
 }
 
-// mostClose is the furthest that ends are closed over.
-const mostClose = 5 * geom.Millimetre
+// maxClose is the furthest that ends are closed over.
+const maxClose = 5 * geom.Millimetre
 
 // Run plans the drawings of a file.
 func (c planCmd) Run(ctx context.Context, s streams) error {
@@ -127,7 +127,7 @@ func (c planCmd) options() (*lint.Config, float64, error) {
 		}
 	}
 	n, ok := lint.ParseLength(c.Snap)
-	if !ok || n.Sign() < 0 || n.Float64() > mostClose {
+	if !ok || n.Sign() < 0 || n.Float64() > maxClose {
 		return nil, 0, fmt.Errorf("--snap is %q; it must be a length with its unit, up to 5 mm", c.Snap)
 	}
 	o, err := lintOptions(c.Config)

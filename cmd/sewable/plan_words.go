@@ -119,7 +119,7 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 	}
 	for _, j := range p.Plan.Joins {
 		from, to := w.ends(j.Segment)
-		out.Joins = append(out.Joins, planJoin{p.Names[j.A], p.Names[j.B], from, to, j.Cost.Matches, j.Cost.Lumps})
+		out.Joins = append(out.Joins, planJoin{p.Names[j.A], p.Names[j.B], from, to, j.Cost.Matches, j.Cost.Bulky})
 	}
 	for _, s := range p.Lost {
 		out.Remarks = append(out.Remarks, fmt.Sprintf("the title %q is lost, because no new section has exactly the patches of section %s; add it where it fits", s.Title, s.Name))
@@ -155,7 +155,7 @@ func cost(c plan.Cost) string {
 		one, many string
 	}{
 		{c.Matches, "match point", "match points"},
-		{c.Lumps, "bulky intersection on a join", "bulky intersections on joins"},
+		{c.Bulky, "bulky intersection on a join", "bulky intersections on joins"},
 		{c.Near, "place where seams almost match", "places where seams almost match"},
 	} {
 		if x.n > 0 {
@@ -283,9 +283,9 @@ func (w planWords) through(p *edit.Planned, parts []int) string {
 
 // why shows the decisions: the first cut first.
 func (w planWords) why(p *plan.Plan) []string {
-	out := []string{fmt.Sprintf("Fewest sections first; then each match point counts %d and each bulky intersection %d; then similar sizes.", w.of.Match, w.of.Lump)}
+	out := []string{fmt.Sprintf("Fewest sections first; then each match point counts %d and each bulky intersection %d; then similar sizes.", w.of.Match, w.of.Bulky)}
 	if w.of.Balance > 0 {
-		out[0] = fmt.Sprintf("Fewest sections first; then each match point counts %d, each bulky intersection %d, and unequal sizes %d.", w.of.Match, w.of.Lump, w.of.Balance)
+		out[0] = fmt.Sprintf("Fewest sections first; then each match point counts %d, each bulky intersection %d, and unequal sizes %d.", w.of.Match, w.of.Bulky, w.of.Balance)
 	}
 	for i, d := range p.Decisions {
 		of := fmt.Sprintf("the %d patches there", len(d.Region))

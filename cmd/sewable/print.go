@@ -81,8 +81,8 @@ func (c printCmd) check() error {
 		return errors.New("--steps needs --guide")
 	case c.Guide && (c.Marks || c.Bare):
 		return errors.New("--marks and --bare are for foundations; remove --guide")
-	case c.Copies < 1 || c.Copies > sheet.MostCopies:
-		return fmt.Errorf("--copies is %d; it must be from 1 to %d", c.Copies, sheet.MostCopies)
+	case c.Copies < 1 || c.Copies > sheet.MaxCopies:
+		return fmt.Errorf("--copies is %d; it must be from 1 to %d", c.Copies, sheet.MaxCopies)
 	}
 	if c.Margin != "" {
 		if n, ok := lint.ParseLength(c.Margin); !ok || n.Sign() < 0 || n.Float64() > 3*geom.Inch {
@@ -271,7 +271,7 @@ func (p *printing) patterns() ([]sheet.Pattern, error) {
 		unit := w.block.File.Unit
 		list, err := cloth.NewList(cloth.Order{
 			Blocks: []cloth.Placed{{Block: w.block, Colourway: w.colourway, Mirrored: w.at.Mirrored, Up: w.at.Up, Turned: w.at.Turned, Count: w.copies}}, Kits: 1,
-		}, cloth.How{Options: options, Unit: unit, Ruler: cloth.DefaultRuler, Squaring: cloth.DefaultSquaring(unit)})
+		}, cloth.OrderOptions{Options: options, Unit: unit, Ruler: cloth.DefaultRuler, Squaring: cloth.DefaultSquaring(unit)})
 		if err != nil && !p.Force {
 			return nil, err
 		}
@@ -288,8 +288,8 @@ func (p *printing) patterns() ([]sheet.Pattern, error) {
 func (p *printing) guide() guide.Options { return guide.Options{Short: p.Steps == "short"} }
 
 // how is the paper.
-func (p *printing) how() sheet.How {
-	how := sheet.How{Paper: paperOf(p.setting), Margin: p.setting.Margin.Float64(), Bare: p.Bare, Marks: p.Marks}
+func (p *printing) how() sheet.Options {
+	how := sheet.Options{Paper: paperOf(p.setting), Margin: p.setting.Margin.Float64(), Bare: p.Bare, Marks: p.Marks}
 	for _, known := range [2]sheet.Paper{sheet.Letter, sheet.A4} {
 		if p.Paper == known.Name {
 			how.Paper = known
@@ -347,5 +347,5 @@ func (p *printing) render(s streams, w io.Writer, patterns []sheet.Pattern, titl
 		}
 	}
 	s.sayBoxes(pages)
-	return pdf.Write(w, pages, pdf.How{Title: title})
+	return pdf.Write(w, pages, pdf.Options{Title: title})
 }

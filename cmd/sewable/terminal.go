@@ -37,17 +37,17 @@ func styleOf(w io.Writer) output.Style {
 	return style
 }
 
-// mostErrors is how many errors are shown to say why something is not done, and mostNames how many blocks
+// maxErrors is how many errors are shown to say why something is not done, and maxNames how many blocks
 // are named for it.
 const (
-	mostErrors = 20
-	mostNames  = 5
+	maxErrors = 20
+	maxNames  = 5
 )
 
 // why writes the errors for which something is not done.
 func (s streams) why(r *lint.Result) error {
 	style := styleOf(s.raw.err)
-	style.Most = mostErrors
+	style.Most = maxErrors
 	return output.Text(s.raw.err, r, style)
 }
 

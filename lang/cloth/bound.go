@@ -22,8 +22,8 @@ func AreaBound(wanted []Wanted, width float64) float64 {
 // long, nor beside one that is nearly as wide: see refuted.
 func LeastLength(wanted []Wanted, width float64) float64 {
 	least := max(AreaBound(wanted, width), furthestUp(wanted, width))
-	const mostSizes = 48 // more of them fill each other's gaps
-	if len(wanted) > mostSizes {
+	const maxSizes = 48 // more of them fill each other's gaps
+	if len(wanted) > maxSizes {
 		return least
 	}
 	b, whole := newBounds(wanted, width)

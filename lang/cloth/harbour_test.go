@@ -81,8 +81,8 @@ func harbourOrder(t testing.TB, kits int) Order {
 	return o
 }
 
-func usualHow() How {
-	return How{Options: usualFor, Unit: geom.Inches, Ruler: DefaultRuler, Squaring: DefaultSquaring(geom.Inches)}
+func usualHow() OrderOptions {
+	return OrderOptions{Options: usualFor, Unit: geom.Inches, Ruler: DefaultRuler, Squaring: DefaultSquaring(geom.Inches)}
 }
 
 // The demo's settings in kits. Strips of the whole width are taken as they are, and a backing counts as one. From two kits on the plans lie within 10 % of the area

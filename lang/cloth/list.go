@@ -87,7 +87,7 @@ func (f *FabricList) Shares() (pieces, ends, offcuts int) {
 
 // NewList gathers the pieces of an order and plans how they are cut. The error
 // joins everything that has to be mended first.
-func NewList(o Order, how How) (*List, error) {
+func NewList(o Order, how OrderOptions) (*List, error) {
 	g, err := gather(o, how)
 	if err != nil {
 		return nil, err
@@ -128,7 +128,7 @@ func each(fabrics []FabricList, do func(int, *FabricList)) {
 }
 
 // start gathers what is cut from one fabric and makes a first plan.
-func (f *FabricList) start(b *bundle, how How) (*packer, error) {
+func (f *FabricList) start(b *bundle, how OrderOptions) (*packer, error) {
 	f.Fabric, f.Whole = b.fabric, b.whole
 	f.Width, f.Assumed = widthOf(b.fabric), b.fabric.Width.Float64() <= 0
 	wanted := make([]Wanted, len(b.pieces))
@@ -145,7 +145,7 @@ func (f *FabricList) start(b *bundle, how How) (*packer, error) {
 }
 
 // settle takes the plan that was found and says what to buy for it.
-func (f *FabricList) settle(p *packer, how How) {
+func (f *FabricList) settle(p *packer, how OrderOptions) {
 	f.Plan = p.finish(p.plan)
 	whole, needed := 0.0, 0.0
 	for _, w := range f.Whole {
@@ -161,7 +161,7 @@ func (f *FabricList) settle(p *packer, how How) {
 }
 
 // tooWide says which piece the cloth is too narrow for, and what to do.
-func (f *FabricList) tooWide(err error, how How) error {
+func (f *FabricList) tooWide(err error, how OrderOptions) error {
 	var wide *TooWide
 	if !errors.As(err, &wide) {
 		return err

@@ -19,8 +19,8 @@ type Order struct {
 	Kits   int
 }
 
-// How is how an order is cut.
-type How struct {
+// OrderOptions are how an order is cut.
+type OrderOptions struct {
 	Options  func(*block.File) Options // those that hold for a file's blocks
 	Unit     geom.Unit                 // of the list
 	Ruler    float64                   // see Cutter
@@ -39,8 +39,8 @@ const (
 	Refused                // it is an error
 )
 
-// MostPieces is how many pieces an order may come to.
-const MostPieces = 2_000_000
+// MaxPieces is how many pieces an order may come to.
+const MaxPieces = 2_000_000
 
 // Piece is so many equal pieces of one fabric.
 type Piece struct {
@@ -73,7 +73,7 @@ type Use struct {
 
 // gathering gathers the pieces of an order by fabric.
 type gathering struct {
-	how     How
+	how     OrderOptions
 	kits    int
 	fabrics []*bundle
 	byName  map[fabricKey]*bundle
@@ -117,7 +117,7 @@ type sizeKey struct {
 }
 
 // gather gathers the pieces of an order.
-func gather(o Order, how How) (*gathering, error) {
+func gather(o Order, how OrderOptions) (*gathering, error) {
 	g := &gathering{
 		how: how, kits: o.Kits, byName: map[fabricKey]*bundle{}, copies: map[copyKey]int{},
 		missing: map[string]bool{}, counts: map[choice]int{},
@@ -127,8 +127,8 @@ func gather(o Order, how How) (*gathering, error) {
 	}
 	analysed := make(map[*block.Block]map[*block.Patch]Seam)
 	add := func(p Placed, places []int) {
-		if p.Count < 1 || p.Count > MostPieces {
-			g.fail("%q is requested %d times; use a number from 1 to %d", p.Block.Name, p.Count, MostPieces)
+		if p.Count < 1 || p.Count > MaxPieces {
+			g.fail("%q is requested %d times; use a number from 1 to %d", p.Block.Name, p.Count, MaxPieces)
 			return
 		}
 		seams, ok := analysed[p.Block]
@@ -168,8 +168,8 @@ func gather(o Order, how How) (*gathering, error) {
 		}
 		g.round(q)
 	}
-	if g.total > MostPieces/g.kits {
-		g.fail("this is more than %d pieces; request fewer kits or copies at a time", MostPieces)
+	if g.total > MaxPieces/g.kits {
+		g.fail("this is more than %d pieces; request fewer kits or copies at a time", MaxPieces)
 	}
 	for _, b := range g.fabrics {
 		b.settle(g.kits)

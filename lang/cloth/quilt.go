@@ -71,8 +71,8 @@ type Part struct {
 	Count         int
 }
 
-// MostBlocks is how many blocks a setting may hold.
-const MostBlocks = 100_000
+// MaxBlocks is how many blocks a setting may hold.
+const MaxBlocks = 100_000
 
 // QuiltOf works out what a setting is made of. The error says what a quilter
 // has to mend first.
@@ -83,8 +83,8 @@ func QuiltOf(set *block.Setting) (*Quilt, error) {
 		return nil, fmt.Errorf("the setting %q could not be read completely; fix it first", set.Name)
 	case len(set.Cells) == 0 || set.Rows < 1 || set.Columns < 1:
 		return nil, fmt.Errorf("the setting %q needs `rows`, `columns` and `fill`", set.Name)
-	case set.Rows > MostBlocks/set.Columns:
-		return nil, fmt.Errorf("the setting %q has more than %d blocks", set.Name, MostBlocks)
+	case set.Rows > MaxBlocks/set.Columns:
+		return nil, fmt.Errorf("the setting %q has more than %d blocks", set.Name, MaxBlocks)
 	}
 	g := grid{set}
 	if err := q.place(g); err != nil {

@@ -167,7 +167,7 @@ func TestBadSettings(t *testing.T) {
 	}
 }
 
-func listFrom(t *testing.T, o Order, how How) *List {
+func listFrom(t *testing.T, o Order, how OrderOptions) *List {
 	t.Helper()
 	l, err := NewList(o, how)
 	require.NoError(t, err)

@@ -6,9 +6,9 @@ import (
 	"slices"
 )
 
-// mostExact is the number of pairs up to which the best assignment is looked
+// maxExact is the number of pairs up to which the best assignment is looked
 // for; above it, the best pairs are taken first.
-const mostExact = 90_000
+const maxExact = 90_000
 
 // assign pairs rows with columns so that the scores add up to the most. A score of 0 or
 // less is no pair. It gives the column of each row, or -1, and asks for each score once.
@@ -16,7 +16,7 @@ func assign(rows, columns int, score func(i, j int) float64) []int {
 	if rows == 0 || columns == 0 {
 		return slices.Repeat([]int{-1}, rows)
 	}
-	if rows*columns > mostExact {
+	if rows*columns > maxExact {
 		return greedy(rows, columns, score)
 	}
 	// The Hungarian method with potentials (Kuhn 1955, in the form of Jonker and

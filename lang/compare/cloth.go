@@ -24,7 +24,7 @@ type Amount struct {
 
 // cloth works out the cloth of one block on both sides, of the fabrics whose pieces
 // changed; nothing where a fabric is not known.
-func (b *Block) cloth(how How) {
+func (b *Block) cloth(how Options) {
 	if !b.named() {
 		return
 	}
@@ -48,7 +48,7 @@ func (b *Block) cloth(how How) {
 	}
 	only := func(f *block.Fabric) bool { return changed[f.Name] }
 	how.Before.Only, how.After.Only = only, only
-	need := func(of *sew.Block, how cloth.How) (*cloth.List, error) {
+	need := func(of *sew.Block, how cloth.OrderOptions) (*cloth.List, error) {
 		if of == nil || how.Options == nil {
 			return nil, nil
 		}

@@ -35,9 +35,9 @@ type Pair[T any] struct{ Before, After T }
 // Size is a finished size.
 type Size struct{ Width, Height float64 }
 
-// How is how the pieces of both sides are cut.
-type How struct {
-	Before, After cloth.How
+// Options are how the pieces of both sides are cut.
+type Options struct {
+	Before, After cloth.OrderOptions
 }
 
 // Block is what changed between two models of a block. Pointers to what did not
@@ -71,7 +71,7 @@ type Allowance struct {
 }
 
 // Blocks compares two models of a block; one may be nil.
-func Blocks(before, after *sew.Block, how How) *Block {
+func Blocks(before, after *sew.Block, how Options) *Block {
 	b := &Block{Before: before, After: after}
 	x, y := modelOf(before), modelOf(after)
 	b.Unread = Pair[bool]{x.Broken, y.Broken}

@@ -25,12 +25,12 @@ import (
 	"sewable/lint/linttest"
 )
 
-var cutting = cloth.How{
+var cutting = cloth.OrderOptions{
 	Options: func(*block.File) cloth.Options { return cloth.Options{Step: geom.Inch / 4} },
 	Ruler:   cloth.DefaultRuler, Squaring: geom.Inch,
 }
 
-var how = compare.How{Before: cutting, After: cutting}
+var how = compare.Options{Before: cutting, After: cutting}
 
 // read reads a text as if it lay in a folder with a palette.
 func read(dir, text string) *block.File {

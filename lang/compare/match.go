@@ -11,7 +11,7 @@ import (
 )
 
 // patches matches the patches of both sides.
-func (b *Block) patches(how How) []Patch {
+func (b *Block) patches(how Options) []Patch {
 	old, new := pieces(b.Before, how.Before), pieces(b.After, how.After)
 	if b.Before != nil && b.After != nil {
 		old, new = readable(old, b.After.Of), readable(new, b.Before.Of)
@@ -59,7 +59,7 @@ func (p Patch) label() string {
 
 // pieces are the patches of a side, in written order, but for those of sections
 // that cannot be read whole.
-func pieces(b *sew.Block, how cloth.How) []*Piece {
+func pieces(b *sew.Block, how cloth.OrderOptions) []*Piece {
 	if b == nil {
 		return nil
 	}

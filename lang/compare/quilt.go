@@ -46,7 +46,7 @@ func (q *Quilt) Same() bool {
 }
 
 // Quilts compares two models of a setting; one may be nil.
-func Quilts(before, after *block.Setting, how How) *Quilt {
+func Quilts(before, after *block.Setting, how Options) *Quilt {
 	q := &Quilt{Before: before, After: after}
 	old, err1 := quiltOf(before)
 	new, err2 := quiltOf(after)
@@ -78,7 +78,7 @@ func quiltOf(s *block.Setting) (*cloth.Quilt, error) {
 	return cloth.QuiltOf(s)
 }
 
-func listOf(q *cloth.Quilt, how cloth.How) (*cloth.List, error) {
+func listOf(q *cloth.Quilt, how cloth.OrderOptions) (*cloth.List, error) {
 	if q == nil || how.Options == nil {
 		return nil, nil
 	}

@@ -36,7 +36,7 @@ func TestOpensInABrowser(t *testing.T) {
 		want[name] = ratio
 	}
 	everyPicture(t, func(t *testing.T, _ *sew.Block, d *ink.Drawing, _ draw.Options) {
-		add(svg.Append(nil, d, svg.How{}), d.Width/d.Height)
+		add(svg.Append(nil, d, svg.Options{}), d.Width/d.Height)
 	})
 	add([]byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M0 0`), 0)
 	page.WriteString(`<script>onload = () => document.body.innerHTML = [...document.images].map(i =>

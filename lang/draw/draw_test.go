@@ -216,18 +216,18 @@ func TestHighlightedPatch(t *testing.T) {
 	patch := b.Of.Sections[0].Patches[0]
 	d := draw.Block(b, draw.Options{Highlight: patch})
 	assert.Len(t, d.Layer("highlight").Items, 2, "a dark line and a pale one")
-	text := svg.Append(nil, d, svg.How{Bare: true})
+	text := svg.Append(nil, d, svg.Options{Bare: true})
 	assert.Less(t, len(text), 70_000)
 }
 
 func TestSVGIsXMLWithUniqueIDs(t *testing.T) {
 	everyPicture(t, func(t *testing.T, _ *sew.Block, d *ink.Drawing, _ draw.Options) {
-		text := svg.Append(nil, d, svg.How{})
+		text := svg.Append(nil, d, svg.Options{})
 		ids := wellFormed(t, string(text))
 		for id, n := range ids {
 			assert.Equal(t, 1, n, id)
 		}
-		assert.Less(t, len(svg.Append(nil, d, svg.How{Bare: true})), 70_000)
+		assert.Less(t, len(svg.Append(nil, d, svg.Options{Bare: true})), 70_000)
 	})
 }
 
@@ -294,7 +294,7 @@ block "</title><script>alert(1)</script>" 3 by 3 {
 }
 `)
 	d := draw.Block(b, draw.Options{Key: true, Findings: []draw.Finding{{Text: "<script>\x00\x1b[31m"}}})
-	text := string(svg.Append(nil, d, svg.How{}))
+	text := string(svg.Append(nil, d, svg.Options{}))
 	wellFormed(t, text)
 	assert.NotContains(t, text, "<script")
 	assert.Contains(t, text, "&lt;/title&gt;&lt;script&gt;alert(1)&lt;/script&gt;")
@@ -315,7 +315,7 @@ func TestBrokenBlocksDrawWhatThereIs(t *testing.T) {
 		b := written(t, text)
 		for _, o := range manners {
 			d := draw.Block(b, o)
-			wellFormed(t, string(svg.Append(nil, d, svg.How{})))
+			wellFormed(t, string(svg.Append(nil, d, svg.Options{})))
 			_, err := png.Paint(d, 100)
 			assert.NoError(t, err)
 		}
@@ -394,7 +394,7 @@ func BenchmarkBlockToSVG(b *testing.B) {
 	}
 	var text []byte
 	for b.Loop() {
-		text = svg.Append(text[:0], draw.Block(most, draw.Options{}), svg.How{})
+		text = svg.Append(text[:0], draw.Block(most, draw.Options{}), svg.Options{})
 	}
 	b.ReportMetric(float64(len(text)), "bytes")
 	b.ReportMetric(float64(patches), "patches")

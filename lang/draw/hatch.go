@@ -36,8 +36,8 @@ var hatches = []hatch{
 	{angles: []float64{60, 120}, spacing: 11, width: 0.8},
 }
 
-// mostLines keeps a vast drawing within bounds.
-const mostLines = 400
+// maxLines keeps a vast drawing within bounds.
+const maxLines = 400
 
 // lines are the lines of the hatch inside a polygon.
 func (h hatch) lines(poly geom.Polygon) []ink.Chain {
@@ -53,7 +53,7 @@ func (h hatch) lines(poly geom.Polygon) []ink.Chain {
 			least, most = min(least, p.Dot(across)), max(most, p.Dot(across))
 		}
 		first, last := math.Ceil(least/h.spacing), math.Floor(most/h.spacing)
-		if last-first > mostLines {
+		if last-first > maxLines {
 			continue
 		}
 		for n := first; n <= last; n++ {

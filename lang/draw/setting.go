@@ -15,8 +15,8 @@ import (
 // SettingSize is how large pictures of quilts are, without their margins: 16 cm.
 const SettingSize = 800.0
 
-// MostPatches is how many patches a picture of a quilt may show.
-const MostPatches = 100_000
+// MaxPatches is how many patches a picture of a quilt may show.
+const MaxPatches = 100_000
 
 // Setting is a picture of a whole quilt. The error says what a quilter has to
 // mend first.
@@ -36,8 +36,8 @@ func Setting(set *block.Setting, o Options) (*ink.Drawing, error) {
 			patches += len(s.Patches)
 		}
 	}
-	if patches > MostPatches {
-		return nil, fmt.Errorf("the setting %q has %d patches; a picture shows %d at most", set.Name, patches, MostPatches)
+	if patches > MaxPatches {
+		return nil, fmt.Errorf("the setting %q has %d patches; a picture shows %d at most", set.Name, patches, MaxPatches)
 	}
 	p := newPicture(lay.box, o)
 	p.quilt, p.weight = true, min(0.8, 2.2/math.Sqrt(float64(max(1, len(lay.cells)))))

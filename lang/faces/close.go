@@ -46,7 +46,7 @@ func (g *graph) closeCorners(reach float64) (closed []closing, err error) {
 				pairs = append(pairs, pair{d, int32(u), v})
 			}
 		})
-		if len(pairs) > MostPairs {
+		if len(pairs) > MaxPairs {
 			return nil, ErrCrowded
 		}
 	}

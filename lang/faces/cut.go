@@ -58,7 +58,7 @@ func (g *graph) cut() error {
 					at := w.Points()[v]
 					marks = g.markAt(marks, int32(i), int32(v), at, segments[i])
 					marks = g.markAt(marks, j, int32(v), at, segments[j])
-					if pieces += 2; pieces > MostEdges {
+					if pieces += 2; pieces > MaxEdges {
 						return ErrTangled
 					}
 				}
@@ -70,7 +70,7 @@ func (g *graph) cut() error {
 		if len(marks) == 0 {
 			return nil
 		}
-		if len(marks)+len(g.edges) > MostEdges {
+		if len(marks)+len(g.edges) > MaxEdges {
 			return ErrTangled
 		}
 		fresh = g.divide(marks)

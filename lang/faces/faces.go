@@ -22,16 +22,16 @@ import (
 
 // The limits, so that no input takes for ever. Reach is in hairs: 5 cm.
 const (
-	Reach     = 250.0 // the furthest that ends can be closed over
-	Furthest  = 1e9   // hairs from the origin
-	MostEdges = 1_000_000
-	MostPairs = 4_000_000 // corners that are near enough to each other to be closed
+	Reach    = 250.0 // the furthest that ends can be closed over
+	Furthest = 1e9   // hairs from the origin
+	MaxEdges = 1_000_000
+	MaxPairs = 4_000_000 // corners that are near enough to each other to be closed
 )
 
 // What there is no answer to.
 var (
-	ErrTangled = errors.New("the lines cross each other too often")                                 // more than MostEdges
-	ErrCrowded = errors.New("too many ends are near enough to each other to be closed; close less") // more than MostPairs
+	ErrTangled = errors.New("the lines cross each other too often")                                 // more than MaxEdges
+	ErrCrowded = errors.New("too many ends are near enough to each other to be closed; close less") // more than MaxPairs
 )
 
 // Options say what is enclosed and how near is near. The zero value takes the

@@ -174,7 +174,7 @@ func Lenses(f *File) []Lens {
 	var out []Lens
 	for _, b := range f.Blocks {
 		patches := patchesOf(b)
-		l := Lens{At: b.At.Span, Text: sentence(blockWords(f, b)), Later: patches > mostPlanned}
+		l := Lens{At: b.At.Span, Text: sentence(blockWords(f, b)), Later: patches > maxPlanned}
 		if patches > 0 {
 			l.Text += " · " + english.Count(patches, "patch", "patches")
 		}

@@ -213,7 +213,7 @@ func (h *HoverText) fabric(f *File, x *block.Fabric) {
 	if pieces > 0 {
 		h.fact("finished", "%s, %s", english.Count(pieces, "patch", "patches"), geom.FormatArea(area, f.Unit))
 	}
-	if pieces > 0 && pieces <= mostPlanned {
+	if pieces > 0 && pieces <= maxPlanned {
 		if buy, ok := f.clothFor(x); ok {
 			h.fact("cloth", "%s off the bolt, each block of this file once", yards(buy, f.Unit))
 		}
@@ -221,8 +221,8 @@ func (h *HoverText) fabric(f *File, x *block.Fabric) {
 	h.uses(f, &x.Named)
 }
 
-// mostPlanned is how many pieces are laid out while somebody waits.
-const mostPlanned = 200
+// maxPlanned is how many pieces are laid out while somebody waits.
+const maxPlanned = 200
 
 func (f *File) patchesOf(x *block.Fabric) iter.Seq[*block.Patch] {
 	return func(yield func(*block.Patch) bool) {

@@ -9,32 +9,32 @@ import (
 	"sewable/lang/memo"
 )
 
-// A Lump is a point of the assembled block that many seam lines leave.
-type Lump struct {
+// A BulkyPoint is a point of the assembled block that many seam lines leave.
+type BulkyPoint struct {
 	At       geom.Point
 	Lines    int        // seam lines leaving it: edges between patches, joins included
 	Sections []*Section // that have a corner there
 }
 
-// Lumps are the points of the assembled block that at least so many seam lines
+// BulkyPoints are the points of the assembled block that at least so many seam lines
 // leave, the most lines first. Seams that lie on each other count once.
-func (b *Block) Lumps(least int) []Lump {
+func (b *Block) BulkyPoints(least int) []BulkyPoint {
 	type atLeast int
-	var out []Lump
-	for _, l := range memo.Of(b.Facts(), atLeast(least), func() []lump { return b.lumps(least) }) {
-		out = append(out, Lump{l.at, l.lines, b.Together(l.parts)})
+	var out []BulkyPoint
+	for _, l := range memo.Of(b.Facts(), atLeast(least), func() []bulkyPoint { return b.bulkyPoints(least) }) {
+		out = append(out, BulkyPoint{l.at, l.lines, b.Together(l.parts)})
 	}
 	return out
 }
 
-// lump is a Lump that counts sections.
-type lump struct {
+// bulkyPoint is a BulkyPoint that counts sections.
+type bulkyPoint struct {
 	at    geom.Point
 	lines int
 	parts []int
 }
 
-func (b *Block) lumps(least int) []lump {
+func (b *Block) bulkyPoints(least int) []bulkyPoint {
 	type corner struct {
 		part int
 		v    int32
@@ -69,16 +69,16 @@ func (b *Block) lumps(least int) []lump {
 			places[i].lines += leaving + 1 // the border's other end
 		}
 	}
-	var lumps []lump
+	var points []bulkyPoint
 	for i, p := range w.Points() {
 		if places[i].lines < least {
 			continue
 		}
-		lump := lump{at: p}
+		point := bulkyPoint{at: p}
 		var ways []geom.Point
 		for n := places[i].first; n != 0; n = corners[n].next {
 			c := corners[n]
-			lump.parts = append(lump.parts, c.part)
+			point.parts = append(point.parts, c.part)
 			s := b.Sections[c.part]
 			d := s.Division()
 			for _, h := range d.leaving(c.v) {
@@ -102,12 +102,12 @@ func (b *Block) lumps(least int) []lump {
 				}
 			}
 		}
-		if lump.lines = len(ways); lump.lines >= least {
-			lumps = append(lumps, lump)
+		if point.lines = len(ways); point.lines >= least {
+			points = append(points, point)
 		}
 	}
-	slices.SortStableFunc(lumps, func(a, b lump) int { return cmp.Compare(b.lines, a.lines) })
-	return lumps
+	slices.SortStableFunc(points, func(a, b bulkyPoint) int { return cmp.Compare(b.lines, a.lines) })
+	return points
 }
 
 // onBorder says whether a corner lies on the edge of the region.

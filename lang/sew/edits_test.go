@@ -96,7 +96,7 @@ func told(b *sew.Block) string {
 	for _, m := range b.Mistakables() {
 		fmt.Fprintln(&s, "mistakable", m.Section.Of.Name, m.Edge, m.Other)
 	}
-	for _, l := range b.Lumps(2) {
+	for _, l := range b.BulkyPoints(2) {
 		fmt.Fprintln(&s, "bulky", l.At, l.Lines, len(l.Sections))
 	}
 	return s.String()

@@ -80,7 +80,7 @@ func (p *planning) cost(set uint) plan.Cost {
 		c := p.join(a, b)
 		c.Sections, c.Uneven = ca.Sections+cb.Sections, ca.Uneven+cb.Uneven
 		c.Matches += ca.Matches + cb.Matches
-		c.Lumps += ca.Lumps + cb.Lumps
+		c.Bulky += ca.Bulky + cb.Bulky
 		better(c)
 	}
 	p.costs[set] = best
@@ -109,7 +109,7 @@ func (p *planning) fits(set uint) bool {
 	return fit(all)
 }
 
-// join counts the match points and lumps on the seam of two sets that meet along one.
+// join counts the match points and bulky intersections on the seam of two sets that meet along one.
 func (p *planning) join(a, b uint) plan.Cost {
 	f := p.t.work()
 	ends := map[int]int{} // how many pieces of the seam end at a corner
@@ -147,8 +147,8 @@ func (p *planning) join(a, b uint) plan.Cost {
 		if ends[v] != 1 && ofA > 1 && ofB > 1 {
 			c.Matches++
 		}
-		if lines >= p.o.Bulky {
-			c.Lumps++
+		if lines >= p.o.BulkyPoint {
+			c.Bulky++
 		}
 	}
 	return c
@@ -166,7 +166,7 @@ func TestPlansAgainstExhaustiveSearch(t *testing.T) {
 			til = ruledTiling(r, 4+run/2%6)
 		}
 		d := til.divide()
-		w := plan.Weights{Match: 1 + r.IntN(3), Lump: r.IntN(4), Balance: r.IntN(2), Bulky: 4 + r.IntN(3)}
+		w := plan.Weights{Match: 1 + r.IntN(3), Bulky: r.IntN(4), Balance: r.IntN(2), BulkyPoint: 4 + r.IntN(3)}
 		o := plan.Options{Weights: w}
 		if r.IntN(3) == 0 {
 			o.Width, o.Height = scale*float64(3+r.IntN(6)), scale*float64(3+r.IntN(6))

@@ -115,9 +115,9 @@ func TestBlock(t *testing.T) {
 	require.Zero(t, notches[0].Apart(notches[1]))
 
 	// Above the waterline: the mast, the two sails' feet, and the hull.
-	require.Empty(t, b.Lumps(8))
-	lumps := b.Lumps(3)
-	require.NotEmpty(t, lumps)
+	require.Empty(t, b.BulkyPoints(8))
+	points := b.BulkyPoints(3)
+	require.NotEmpty(t, points)
 }
 
 func numbersOf(ps []*block.Patch) []int {
@@ -350,11 +350,11 @@ func TestJoinsMeetAtAJoin(t *testing.T) {
 	require.Equal(t, -1, j.Ends[0].Part)
 	require.True(t, j.Ends[0].Matched)
 	require.Len(t, j.Marks, 3)
-	lumps := b.Lumps(4)
-	require.Len(t, lumps, 1)
-	require.Equal(t, 4, lumps[0].Lines)
-	require.Equal(t, in(2, 2)[0], lumps[0].At)
-	require.Len(t, lumps[0].Sections, 4)
+	points := b.BulkyPoints(4)
+	require.Len(t, points, 1)
+	require.Equal(t, 4, points[0].Lines)
+	require.Equal(t, in(2, 2)[0], points[0].At)
+	require.Len(t, points[0].Sections, 4)
 }
 
 // An inset join bends; places along it are measured round the corner.
@@ -440,7 +440,7 @@ func TestConcurrentReads(t *testing.T) {
 			b.JoinFlaws()
 			b.Notches()
 			b.Mistakables()
-			b.Lumps(3)
+			b.BulkyPoints(3)
 		})
 	}
 	wg.Wait()

@@ -48,7 +48,7 @@ func TestOwnDrawingsReadBack(t *testing.T) {
 			blocks++
 			for _, o := range []draw.Options{{}, {View: draw.Printed, Key: true}, {Labels: draw.SectionLabels, Size: 300}} {
 				var out bytes.Buffer
-				require.NoError(t, svg.Write(&out, draw.Block(sew.Analyse(b), o), svg.How{}))
+				require.NoError(t, svg.Write(&out, draw.Block(sew.Analyse(b), o), svg.Options{}))
 				got, err := svgimport.Import("x.svg", out.String(), svgimport.Options{})
 				require.NoError(t, err, b.Name)
 				same(t, b, readText(t, got.Text))
@@ -63,7 +63,7 @@ func TestLongNamesReadBack(t *testing.T) {
 	long := strings.Repeat("dämmerung_", 19) + "am_Kai"
 	b := readText(t, "fabric "+long+" #112233\nblock \"Quay\" 1 by 1 {\n  allowance 1/4\n  section "+long+" {\n    patch 1 "+long+" (0, 0) (1, 0) (1, 1) (0, 1)\n  }\n}\n")
 	var out bytes.Buffer
-	require.NoError(t, svg.Write(&out, draw.Block(sew.Analyse(b), draw.Options{}), svg.How{}))
+	require.NoError(t, svg.Write(&out, draw.Block(sew.Analyse(b), draw.Options{}), svg.Options{}))
 	got, err := svgimport.Import("x.svg", out.String(), svgimport.Options{})
 	require.NoError(t, err)
 	same(t, b, readText(t, got.Text))

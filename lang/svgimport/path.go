@@ -114,8 +114,8 @@ func (t *tracer) parsePath(e *element, data string, m affine) ([]chain, error) {
 					return nil, wrong(fmt.Sprintf("%c takes %d numbers", letter, n))
 				}
 			}
-			if count++; count > mostCorners {
-				return nil, t.fail(e, "has more than %d commands", mostCorners)
+			if count++; count > maxCorners {
+				return nil, t.fail(e, "has more than %d commands", maxCorners)
 			}
 			from := at
 			point := func(i int) geom.Point {

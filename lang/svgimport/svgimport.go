@@ -31,11 +31,11 @@ import (
 
 // The limits. Past one a drawing is refused.
 const (
-	MostBytes   = 32 << 20 // of a drawing
-	mostElement = 200_000  // elements drawn, those of `use` counted each time
-	mostCorners = 200_000
-	mostDepth   = 200
-	MostChords  = 64
+	MaxBytes   = 32 << 20 // of a drawing
+	maxElement = 200_000  // elements drawn, those of `use` counted each time
+	maxCorners = 200_000
+	maxDepth   = 200
+	MaxChords  = 64
 )
 
 // Weld is the distance over which near misses are closed unless another is asked for: 0.5 mm.

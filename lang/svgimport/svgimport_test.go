@@ -109,7 +109,7 @@ func TestRefusedWhole(t *testing.T) {
 			"x.svg:1:1: the document type declares entities, which are not expanded. Save the drawing without them"},
 		{"style sheet outside", `<?xml-stylesheet href="harbour.css"?><svg/>`,
 			"x.svg:1:1: a style sheet outside the drawing is not fetched. Save the drawing with its styles in it"},
-		{"too large", strings.Repeat(" ", svgimport.MostBytes+1), "x.svg: the drawing is larger than 32 MB. Remove what is not part of the block"},
+		{"too large", strings.Repeat(" ", svgimport.MaxBytes+1), "x.svg: the drawing is larger than 32 MB. Remove what is not part of the block"},
 		{"too deep", "<svg>" + strings.Repeat("<g>", 1000), "x.svg:1:603: elements are nested more than 200 deep"},
 		{"too many elements", "<svg>" + strings.Repeat("<g/>", 200_001), "there are more than 200000 elements"},
 		{"too many uses", head + bomb(6, 10), "is one element too many: at most 200000 are drawn, each as often as it is used"},

@@ -135,8 +135,8 @@ func (t *tracer) children(e *element, w where) error {
 }
 
 func (t *tracer) element(e *element, w where) error {
-	if t.drawn++; t.drawn > mostElement {
-		return t.fail(e, "is one element too many: at most %d are drawn, each as often as it is used", mostElement)
+	if t.drawn++; t.drawn > maxElement {
+		return t.fail(e, "is one element too many: at most %d are drawn, each as often as it is used", maxElement)
 	}
 	do, ok := kinds[e.name]
 	if !ok {
@@ -210,15 +210,15 @@ func (t *tracer) use(e *element, w where) error {
 		return t.fail(e, "refers to %q, which is not in the drawing", shorten(id))
 	case slices.Contains(w.uses, e):
 		return t.fail(e, "contains itself")
-	case len(w.uses) >= mostDepth:
-		return t.fail(e, "is nested more than %d deep", mostDepth)
+	case len(w.uses) >= maxDepth:
+		return t.fail(e, "is nested more than %d deep", maxDepth)
 	}
 	w.uses = append(w.uses[:len(w.uses):len(w.uses)], e)
 	w.groups = append(w.groups[:len(w.groups):len(w.groups)], e)
 	switch of.name {
 	case "symbol", "svg":
-		if t.drawn++; t.drawn > mostElement {
-			return t.fail(e, "is one element too many: at most %d are drawn", mostElement)
+		if t.drawn++; t.drawn > maxElement {
+			return t.fail(e, "is one element too many: at most %d are drawn", maxElement)
 		}
 		p, err := t.painted(w.p, of)
 		if err != nil || p.gone {
@@ -358,8 +358,8 @@ func (t *tracer) add(e *element, w where, chains []chain) error {
 		s.of = w.uses[0] // where it is drawn
 	}
 	for _, c := range chains {
-		if t.corner += len(c.points); t.corner > mostCorners {
-			return t.fail(e, "has one corner too many: a drawing has at most %d", mostCorners)
+		if t.corner += len(c.points); t.corner > maxCorners {
+			return t.fail(e, "has one corner too many: a drawing has at most %d", maxCorners)
 		}
 		points := make(geom.Polygon, len(c.points))
 		for i, p := range c.points {

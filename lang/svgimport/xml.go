@@ -35,8 +35,8 @@ func (e *element) String() string {
 // read reads a drawing as a tree and notes which element has which id. No entity is expanded but XML's
 // own five and character numbers, and nothing outside the file is looked at.
 func (t *tracer) read(text string) (*element, error) {
-	if len(text) > MostBytes {
-		return nil, t.failed("the drawing is larger than %d MB. Remove what is not part of the block", MostBytes>>20)
+	if len(text) > MaxBytes {
+		return nil, t.failed("the drawing is larger than %d MB. Remove what is not part of the block", MaxBytes>>20)
 	}
 	if i := invalid(text); i >= 0 {
 		line, column := 1+strings.Count(text[:i], "\n"), i-strings.LastIndexByte(text[:i], '\n')
@@ -72,11 +72,11 @@ func (t *tracer) read(text string) (*element, error) {
 				at.text += string(tok)
 			}
 		case xml.StartElement:
-			if depth++; depth > mostDepth {
-				return fail("elements are nested more than %d deep", mostDepth)
+			if depth++; depth > maxDepth {
+				return fail("elements are nested more than %d deep", maxDepth)
 			}
-			if elements++; elements > mostElement {
-				return fail("there are more than %d elements", mostElement)
+			if elements++; elements > maxElement {
+				return fail("there are more than %d elements", maxElement)
 			}
 			if tok.Name.Space != svgSpace && tok.Name.Space != "" {
 				if root == nil {

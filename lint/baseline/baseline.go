@@ -30,8 +30,8 @@ import (
 // header is the first line; the number is of the form of the lines below.
 const header = "sewable baseline 1"
 
-// mostFindings bounds what is read as a list, beside files.Baseline.
-const mostFindings = 1_000_000
+// maxFindings bounds what is read as a list, beside files.Baseline.
+const maxFindings = 1_000_000
 
 // Entry is one known finding, or several that cannot be told apart.
 type Entry struct {
@@ -80,8 +80,8 @@ func parse(path, text string) (*List, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s:%d: %w", path, n, err)
 		}
-		if all += e.Count; all > mostFindings || e.Count > mostFindings {
-			return nil, fmt.Errorf("%s:%d: these are more than %d findings", path, n, mostFindings)
+		if all += e.Count; all > maxFindings || e.Count > maxFindings {
+			return nil, fmt.Errorf("%s:%d: these are more than %d findings", path, n, maxFindings)
 		}
 		e.Line = n
 		l.Entries = append(l.Entries, e)

@@ -313,7 +313,7 @@ func (c *Cache) keep(r *run) error {
 	}
 	for _, path := range slices.Sorted(maps.Keys(r.pack.entries)) {
 		e := r.pack.entries[path]
-		if looked[path] || r.day-e.day > mostDays {
+		if looked[path] || r.day-e.day > maxDays {
 			continue
 		}
 		if answer, ok := e.answer(); ok {

@@ -332,7 +332,7 @@ func TestEntriesAreKeptAWhile(t *testing.T) {
 	}
 	run()
 	assert.Empty(t, check(t, c))
-	c.now = func() time.Time { return time.Now().Add((mostDays + 2) * 24 * time.Hour) }
+	c.now = func() time.Time { return time.Now().Add((maxDays + 2) * 24 * time.Hour) }
 	run()
 	assert.Greater(t, len(check(t, c)), 10)
 }
@@ -341,7 +341,7 @@ func TestTrim(t *testing.T) {
 	dir := t.TempDir()
 	c, err := Open(dir)
 	require.NoError(t, err)
-	for name, days := range map[string]int{"new.pack": 0, "old.pack": mostDays + 1, "notes.txt": 1000} {
+	for name, days := range map[string]int{"new.pack": 0, "old.pack": maxDays + 1, "notes.txt": 1000} {
 		path := filepath.Join(dir, name)
 		write(t, path, "x")
 		then := time.Now().AddDate(0, 0, -days)

@@ -15,14 +15,14 @@ import (
 const (
 	packed = ".pack"
 
-	mostPack  = 256 << 20 // bytes, what files.Pack may have; a larger one is not kept
-	mostBytes = 512 << 20 // of all packs
-	mostDays  = 30        // that an entry or a pack is kept without being of use
+	maxPack  = 256 << 20 // bytes, what files.Pack may have; a larger one is not kept
+	maxBytes = 512 << 20 // of all packs
+	maxDays  = 30        // that an entry or a pack is kept without being of use
 )
 
 // write puts a pack in the place of the one before, and makes room.
 func (c *Cache) write(name string, data []byte) error {
-	if len(data) > mostPack {
+	if len(data) > maxPack {
 		return nil
 	}
 	err := files.Write(name, func(w io.Writer) error {
@@ -63,7 +63,7 @@ func (c *Cache) trim(but string) {
 		}
 		name, age := filepath.Join(c.dir, f.Name()), c.now().Sub(info.ModTime())
 		switch {
-		case strings.HasSuffix(name, packed) && age > mostDays*24*time.Hour && name != but:
+		case strings.HasSuffix(name, packed) && age > maxDays*24*time.Hour && name != but:
 			os.Remove(name)
 		case strings.HasSuffix(name, packed):
 			packs = append(packs, old{name, info.Size(), info.ModTime()})
@@ -72,7 +72,7 @@ func (c *Cache) trim(but string) {
 	slices.SortFunc(packs, func(a, b old) int { return b.used.Compare(a.used) })
 	var kept int64
 	for _, p := range packs {
-		if kept += p.size; kept > mostBytes && p.name != but {
+		if kept += p.size; kept > maxBytes && p.name != but {
 			os.Remove(p.name)
 		}
 	}

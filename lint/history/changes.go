@@ -104,8 +104,8 @@ func unix(text string) string { return strings.ReplaceAll(text, "\r\n", "\n") }
 // The bounds of looking for renames: how alike two files have to be, and how many
 // pairs are compared.
 const (
-	alike     = 0.5
-	mostPairs = 1_000_000
+	alike    = 0.5
+	maxPairs = 1_000_000
 )
 
 // renames pairs files that went with files that came: those of equal content
@@ -166,7 +166,7 @@ type pair struct {
 
 // likePairs are the pairs that are alike enough, best first.
 func likePairs(gone, came []string, old, new map[string]string) []pair {
-	if len(gone)*len(came) > mostPairs {
+	if len(gone)*len(came) > maxPairs {
 		return nil
 	}
 	lines := make([]map[string]int, len(came))

@@ -162,13 +162,13 @@ func (t *Tree) Rel(abs string) (string, bool) {
 	return filepath.ToSlash(rel), true
 }
 
-// mostLinks is how many links are followed one after the other.
-const mostLinks = 10
+// maxLinks is how many links are followed one after the other.
+const maxLinks = 10
 
 // Read gives a file's text, one byte past the language's limit at most. A link
 // is followed inside the tree; for one that leads elsewhere, the error is Refused.
 func (t *Tree) Read(file string) (string, error) {
-	for range mostLinks {
+	for range maxLinks {
 		e, ok := t.entries[file]
 		switch {
 		case !ok:

@@ -108,7 +108,7 @@ func byTitle[T comparable](old, new []T, title func(T) string, alike func(a, b T
 
 // alikeBlocks reports whether most of a block is found again in another.
 func alikeBlocks(a, b *sew.Block) bool {
-	c := compare.Blocks(a, b, compare.How{})
+	c := compare.Blocks(a, b, compare.Options{})
 	kept := 0
 	for _, p := range c.Patches {
 		if p.Before != nil && p.After != nil && !p.Shape {
@@ -120,13 +120,13 @@ func alikeBlocks(a, b *sew.Block) bool {
 
 func (b *blockPair) compare(old, new *opened, x, y *side) {
 	unit := unitOf(old, new)
-	b.diff = compare.Blocks(b.before, b.after, compare.How{Before: x.cutting(unit), After: y.cutting(unit)})
+	b.diff = compare.Blocks(b.before, b.after, compare.Options{Before: x.cutting(unit), After: y.cutting(unit)})
 	b.Findings = match(inBlock(old, b.before), inBlock(new, b.after), b.diff)
 }
 
 func (q *quiltPair) compare(old, new *opened, x, y *side) {
 	unit := unitOf(old, new)
-	q.diff = compare.Quilts(q.before, q.after, compare.How{Before: x.cutting(unit), After: y.cutting(unit)})
+	q.diff = compare.Quilts(q.before, q.after, compare.Options{Before: x.cutting(unit), After: y.cutting(unit)})
 	q.Findings = match(inSetting(old, q.before), inSetting(new, q.after), nil)
 }
 

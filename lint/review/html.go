@@ -43,8 +43,8 @@ td::before{content:attr(data-head);color:var(--soft)}td:first-child{font-weight:
 // are seen: the block after, with dashes where things were.
 const script = `for(const s of document.querySelectorAll(".slide")){s.hidden=false;const i=s.querySelector("input"),o=s.parentElement.querySelector(".over");i.addEventListener("input",()=>{o.style.opacity=i.value/100})}`
 
-// mostPictures is how many blocks of a page are drawn; a page of more is slow to read.
-const mostPictures = 400
+// maxPictures is how many blocks of a page are drawn; a page of more is slow to read.
+const maxPictures = 400
 
 // HTML writes a report as one page that needs nothing else.
 func HTML(w io.Writer, r *Report) error {
@@ -77,13 +77,13 @@ func HTML(w io.Writer, r *Report) error {
 	}
 	drawn := 0
 	for i, it := range items {
-		h.item(i+1, it, drawn < mostPictures)
+		h.item(i+1, it, drawn < maxPictures)
 		if it.block != nil || it.quilt != nil {
 			drawn++
 		}
 	}
-	if drawn > mostPictures {
-		h.element("p", "soft", fmt.Sprintf("The first %d are drawn.", mostPictures))
+	if drawn > maxPictures {
+		h.element("p", "soft", fmt.Sprintf("The first %d are drawn.", maxPictures))
 	}
 	h.raw("</main>\n<script>" + script + "</script>\n</body>\n</html>\n")
 	_, err := w.Write(h.b)
@@ -169,7 +169,7 @@ func (h *page) pictures(p pictures) {
 }
 
 func (h *page) svg(d *ink.Drawing) {
-	h.b = svg.Append(h.b, d, svg.How{Width: "100%", Height: "100%", Bare: true})
+	h.b = svg.Append(h.b, d, svg.Options{Width: "100%", Height: "100%", Bare: true})
 }
 
 func (h *page) part(p Part) {

@@ -9,9 +9,9 @@ import (
 	"sewable/lint/output"
 )
 
-// mostMarkdown is how long a comment is at most: what hosts of repositories take is
+// maxMarkdown is how long a comment is at most: what hosts of repositories take is
 // 65,536 characters and more (common practice), and every character may be four bytes.
-const mostMarkdown = 60_000
+const maxMarkdown = 60_000
 
 // openRows is how many rows of a block are shown without unfolding.
 const openRows = 12
@@ -26,7 +26,7 @@ func Markdown(w io.Writer, r *Report) error {
 	left := 0
 	for _, item := range items {
 		line := fmt.Sprintf("- **%s**: %s\n", escapeMarkdown(item.name), escapeMarkdown(item.brief()))
-		if b.Len()+len(line) > mostMarkdown/2 {
+		if b.Len()+len(line) > maxMarkdown/2 {
 			left++
 			continue
 		}
@@ -36,14 +36,14 @@ func Markdown(w io.Writer, r *Report) error {
 		fmt.Fprintf(&b, "- and %d more, which do not fit here\n", left)
 	}
 	for _, s := range r.Asides() {
-		if s = "\n" + escapeMarkdown(s) + "\n"; b.Len()+len(s) < mostMarkdown-reserve {
+		if s = "\n" + escapeMarkdown(s) + "\n"; b.Len()+len(s) < maxMarkdown-reserve {
 			b.WriteString(s)
 		}
 	}
 	left = 0
 	for _, item := range items {
 		text := markdownOf(item)
-		if b.Len()+len(text) > mostMarkdown-reserve {
+		if b.Len()+len(text) > maxMarkdown-reserve {
 			left++
 			continue
 		}

@@ -10,8 +10,8 @@ import (
 	"sewable/lint/marks"
 )
 
-// mostDrawn is the number of patches up to which a block is drawn.
-const mostDrawn = 4000
+// maxDrawn is the number of patches up to which a block is drawn.
+const maxDrawn = 4000
 
 // pictures are a block or a quilt before and after a change, drawn at one scale; nil where there
 // is none. Overlay is the same two laid on each other, without what stands below.
@@ -36,7 +36,7 @@ var meanings = []struct {
 // picturesOf draws a block.
 func picturesOf(b *Block) pictures {
 	var out pictures
-	if len(b.Patches) > mostDrawn {
+	if len(b.Patches) > maxDrawn {
 		return out
 	}
 	var was, is, ghosts []draw.Mark

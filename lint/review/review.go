@@ -93,8 +93,8 @@ func newSide(t *history.Tree, reader *syntax.Reader, rules []*lint.Rule) *side {
 }
 
 // cutting is how the pieces of this side are cut.
-func (s *side) cutting(unit geom.Unit) cloth.How {
-	return cloth.How{
+func (s *side) cutting(unit geom.Unit) cloth.OrderOptions {
+	return cloth.OrderOptions{
 		Options: func(f *block.File) cloth.Options {
 			return s.config.For(f.Source.Path).For(f.Unit).Cutting()
 		},

@@ -227,23 +227,23 @@ func (r *Report) levels() string {
 func (r *Report) Asides() []string {
 	var out []string
 	if n := len(r.Respelt); n > 0 {
-		out = append(out, fmt.Sprintf("Only the source text changed: %s.", english.List(first(r.Respelt, mostNamed))))
+		out = append(out, fmt.Sprintf("Only the source text changed: %s.", english.List(first(r.Respelt, maxNamed))))
 	}
 	var renamed []string
 	for _, c := range r.Renamed {
 		renamed = append(renamed, fileName(c.Before)+" → "+fileName(c.After))
 	}
 	if len(renamed) > 0 {
-		out = append(out, fmt.Sprintf("Renamed: %s.", strings.Join(first(renamed, mostNamed), ", ")))
+		out = append(out, fmt.Sprintf("Renamed: %s.", strings.Join(first(renamed, maxNamed), ", ")))
 	}
 	if len(r.Skipped) > 0 {
-		out = append(out, fmt.Sprintf("Not checked, because they are repositories of their own: %s.", english.List(first(r.Skipped, mostNamed))))
+		out = append(out, fmt.Sprintf("Not checked, because they are repositories of their own: %s.", english.List(first(r.Skipped, maxNamed))))
 	}
 	return out
 }
 
-// mostNamed is how many things are named one by one.
-const mostNamed = 12
+// maxNamed is how many things are named one by one.
+const maxNamed = 12
 
 func first(all []string, n int) []string {
 	if len(all) <= n {

@@ -48,10 +48,10 @@ func bulkyPoints(p *lint.Pass) {
 		if len(b.JoinFlaws()) > 0 {
 			continue
 		}
-		for _, lump := range b.Lumps(p.Settings.BulkyPoint) {
+		for _, point := range b.BulkyPoints(p.Settings.BulkyPoint) {
 			r := p.Report(b.Of.At, "%d seams meet at %s: too bulky to press flat. Press the joins open, or stagger some of the seams",
-				lump.Lines, p.Point(lump.At)).Block(b.Of).Point(lump.At)
-			for _, s := range lump.Sections {
+				point.Lines, p.Point(point.At)).Block(b.Of).Point(point.At)
+			for _, s := range point.Sections {
 				r.Related(s.Of.At, "section %s has a corner there", s.Of.Name)
 			}
 		}

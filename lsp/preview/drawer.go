@@ -24,7 +24,7 @@ func (p *Page) run(ctx context.Context) {
 			select {
 			case <-ctx.Done():
 				return
-			case <-time.After(min(p.pictureTook, mostRest)):
+			case <-time.After(min(p.pictureTook, maxRest)):
 			}
 		}
 	}
@@ -32,7 +32,7 @@ func (p *Page) run(ctx context.Context) {
 
 const (
 	restAfter = 20 * time.Millisecond
-	mostRest  = 500 * time.Millisecond
+	maxRest   = 500 * time.Millisecond
 
 	slowWords   = 50 * time.Millisecond
 	typingRests = 150 * time.Millisecond

@@ -20,9 +20,9 @@ import (
 // How long the folder has to be quiet after a change before a file is read: an editor
 // writes in several steps. Whoever never rests is read all the same.
 const (
-	settle     = 8 * time.Millisecond
-	mostSettle = 60 * time.Millisecond
-	lookAgain  = 2 * time.Second // where the system tells nothing, as on some shared drives
+	settle    = 8 * time.Millisecond
+	maxSettle = 60 * time.Millisecond
+	lookAgain = 2 * time.Second // where the system tells nothing, as on some shared drives
 )
 
 // Following is what is needed to follow a file.
@@ -109,7 +109,7 @@ func (f *follower) changed() bool {
 
 // settle waits until nothing more happens.
 func (f *follower) settle(ctx context.Context) {
-	quiet, enough := time.After(settle), time.After(mostSettle)
+	quiet, enough := time.After(settle), time.After(maxSettle)
 	for {
 		select {
 		case <-f.watcher.Events:
@@ -190,7 +190,7 @@ func (f *follower) watchUses(m *block.File) {
 		seen[m] = true
 		from := filepath.Dir(files.Absolute(filepath.FromSlash(m.Source.Path)))
 		for _, u := range m.Uses {
-			if !files.Rooted(u.Path) && files.Portable(u.Path) && len(f.files) < mostFiles {
+			if !files.Rooted(u.Path) && files.Portable(u.Path) && len(f.files) < maxFiles {
 				if path := filepath.Join(from, filepath.FromSlash(u.Path)); f.inside.Stays(path) {
 					f.note(path)
 				}
@@ -201,8 +201,8 @@ func (f *follower) watchUses(m *block.File) {
 	visit(m)
 }
 
-// mostFiles is how many files are watched; a file that uses more is an odd one.
-const mostFiles = 200
+// maxFiles is how many files are watched; a file that uses more is an odd one.
+const maxFiles = 200
 
 // note has a file watched. A folder that is not there, or cannot be watched, is
 // looked at from time to time instead.

@@ -28,7 +28,7 @@ func (at *scene) picture(i int, l Look) []byte {
 	if text := at.drawn[key]; text != nil {
 		return text
 	}
-	if len(at.drawn) >= mostDrawn {
+	if len(at.drawn) >= maxDrawn {
 		clear(at.drawn)
 	}
 	out := shown{Number: at.number, Look: l, Marks: []int{}}
@@ -36,7 +36,7 @@ func (at *scene) picture(i int, l Look) []byte {
 	if err != nil {
 		out.Why = err.Error()
 	} else {
-		out.SVG = string(svg.Append(nil, d, svg.How{Width: "100%", Height: "100%"}))
+		out.SVG = string(svg.Append(nil, d, svg.Options{Width: "100%", Height: "100%"}))
 	}
 	at.drawn[key] = encode(out)
 	return at.drawn[key]
@@ -56,7 +56,7 @@ func (at *scene) draw(i int, l Look, marked *[]int) (*ink.Drawing, error) {
 		at.sewn(i, l, &o)
 	} else {
 		for n, f := range at.moment.Findings {
-			if f.Block != s.block.Name || n >= mostFindings {
+			if f.Block != s.block.Name || n >= maxFindings {
 				continue
 			}
 			if m, ok := marks.In(s.section(l.Section), f); ok {

@@ -51,12 +51,12 @@ type Moment struct {
 
 // The limits of a server.
 const (
-	mostPages       = 64
-	mostStreams     = 5 // of all pages together: a browser opens no more than six connections to one server
-	mostConnections = 32
-	mostBody        = 4 << 10
-	mostHeader      = 16 << 10
-	patience        = 10 * time.Second // to send a request, to take an answer
+	maxPages       = 64
+	maxStreams     = 5 // of all pages together: a browser opens no more than six connections to one server
+	maxConnections = 32
+	maxBody        = 4 << 10
+	maxHeader      = 16 << 10
+	patience       = 10 * time.Second // to send a request, to take an answer
 )
 
 // Server listens on the loopback and serves pages.
@@ -93,11 +93,11 @@ func Start(o Options) (*Server, error) {
 		ReadTimeout:                  patience,
 		WriteTimeout:                 patience,
 		IdleTimeout:                  time.Minute,
-		MaxHeaderBytes:               mostHeader,
+		MaxHeaderBytes:               maxHeader,
 		ErrorLog:                     slog.NewLogLogger(o.Log.Handler(), slog.LevelDebug),
 		BaseContext:                  func(net.Listener) context.Context { return s.ctx },
 	}
-	limited := limit(l, mostConnections)
+	limited := limit(l, maxConnections)
 	s.http.ConnState = limited.state
 	go func() {
 		if err := s.http.Serve(limited); !errors.Is(err, http.ErrServerClosed) {
@@ -127,8 +127,8 @@ func (s *Server) Page(path string) (*Page, error) {
 			return p, nil
 		}
 	}
-	if len(s.pages) >= mostPages {
-		return nil, fmt.Errorf("there are %d previews already, and that is the most", mostPages)
+	if len(s.pages) >= maxPages {
+		return nil, fmt.Errorf("there are %d previews already, and that is the most", maxPages)
 	}
 	p := &Page{Path: path, server: s, token: rand.Text(), bell: make(chan struct{}, 1), good: map[string]*subject{}}
 	s.pages = append(s.pages, p)
@@ -208,7 +208,7 @@ func (s *Server) enter(x *stream) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.streams = append(s.streams, x)
-	if len(s.streams) > mostStreams {
+	if len(s.streams) > maxStreams {
 		s.streams[0].leave()
 		s.streams = slices.Delete(s.streams, 0, 1)
 	}

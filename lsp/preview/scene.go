@@ -43,8 +43,8 @@ type sight struct {
 	look Look
 }
 
-// mostDrawn is how many pictures of one moment are kept.
-const mostDrawn = 256
+// maxDrawn is how many pictures of one moment are kept.
+const maxDrawn = 256
 
 // newScene looks at a moment. A block that cannot be read whole is shown as it was
 // when it last could, when it ever could.
@@ -152,7 +152,7 @@ func (at *scene) plan(i int, colourway string) *steps.Plan {
 	p := at.plans[key]
 	if p == nil {
 		s := at.subjects[i]
-		p = steps.Of(s.sewn, steps.How{Colourway: block.ColourwayOf(s.block, colourway), Cloth: s.file.Cloth, Unit: s.file.Unit})
+		p = steps.Of(s.sewn, steps.Options{Colourway: block.ColourwayOf(s.block, colourway), Cloth: s.file.Cloth, Unit: s.file.Unit})
 		at.plans[key] = p
 	}
 	return p

@@ -59,7 +59,7 @@ func asset(name, contentType string) map[string]answer {
 
 // read reads the small object that a request sends.
 func read(w http.ResponseWriter, r *http.Request, into any) bool {
-	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, mostBody))
+	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, maxBody))
 	d.DisallowUnknownFields()
 	err := d.Decode(into)
 	if err == nil {
@@ -76,7 +76,7 @@ func read(w http.ResponseWriter, r *http.Request, into any) bool {
 func (p *Page) events(w http.ResponseWriter, r *http.Request) {
 	x := newStream(p)
 	if text := r.URL.Query().Get("look"); text != "" {
-		if len(text) > mostBody || json.Unmarshal([]byte(text), &x.look) != nil {
+		if len(text) > maxBody || json.Unmarshal([]byte(text), &x.look) != nil {
 			http.Error(w, "not found", http.StatusBadRequest)
 			return
 		}

@@ -36,8 +36,8 @@ type said struct {
 	More       int       `json:"more"` // findings that are not told
 }
 
-// mostFindings is how many findings a window is told, and shown in a drawing.
-const mostFindings = 200
+// maxFindings is how many findings a window is told, and shown in a drawing.
+const maxFindings = 200
 
 type choice struct {
 	Title string `json:"title"`
@@ -111,7 +111,7 @@ func (at *scene) words(i int, l Look) []byte {
 		}
 		out.Choices = append(out.Choices, choice{s.title(), kind})
 	}
-	told := at.moment.Findings[:min(mostFindings, len(at.moment.Findings))]
+	told := at.moment.Findings[:min(maxFindings, len(at.moment.Findings))]
 	out.More = len(at.moment.Findings) - len(told)
 	for _, f := range told {
 		where := ""
@@ -169,13 +169,13 @@ func (at *scene) block(out *said, i int, l Look) {
 	plan := at.plan(i, l.Colourway)
 	out.Sewable = plan.Sewable
 	out.fabrics(plan, fills(whole))
-	thumbnails := len(stepsOf(plan)) <= mostSmall
+	thumbnails := len(stepsOf(plan)) <= maxSmall
 	for _, sec := range s.sewn.Sections {
 		x := section{Name: sec.Of.Name, Title: sec.Of.Called(), Line: s.line(sec.Of.At), Facts: facts(query.Section(s.file, sec.Of), "")}
 		if thumbnails {
 			d := draw.Section(sec, draw.Options{Colourway: colourway, Labels: draw.NoLabels, Size: thumbnailSize})
 			d.Paper = 0
-			x.SVG = string(svg.Append(nil, d, svg.How{Width: "100%", Height: "100%", Bare: true}))
+			x.SVG = string(svg.Append(nil, d, svg.Options{Width: "100%", Height: "100%", Bare: true}))
 		}
 		out.Sections = append(out.Sections, x)
 	}
@@ -192,8 +192,8 @@ func shell(name string) string {
 	return name
 }
 
-// mostSmall is how many patches a block may have to have small pictures of its sections.
-const mostSmall = 400
+// maxSmall is how many patches a block may have to have small pictures of its sections.
+const maxSmall = 400
 
 // step adds a step, and of a patch what there is to say of it.
 func (out *said) step(s *subject, t turn) {

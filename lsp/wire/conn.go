@@ -46,9 +46,9 @@ var (
 	ErrContentModified = jsonrpc2.NewError(protocol.CodeContentModified, "the text has changed meanwhile")
 )
 
-// mostAtWork is how many requests may be at work at once; the next message
+// maxAtWork is how many requests may be at work at once; the next message
 // then waits.
-const mostAtWork = 256
+const maxAtWork = 256
 
 // Conn is one connection.
 type Conn struct {
@@ -72,7 +72,7 @@ type Conn struct {
 func NewConn(r io.Reader, w io.Writer, h Handler, log *slog.Logger) *Conn {
 	return &Conn{
 		Log: log, handler: h, in: NewReader(r), out: newOutbox(w),
-		slots:  make(chan struct{}, mostAtWork),
+		slots:  make(chan struct{}, maxAtWork),
 		atWork: map[jsonrpc2.ID]context.CancelCauseFunc{},
 		calls:  map[jsonrpc2.ID]chan *jsonrpc2.Response{},
 	}
@@ -368,11 +368,11 @@ type room struct{ raw, body []byte }
 
 var rooms = sync.Pool{New: func() any { return new(room) }}
 
-// mostRoom is what is kept; a message that needs more is rare.
-const mostRoom = 1 << 20
+// maxRoom is what is kept; a message that needs more is rare.
+const maxRoom = 1 << 20
 
 func (r *room) back() {
-	if cap(r.raw)+cap(r.body) <= 2*mostRoom {
+	if cap(r.raw)+cap(r.body) <= 2*maxRoom {
 		rooms.Put(r)
 	}
 }

@@ -16,9 +16,9 @@ import (
 // The limits of a message. A file of the language has at most 8 MiB, which
 // JSON's escapes can make six times as long.
 const (
-	mostHeader = 4 << 10 // bytes of one header line
-	mostBody   = 64 << 20
-	mostLength = 1 << 30 // past it a length is nonsense: to pass over so much would be to wait for ever
+	maxHeader = 4 << 10 // bytes of one header line
+	maxBody   = 64 << 20
+	maxLength = 1 << 30 // past it a length is nonsense: to pass over so much would be to wait for ever
 )
 
 // ErrFraming is what a Reader says of bytes that are no message. It has then
@@ -58,7 +58,7 @@ func (r *Reader) Read() ([]byte, error) {
 			return nil, fmt.Errorf("%w: the header line %q has no colon", ErrFraming, cut(line))
 		}
 		if strings.EqualFold(strings.TrimSpace(name), "Content-Length") {
-			if length, err = strconv.Atoi(strings.TrimSpace(value)); err != nil || length < 0 || length > mostLength {
+			if length, err = strconv.Atoi(strings.TrimSpace(value)); err != nil || length < 0 || length > maxLength {
 				return nil, fmt.Errorf("%w: %q is no length", ErrFraming, cut(value))
 			}
 		}
@@ -72,7 +72,7 @@ func (r *Reader) line() (string, error) {
 	long := false
 	for {
 		part, err := r.in.ReadSlice('\n')
-		if long = long || len(line)+len(part) > mostHeader; !long {
+		if long = long || len(line)+len(part) > maxHeader; !long {
 			line = append(line, part...)
 		}
 		switch {
@@ -81,7 +81,7 @@ func (r *Reader) line() (string, error) {
 		case err != nil:
 			return strings.TrimRight(string(line), "\r\n"), err
 		case long:
-			return "", fmt.Errorf("%w: a header line of more than %d bytes", ErrFraming, mostHeader)
+			return "", fmt.Errorf("%w: a header line of more than %d bytes", ErrFraming, maxHeader)
 		}
 		return strings.TrimRight(string(line), "\r\n"), nil
 	}
@@ -91,11 +91,11 @@ func (r *Reader) body(length int) ([]byte, error) {
 	switch {
 	case length < 0:
 		return nil, fmt.Errorf("%w: a header without Content-Length", ErrFraming)
-	case length > mostBody:
+	case length > maxBody:
 		if _, err := io.CopyN(io.Discard, r.in, int64(length)); err != nil {
 			return nil, io.ErrUnexpectedEOF
 		}
-		return nil, fmt.Errorf("%w: a body of %d bytes; %d is the most", ErrFraming, length, mostBody)
+		return nil, fmt.Errorf("%w: a body of %d bytes; %d is the most", ErrFraming, length, maxBody)
 	}
 	body := make([]byte, 0, min(length, 1<<20)) // a length that is only claimed costs nothing
 	for len(body) < length {

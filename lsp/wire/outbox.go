@@ -6,9 +6,9 @@ import (
 	"time"
 )
 
-// mostWaiting is how many bytes may wait for a client that does not read. Past
+// maxWaiting is how many bytes may wait for a client that does not read. Past
 // it whoever works something out waits with it; what the client says is still heard.
-const mostWaiting = 8 << 20
+const maxWaiting = 8 << 20
 
 // outbox writes frames in the order they were put in, one goroutine at a time. Whoever may be
 // held up by a slow client writes for himself, which is soonest; for all others a
@@ -40,7 +40,7 @@ func (o *outbox) room() {
 }
 
 func (o *outbox) waitForRoom() {
-	for len(o.waiting) > mostWaiting && !o.closed {
+	for len(o.waiting) > maxWaiting && !o.closed {
 		o.changed.Wait()
 	}
 }

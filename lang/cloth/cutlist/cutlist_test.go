@@ -35,7 +35,7 @@ func listOf(t *testing.T, kits int, unit geom.Unit) *cloth.List {
 		require.NoError(t, err)
 		o.Quilts = append(o.Quilts, q)
 	}
-	l, err := cloth.NewList(o, cloth.How{
+	l, err := cloth.NewList(o, cloth.OrderOptions{
 		Options: func(*block.File) cloth.Options {
 			return cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3}, Triangles: true}
 		},
@@ -283,7 +283,7 @@ setting "Wide" {
 	list := func(setting, kits int) (*cloth.List, string) {
 		q, err := cloth.QuiltOf(f.Settings[setting])
 		require.NoError(t, err)
-		l, err := cloth.NewList(cloth.Order{Kits: kits, Quilts: []*cloth.Quilt{q}}, cloth.How{
+		l, err := cloth.NewList(cloth.Order{Kits: kits, Quilts: []*cloth.Quilt{q}}, cloth.OrderOptions{
 			Options: func(*block.File) cloth.Options { return cloth.Options{Step: geom.Inch / 4} },
 			Unit:    geom.Inches, Ruler: cloth.DefaultRuler, Squaring: geom.Inch / 2,
 		})
@@ -354,7 +354,7 @@ func TestTheSideAlongTheSeamComesFirst(t *testing.T) {
 	textOf := func(name string) string {
 		f, err := block.NewLoader(syntax.NewReader(), nil).Open("../../../testdata/harbour/" + name + ".block")
 		require.NoError(t, err)
-		l, err := cloth.NewList(cloth.Order{Kits: 1, Blocks: []cloth.Placed{{Block: f.Blocks[0], Count: 1}}}, cloth.How{
+		l, err := cloth.NewList(cloth.Order{Kits: 1, Blocks: []cloth.Placed{{Block: f.Blocks[0], Count: 1}}}, cloth.OrderOptions{
 			Options: func(*block.File) cloth.Options {
 				return cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3, Swing: geom.Inch / 4}, Extra: geom.Inch / 4}
 			},

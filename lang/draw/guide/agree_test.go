@@ -131,7 +131,7 @@ func (seen *agreed) agree(t *testing.T, s *block.Setting, text string) {
 	q, err := cloth.QuiltOf(s)
 	require.NoError(t, err)
 	seen.settings++
-	l, err := cloth.NewList(cloth.Order{Quilts: []*cloth.Quilt{q}, Kits: 1}, cloth.How{
+	l, err := cloth.NewList(cloth.Order{Quilts: []*cloth.Quilt{q}, Kits: 1}, cloth.OrderOptions{
 		Options: func(*block.File) cloth.Options { return o }, Unit: geom.Inches, Ruler: cloth.DefaultRuler, Squaring: geom.Inch / 2,
 	})
 	require.NoError(t, err)

@@ -57,7 +57,7 @@ func TestAFoundationIsShownWithAllItsNumbers(t *testing.T) {
 		for i := range plan.Sections {
 			s := &plan.Sections[i]
 			said := map[string]int{}
-			for _, text := range hands.NewScene(plan, s, hands.How{}).Whole(hands.Whole).Texts() {
+			for _, text := range hands.NewScene(plan, s, hands.Options{}).Whole(hands.Whole).Texts() {
 				said[text.String]++
 			}
 			for _, step := range s.Steps {
@@ -86,7 +86,7 @@ block "Three Corners" 4 by 4 {
 	p := sheet.Pattern{Block: sew.Analyse(f.Blocks[0]), Faults: []string{"The join of A to C is bent. " + way}}
 	parts := guide.Parts(p, guide.Options{})
 	assert.Contains(t, strings.Join(parts[len(parts)-1].Notes, " "), way)
-	pages, err := guide.Pages(p, sheet.How{}, guide.Options{})
+	pages, err := guide.Pages(p, sheet.Options{}, guide.Options{})
 	require.NoError(t, err)
 	for i, page := range pages {
 		said, band := "", ""
@@ -108,7 +108,7 @@ func TestNoHeadingIsAlone(t *testing.T) {
 		for _, part := range guide.Parts(p, guide.Options{}) {
 			titles[part.Title] = true
 		}
-		pages, err := guide.Pages(p, sheet.How{}, guide.Options{})
+		pages, err := guide.Pages(p, sheet.Options{}, guide.Options{})
 		require.NoError(t, err)
 		for i, page := range pages[1:] {
 			lowest, last := 0.0, ""

@@ -76,8 +76,8 @@ func Parts(p sheet.Pattern, o Options) []Part {
 	return append(parts, Part{Title: texts.TitleLast, Steps: []Step{last}})
 }
 
-func how(p sheet.Pattern) hands.How {
-	return hands.How{Colourway: p.Colourway, Mirrored: p.Mirrored}
+func how(p sheet.Pattern) hands.Options {
+	return hands.Options{Colourway: p.Colourway, Mirrored: p.Mirrored}
 }
 
 // section is how a foundation is sewn. The first seam of a block is taught in full, and so is

@@ -92,7 +92,7 @@ func TestPicturesAreLargeEnough(t *testing.T) {
 func TestPagesHoldTheirText(t *testing.T) {
 	for _, p := range demo(t) {
 		for _, paper := range []sheet.Paper{sheet.Letter, sheet.A4} {
-			pages, err := guide.Pages(p, sheet.How{Paper: paper}, guide.Options{})
+			pages, err := guide.Pages(p, sheet.Options{Paper: paper}, guide.Options{})
 			require.NoError(t, err)
 			for _, page := range pages {
 				texts := page.Texts()
@@ -205,7 +205,7 @@ block "Crossroads" 4 by 4 {
 }
 `)
 	p := sheet.Pattern{Block: sew.Analyse(f.Blocks[0]), Accepted: []string{"Small & meant. Reason: <i>so</i>."}}
-	pages, err := guide.Pages(p, sheet.How{}, guide.Options{})
+	pages, err := guide.Pages(p, sheet.Options{}, guide.Options{})
 	require.NoError(t, err)
 	for _, page := range pages {
 		said := ""
@@ -225,7 +225,7 @@ block "Crossroads" 4 by 4 {
 func TestBrokenBlockHasNoGuide(t *testing.T) {
 	f := block.NewLoader(syntax.NewReader(), nil).OpenText("t.block", `block "No" 3 by 3 {}`)
 	p := sheet.Pattern{Block: sew.Analyse(f.Blocks[0])}
-	_, err := guide.Pages(p, sheet.How{}, guide.Options{})
+	_, err := guide.Pages(p, sheet.Options{}, guide.Options{})
 	assert.Error(t, err)
 	assert.Error(t, guide.HTML(&bytes.Buffer{}, []sheet.Pattern{p}, guide.Options{}))
 }

@@ -93,20 +93,20 @@ func (h *page) pattern(p sheet.Pattern, o Options) {
 		whole.Labels = draw.SectionLabels
 	}
 	h.raw(`<figure class="whole">`)
-	h.b = svg.Append(h.b, draw.Block(p.Block, whole), svg.How{Width: "100%", Height: "100%", Bare: true})
+	h.b = svg.Append(h.b, draw.Block(p.Block, whole), svg.Options{Width: "100%", Height: "100%", Bare: true})
 	h.raw("</figure>\n")
 	if m := p.Map(3 * geom.Inch); m != nil {
 		h.element("h2", "", texts.MapTitle)
 		h.element("p", "", p.MapWords())
 		h.raw(`<figure class="map">`)
-		h.b = svg.Append(h.b, m, svg.How{Bare: true})
+		h.b = svg.Append(h.b, m, svg.Options{Bare: true})
 		h.raw("</figure>\n")
 	}
 	h.element("h2", "", texts.LegendTitle)
 	h.raw("<ul class=\"legend\">\n")
 	for _, l := range hands.Legend() {
 		h.raw("<li>")
-		h.b = svg.Append(h.b, l.Picture, svg.How{Bare: true})
+		h.b = svg.Append(h.b, l.Picture, svg.Options{Bare: true})
 		h.element("span", "", l.Words)
 		h.raw("</li>\n")
 	}
@@ -163,7 +163,7 @@ func (h *page) part(part Part) {
 			h.attr("class", m.Kind.String())
 			h.raw(">")
 			if m.Picture != nil {
-				h.b = svg.Append(h.b, m.Picture, svg.How{Bare: true})
+				h.b = svg.Append(h.b, m.Picture, svg.Options{Bare: true})
 			}
 			h.raw("<figcaption>\n")
 			if m.Title != "" {

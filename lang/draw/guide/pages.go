@@ -30,7 +30,7 @@ func pt(n float64) float64 { return n * geom.Inch / 72 }
 const between = 11.0
 
 // Pages are the pages of a guide.
-func Pages(p sheet.Pattern, paper sheet.How, o Options) ([]*ink.Drawing, error) {
+func Pages(p sheet.Pattern, paper sheet.Options, o Options) ([]*ink.Drawing, error) {
 	if err := check(p); err != nil {
 		return nil, err
 	}

@@ -200,10 +200,10 @@ func readSize(size string) (r reading, why string) {
 func foundationsPage(t *testing.T, p sheet.Pattern) string {
 	t.Helper()
 	large := sheet.Paper{Name: "large", Width: 60 * geom.Inch, Height: 60 * geom.Inch}
-	pages, err := sheet.Pages([]sheet.Pattern{p}, sheet.How{Paper: large, Marks: true, Bare: true})
+	pages, err := sheet.Pages([]sheet.Pattern{p}, sheet.Options{Paper: large, Marks: true, Bare: true})
 	require.NoError(t, err)
 	require.Len(t, pages, 1)
-	return string(svg.Append(nil, pages[0], svg.How{}))
+	return string(svg.Append(nil, pages[0], svg.Options{}))
 }
 
 var (

@@ -30,8 +30,8 @@ var (
 // LabelSize is the least size of text in a picture: 8 pt, and a little.
 const LabelSize = 14.3
 
-// How is how a block stands when its pictures are drawn.
-type How struct {
+// Options are how a block stands when its pictures are drawn.
+type Options struct {
 	Colourway *block.Colourway
 	Mirrored  bool // its copy in the quilt is the mirror image
 }
@@ -41,13 +41,13 @@ type Scene struct {
 	plan    *steps.Plan
 	section *steps.Section
 	colour  func(*block.Fabric) ink.Colour
-	how     How
+	how     Options
 	allow   float64
 	stands  geom.Transform // of the block as it is seen from the fabric side
 }
 
 // NewScene is a section of a plan.
-func NewScene(plan *steps.Plan, section *steps.Section, how How) *Scene {
+func NewScene(plan *steps.Plan, section *steps.Section, how Options) *Scene {
 	b := plan.Of.Of
 	s := &Scene{plan: plan, section: section, how: how, colour: draw.Colours(b, how.Colourway), allow: geom.Inch / 4}
 	if b.Allowance != nil && !b.Allowance.Broken {

@@ -26,7 +26,7 @@ func TestNumbersStayOffWhatCoversThem(t *testing.T) {
 	for _, plan := range plans(t) {
 		for i := range plan.Sections {
 			s := &plan.Sections[i]
-			scene := NewScene(plan, s, How{})
+			scene := NewScene(plan, s, Options{})
 			for k := 1; k < len(s.Steps); k++ {
 				step := &s.Steps[k]
 				if step.Seam == nil {

@@ -127,7 +127,7 @@ type Block struct {
 }
 
 // NewBlock is the block of a plan.
-func NewBlock(plan *steps.Plan, how How) *Block {
+func NewBlock(plan *steps.Plan, how Options) *Block {
 	return &Block{NewScene(plan, &steps.Section{}, how)}
 }
 

@@ -27,7 +27,7 @@ func plans(t *testing.T) []*steps.Plan {
 		f, err := loader.Open(path)
 		require.NoError(t, err)
 		for _, b := range f.Blocks {
-			out = append(out, steps.Of(sew.Analyse(b), steps.How{Unit: f.Unit, Cloth: cloth.Options{Step: geom.Inch / 4}}))
+			out = append(out, steps.Of(sew.Analyse(b), steps.Options{Unit: f.Unit, Cloth: cloth.Options{Step: geom.Inch / 4}}))
 		}
 	}
 	require.NotEmpty(t, out)

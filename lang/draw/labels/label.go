@@ -33,7 +33,7 @@ const (
 const (
 	padding   = 8.0  // between the cutting line and the text
 	leastText = 8.0  // 4.5 pt
-	mostText  = 34.0 // 19 pt, of all but the patch
+	maxText   = 34.0 // 19 pt, of all but the patch
 	lineWidth = 0.7
 )
 
@@ -170,7 +170,7 @@ func (p *printer) which(lab cloth.Label) string {
 	return strings.Join(out, " · ")
 }
 
-func textSize(size float64) float64 { return min(max(size, leastText), mostText) }
+func textSize(size float64) float64 { return min(max(size, leastText), maxText) }
 
 func text(s string, at geom.Point, size float64, align ink.Align) *ink.Text {
 	return &ink.Text{At: at, String: s, Size: size, Align: align, Colour: ink.Dark, Back: ink.White}

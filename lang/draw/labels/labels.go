@@ -17,14 +17,14 @@ import (
 	"sewable/lang/geom"
 )
 
-// How is how labels are printed. Lengths are in hairs.
-type How struct {
+// Options are how labels are printed. Lengths are in hairs.
+type Options struct {
 	Title         string // of the pages
 	Paper         sheet.Paper
 	Margin        float64 // what the printer leaves white
 	Width, Height float64 // of a label
 	Gap           float64 // between labels
-	Alert         string  // why the pieces cannot be sewn, at the head of every page; see sheet.How
+	Alert         string  // why the pieces cannot be sewn, at the head of every page; see sheet.Options
 }
 
 // Most is how many labels can be printed at a time.
@@ -45,7 +45,7 @@ const (
 
 // Pages are the sheets of a list's labels, row by row from left to right. The
 // error says what to set when labels fit no page, or their text no label.
-func Pages(l *cloth.List, how How) ([]*ink.Drawing, error) {
+func Pages(l *cloth.List, how Options) ([]*ink.Drawing, error) {
 	total := l.Count()
 	switch {
 	case total == 0:
@@ -53,7 +53,7 @@ func Pages(l *cloth.List, how How) ([]*ink.Drawing, error) {
 	case total > Most:
 		return nil, fmt.Errorf("%d labels are too many to print at a time; %d are the most, and as CSV there can be more", total, Most)
 	}
-	paper := sheet.How{Paper: how.Paper, Margin: how.Margin, Alert: how.Alert}.Filled()
+	paper := sheet.Options{Paper: how.Paper, Margin: how.Margin, Alert: how.Alert}.Filled()
 	room := paper.Room()
 	caution := fonts.Wrap(cutlist.Caution, false, room.Width()/cautionSize)
 	room.Max.Y -= float64(len(caution))*cautionLeading + cautionAbove
@@ -93,7 +93,7 @@ func Pages(l *cloth.List, how How) ([]*ink.Drawing, error) {
 }
 
 // grid is how many labels stand beside and below each other on a page.
-func grid(room geom.Box, how How, unit geom.Unit) (columns, rows int, err error) {
+func grid(room geom.Box, how Options, unit geom.Unit) (columns, rows int, err error) {
 	by := func(w, h float64) string { return geom.Format(w, unit) + " by " + geom.Format(h, unit) }
 	switch {
 	case how.Width < leastWidth || how.Height < leastHeight:

@@ -23,14 +23,14 @@ import (
 	"sewable/lang/syntax"
 )
 
-var inches = How{
+var inches = Options{
 	Title: "Harbour", Paper: sheet.Letter, Margin: geom.Inch / 4,
 	Width: 2 * geom.Inch, Height: geom.Inch, Gap: geom.Inch / 8,
 }
 
 func listOf(t testing.TB, o cloth.Order, triangles bool) *cloth.List {
 	t.Helper()
-	l, err := cloth.NewList(o, cloth.How{
+	l, err := cloth.NewList(o, cloth.OrderOptions{
 		Options: func(*block.File) cloth.Options {
 			return cloth.Options{Step: geom.Inch / 4, Placement: cloth.Placement{Shift: geom.Inch / 8, Turn: 3}, Triangles: triangles}
 		},
@@ -112,7 +112,7 @@ func overlap(a, b geom.Box) bool {
 }
 
 // fits checks that nothing leaves its label or its page, or covers anything.
-func fits(t require.TestingT, pages []*ink.Drawing, how How) {
+func fits(t require.TestingT, pages []*ink.Drawing, how Options) {
 	room := geom.Box{Max: geom.Point{X: how.Paper.Width, Y: how.Paper.Height}}.Grow(-how.Margin)
 	for _, page := range pages {
 		all := boxes(page)
@@ -169,8 +169,8 @@ func words(texts []*ink.Text) string {
 // block, the patch, the fabric and the cut size.
 func TestEveryPieceHasItsLabel(t *testing.T) {
 	l := harbour(t, 2)
-	metric := How{Title: "Harbour", Paper: sheet.A4, Margin: 6 * geom.Millimetre, Width: 50 * geom.Millimetre, Height: 25 * geom.Millimetre, Gap: 3 * geom.Millimetre}
-	for _, how := range []How{inches, metric} {
+	metric := Options{Title: "Harbour", Paper: sheet.A4, Margin: 6 * geom.Millimetre, Width: 50 * geom.Millimetre, Height: 25 * geom.Millimetre, Gap: 3 * geom.Millimetre}
+	for _, how := range []Options{inches, metric} {
 		pages, err := Pages(l, how)
 		require.NoError(t, err)
 		fits(t, pages, how)
@@ -252,14 +252,14 @@ func TestLongWords(t *testing.T) {
 
 func TestLabelsThatCannotBe(t *testing.T) {
 	for _, c := range []struct {
-		change func(*How)
+		change func(*Options)
 		want   string
 	}{
-		{func(h *How) { h.Width = 9 * geom.Inch }, "a label of 9 in by 1 in is larger than the page, which has room for 8 in by "},
-		{func(h *How) { h.Height = 11 * geom.Inch }, "a label of 2 in by 11 in is larger than the page"},
-		{func(h *How) { h.Height = geom.Inch / 2 }, "a label of 2 in by 1/2 in is too small to be read"},
-		{func(h *How) { h.Width = 0 }, "too small to be read"},
-		{func(h *How) { h.Margin = 6 * geom.Inch }, "larger than the page"},
+		{func(h *Options) { h.Width = 9 * geom.Inch }, "a label of 9 in by 1 in is larger than the page, which has room for 8 in by "},
+		{func(h *Options) { h.Height = 11 * geom.Inch }, "a label of 2 in by 11 in is larger than the page"},
+		{func(h *Options) { h.Height = geom.Inch / 2 }, "a label of 2 in by 1/2 in is too small to be read"},
+		{func(h *Options) { h.Width = 0 }, "too small to be read"},
+		{func(h *Options) { h.Margin = 6 * geom.Inch }, "larger than the page"},
 	} {
 		how := inches
 		c.change(&how)
@@ -295,7 +295,7 @@ func TestSamePagesSameBytes(t *testing.T) {
 	for _, out := range []*bytes.Buffer{&a, &b} {
 		pages, err := Pages(harbour(t, 1), inches)
 		require.NoError(t, err)
-		require.NoError(t, pdf.Write(out, pages, pdf.How{Title: "labels"}))
+		require.NoError(t, pdf.Write(out, pages, pdf.Options{Title: "labels"}))
 	}
 	assert.Equal(t, a.Bytes(), b.Bytes())
 }

@@ -17,8 +17,8 @@ import (
 	"sewable/lang/geom"
 )
 
-// How is what a PDF says of itself.
-type How struct {
+// Options are what a PDF says of itself.
+type Options struct {
 	Title    string
 	Subject  string
 	Language string // of its words, "en" when it is empty
@@ -28,7 +28,7 @@ type How struct {
 var epoch = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // Write writes pages, each of its drawing's own size.
-func Write(w io.Writer, pages []*ink.Drawing, how How) error {
+func Write(w io.Writer, pages []*ink.Drawing, how Options) error {
 	if len(pages) == 0 {
 		return errors.New("there is no page to write")
 	}

@@ -29,7 +29,7 @@ func page(texts ...string) *ink.Drawing {
 
 func write(t *testing.T, pages ...*ink.Drawing) []byte {
 	var out bytes.Buffer
-	require.NoError(t, pdf.Write(&out, pages, pdf.How{Title: "Sloop ½ 海"}))
+	require.NoError(t, pdf.Write(&out, pages, pdf.Options{Title: "Sloop ½ 海"}))
 	return out.Bytes()
 }
 
@@ -92,5 +92,5 @@ func TestOddText(t *testing.T) {
 }
 
 func TestNoPages(t *testing.T) {
-	assert.Error(t, pdf.Write(&bytes.Buffer{}, nil, pdf.How{}))
+	assert.Error(t, pdf.Write(&bytes.Buffer{}, nil, pdf.Options{}))
 }

@@ -17,8 +17,8 @@ import (
 	"sewable/lang/geom"
 )
 
-// MostDots is how many dots a picture may have.
-const MostDots = 64 << 20
+// MaxDots is how many dots a picture may have.
+const MaxDots = 64 << 20
 
 // Write writes a drawing as a PNG so many dots wide.
 func Write(w io.Writer, d *ink.Drawing, wide int) error {
@@ -35,7 +35,7 @@ func Paint(d *ink.Drawing, wide int) (*image.RGBA, error) {
 		return nil, fmt.Errorf("there is nothing to paint")
 	}
 	high := int(math.Ceil(float64(wide) * d.Height / d.Width))
-	if wide < 1 || high < 1 || high > MostDots/wide {
+	if wide < 1 || high < 1 || high > MaxDots/wide {
 		return nil, fmt.Errorf("a picture of %d by %d dots cannot be painted", wide, high)
 	}
 	b := &brush{

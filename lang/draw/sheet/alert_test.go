@@ -66,7 +66,7 @@ func TestEverySheetSaysThatItCannotBeSewn(t *testing.T) {
 	} {
 		for _, bare := range []bool{false, true} {
 			p := written(t, text)
-			pages, err := Pages([]Pattern{p}, How{Bare: bare})
+			pages, err := Pages([]Pattern{p}, Options{Bare: bare})
 			require.NoError(t, err)
 			for _, page := range pages {
 				assert.Contains(t, words(page), "Cannot be sewn.")
@@ -85,7 +85,7 @@ func TestEverySheetSaysThatItCannotBeSewn(t *testing.T) {
 func TestFaultsAreGiven(t *testing.T) {
 	p := written(t, tide)
 	p.Faults = []string{"The tide is out.", "The moon is new."}
-	pages, err := Pages([]Pattern{p}, How{})
+	pages, err := Pages([]Pattern{p}, Options{})
 	require.NoError(t, err)
 	require.Len(t, pages, 2)
 	assert.Contains(t, words(pages[0]), "Cannot be sewn. The tide is out. (and 1 more)")
@@ -98,8 +98,8 @@ func TestFaultsAreGiven(t *testing.T) {
 func TestAlertIsInItsPlace(t *testing.T) {
 	for _, text := range []string{crossroads, strings.NewReplacer("4 by 4", "1 by 1", "4)", "1)", "(4", "(1", "2)", "1/2)", "(2", "(1/2").Replace(crossroads)} {
 		p := written(t, text)
-		plan := steps.Of(p.Block, steps.How{})
-		f, err := foundationOf(p, plan, plan.Sections[0], How{}.Filled().Room())
+		plan := steps.Of(p.Block, steps.Options{})
+		f, err := foundationOf(p, plan, plan.Sections[0], Options{}.Filled().Room())
 		require.NoError(t, err)
 		at, _ := f.placer(0)
 		var outline geom.Polygon
@@ -113,27 +113,27 @@ func TestAlertIsInItsPlace(t *testing.T) {
 			assert.Equal(t, geom.Inside, outline.Contains(corner))
 		}
 	}
-	how := How{Alert: "Cannot be sewn."}.Filled()
+	how := Options{Alert: "Cannot be sewn."}.Filled()
 	page := how.Blank()
 	Head(page, "Tide", 1, 1, how)
 	for _, text := range page.Texts() {
 		assert.LessOrEqual(t, text.Bounds().Bounds().Max.Y, how.Room().Min.Y)
 	}
 	how.Alert = ""
-	assert.NotEqual(t, How{Alert: "x"}.Filled().Room(), how.Room(), "without an alert there is more room")
+	assert.NotEqual(t, Options{Alert: "x"}.Filled().Room(), how.Room(), "without an alert there is more room")
 }
 
 // What is accepted stands on the first page, or, where there is none, at the head.
 func TestAcceptedIsSaidFirst(t *testing.T) {
 	p := written(t, tide)
 	p.Accepted = []string{"An allowance of 1/8 in is too little to hold. Reason: a brooch."}
-	pages, err := Pages([]Pattern{p}, How{})
+	pages, err := Pages([]Pattern{p}, Options{})
 	require.NoError(t, err)
 	assert.Contains(t, words(pages[0]), "Accepted by the designer")
 	assert.Contains(t, words(pages[0]), "Reason: a brooch.")
 	assert.NotContains(t, words(pages...), "Accepted: ", "the band is for what has no first page")
 	assert.NotContains(t, words(pages...), "annot be sewn")
-	pages, err = Pages([]Pattern{p}, How{Bare: true})
+	pages, err = Pages([]Pattern{p}, Options{Bare: true})
 	require.NoError(t, err)
 	assert.Contains(t, words(pages[0]), "Accepted: An allowance of 1/8 in is too little to hold. Reason: a brooch.")
 	assert.NotContains(t, words(pages...), "annot be sewn")

@@ -31,7 +31,7 @@ const titleHeight = 84.0
 
 // cover is the first page of a pattern, or, when there is more to say than
 // it holds, the first pages. Words are set a little smaller where that saves a page.
-func cover(p Pattern, plan *steps.Plan, how How, r run) []*ink.Drawing {
+func cover(p Pattern, plan *steps.Plan, how Options, r run) []*ink.Drawing {
 	best := coverAt(p, plan, how, r, 1)
 	for _, scale := range [...]float64{0.95, 0.9} {
 		if len(best) > 1 {
@@ -43,7 +43,7 @@ func cover(p Pattern, plan *steps.Plan, how How, r run) []*ink.Drawing {
 	return best
 }
 
-func coverAt(p Pattern, plan *steps.Plan, how How, r run, scale float64) []*ink.Drawing {
+func coverAt(p Pattern, plan *steps.Plan, how Options, r run, scale float64) []*ink.Drawing {
 	heading, body, item, strong := heading.Scaled(scale), body.Scaled(scale), item.Scaled(scale), strong.Scaled(scale)
 	b := p.Block.Of
 	room := how.Room()
@@ -269,7 +269,7 @@ type sample struct {
 }
 
 // samples show the lines and marks of the sheets.
-func samples(p Pattern, plan *steps.Plan, how How) []sample {
+func samples(p Pattern, plan *steps.Plan, how Options) []sample {
 	const wide, high = 52.0, 17.0
 	line := func(width float64, dash []float64) *ink.Drawing {
 		d := &ink.Drawing{Width: wide, Height: high}

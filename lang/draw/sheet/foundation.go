@@ -54,8 +54,8 @@ type mark struct {
 	named bool         // it is a notch
 }
 
-// MostTiles is how many pages the area of one foundation may come to.
-const MostTiles = 36
+// MaxTiles is how many pages the area of one foundation may come to.
+const MaxTiles = 36
 
 func foundationOf(p Pattern, plan *steps.Plan, s steps.Section, room geom.Box) (*foundation, error) {
 	b := p.Block.Of
@@ -67,9 +67,9 @@ func foundationOf(p Pattern, plan *steps.Plan, s steps.Section, room geom.Box) (
 	if !ok {
 		return nil, fmt.Errorf("section %s of %q has no clear outline, so it cannot be printed", s.Of.Of.Name, b.Name)
 	}
-	if b, box := p.Block.Of, cut.Bounds(); box.Width()*box.Height() > MostTiles*room.Width()*room.Height() {
+	if b, box := p.Block.Of, cut.Bounds(); box.Width()*box.Height() > MaxTiles*room.Width()*room.Height() {
 		return nil, fmt.Errorf("section %s of %q is %s by %s with its allowances, which takes more than %d pages; divide it", s.Of.Of.Name, b.Name,
-			geom.Format(box.Width(), b.File.Unit), geom.Format(box.Height(), b.File.Unit), MostTiles)
+			geom.Format(box.Width(), b.File.Unit), geom.Format(box.Height(), b.File.Unit), MaxTiles)
 	}
 	f := &foundation{pattern: p, plan: plan, section: s, outline: fine, cut: cut, room: room}
 	f.findTurns()

@@ -38,7 +38,7 @@ func TestEndsAreNamedAsTheSheetShowsThem(t *testing.T) {
 		p.Mirrored = mirrored
 		plan := p.Plan()
 		for _, s := range plan.Sections {
-			f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+			f, err := foundationOf(p, plan, s, Options{}.Filled().Room())
 			require.NoError(t, err)
 			f.reach = true
 			for turn, degrees := range f.turns {
@@ -115,7 +115,7 @@ func TestTitles(t *testing.T) {
 	assert.Equal(t, "First Pennant, turned 90° (blocks 2–4, 7)", p.Title())
 	p.Mirrored, p.Colourway, p.Numbers, p.Turned = true, &block.Colourway{Named: block.Named{Name: "evening"}}, nil, 0
 	assert.Equal(t, "First Pennant, evening, mirrored", p.Title())
-	pages, err := Pages([]Pattern{p}, How{})
+	pages, err := Pages([]Pattern{p}, Options{})
 	require.NoError(t, err)
 	for i, page := range pages {
 		assert.Contains(t, page.Layer("head").Items[0].(*ink.Text).String, "First Pennant, evening, mirrored", "page %d", i+1)
@@ -139,7 +139,7 @@ block "Pair" 6 by 3 {
 }`)
 	plan := p.Plan()
 	for _, s := range plan.Sections {
-		f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+		f, err := foundationOf(p, plan, s, Options{}.Filled().Room())
 		require.NoError(t, err)
 		mirrored := s.Of.Of.Name == "B"
 		assert.Equal(t, mirrored, strings.Contains(strings.Join(f.names(), " "), "mirrored copy of A"), s.Of.Of.Name)
@@ -151,7 +151,7 @@ func TestCaptionsAreOutside(t *testing.T) {
 	for _, p := range demo(t) {
 		plan := p.Plan()
 		for _, s := range plan.Sections {
-			f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+			f, err := foundationOf(p, plan, s, Options{}.Filled().Room())
 			require.NoError(t, err)
 			for turn := range f.turns {
 				at, _ := f.placer(turn)
@@ -255,7 +255,7 @@ block "Narrow" 4 by 4 {
 `)
 	plan := p.Plan()
 	for _, s := range plan.Sections {
-		f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+		f, err := foundationOf(p, plan, s, Options{}.Filled().Room())
 		require.NoError(t, err)
 		caption := ""
 		for _, it := range f.drawing(0).Layer("caption").Items {
@@ -268,7 +268,7 @@ block "Narrow" 4 by 4 {
 		assert.Equal(t, name != "A", strings.Contains(caption, "Join 1: B to C."), name)
 	}
 	for _, bare := range []bool{false, true} {
-		pages, err := Pages([]Pattern{p}, How{Bare: bare})
+		pages, err := Pages([]Pattern{p}, Options{Bare: bare})
 		require.NoError(t, err)
 		for i, page := range pages {
 			head := ""

@@ -22,14 +22,14 @@ type piece struct {
 	at   geom.Point
 }
 
-// mostTogether is how many copies of a block are laid out together at most.
-const mostTogether = 12
+// maxTogether is how many copies of a block are laid out together at most.
+const maxTogether = 12
 
 // layOut puts foundations on pages that are printed so many times to give the copies: as many
 // copies together as leave fewest pages in all. So all copies are laid out alike, and a copy shop can
 // run a page as often as it is needed. Foundations that are larger than a page come last, on pages of
 // their own, for one copy.
-func layOut(all []*foundation, copies int, room geom.Box, how How) (pages []*ink.Drawing, r run) {
+func layOut(all []*foundation, copies int, room geom.Box, how Options) (pages []*ink.Drawing, r run) {
 	var fit, large []*foundation
 	for _, f := range all {
 		if f.fits(room) {
@@ -41,7 +41,7 @@ func layOut(all []*foundation, copies int, room geom.Box, how How) (pages []*ink
 	var best []*piece
 	var bins []*bin
 	fewest, together := 0, 1
-	for n := 1; n <= min(copies, mostTogether) && len(fit) > 0 && (n == 1 || len(large) == 0); n++ {
+	for n := 1; n <= min(copies, maxTogether) && len(fit) > 0 && (n == 1 || len(large) == 0); n++ {
 		if n > 1 && len(bins) > 1 && n > 3 {
 			break // more than a page each: little is to be saved
 		}

@@ -37,15 +37,15 @@ func more(n int) string {
 	return fmt.Sprintf(" (and %d more)", n-1)
 }
 
-func blank(how How) *ink.Drawing {
+func blank(how Options) *ink.Drawing {
 	return &ink.Drawing{Width: how.Paper.Width, Height: how.Paper.Height, Layers: []ink.Layer{{Name: "head"}}}
 }
 
 // Blank is an empty page.
-func (how How) Blank() *ink.Drawing { return blank(how) }
+func (how Options) Blank() *ink.Drawing { return blank(how) }
 
 // Room is where the page is printed on, below its head.
-func (how How) Room() geom.Box {
+func (how Options) Room() geom.Box {
 	room := geom.Box{Max: geom.Point{X: how.Paper.Width, Y: how.Paper.Height}}.Grow(-how.Margin)
 	room.Min.Y += headHeight
 	if how.Alert != "" {
@@ -55,7 +55,7 @@ func (how How) Room() geom.Box {
 }
 
 // Filled is how pages are printed, with the defaults for what was not said.
-func (how How) Filled() How {
+func (how Options) Filled() Options {
 	if how.Paper.Width <= 0 {
 		how.Paper = Letter
 	}
@@ -66,7 +66,7 @@ func (how How) Filled() How {
 }
 
 // Head writes the line at the head of a page.
-func Head(d *ink.Drawing, title string, page, pages int, how How) {
+func Head(d *ink.Drawing, title string, page, pages int, how Options) {
 	right := texts.Fill(texts.SheetPage, "page", strconv.Itoa(page), "pages", strconv.Itoa(pages))
 	if !how.Guide {
 		right += " · " + texts.SheetScale
@@ -75,7 +75,7 @@ func Head(d *ink.Drawing, title string, page, pages int, how How) {
 }
 
 // head writes the line at the head of a page, with these words on the right.
-func head(d *ink.Drawing, title, right string, how How) {
+func head(d *ink.Drawing, title, right string, how Options) {
 	const size = 14.2
 	y := how.Margin + size
 	room := (how.Paper.Width-2*how.Margin)/size - fonts.Width(right, false) - 2

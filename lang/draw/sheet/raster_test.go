@@ -36,7 +36,7 @@ func render(t *testing.T, pages []*ink.Drawing, page, dpi int) *raster {
 	}
 	dir := t.TempDir()
 	var out bytes.Buffer
-	require.NoError(t, pdf.Write(&out, pages, pdf.How{Title: "Sheets"}))
+	require.NoError(t, pdf.Write(&out, pages, pdf.Options{Title: "Sheets"}))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "s.pdf"), out.Bytes(), 0o600))
 	n := strconv.Itoa(page)
 	said, err := exec.Command("pdftoppm", "-gray", "-singlefile", "-r", strconv.Itoa(dpi), "-f", n, "-l", n, filepath.Join(dir, "s.pdf"), filepath.Join(dir, "p")).CombinedOutput()
@@ -87,7 +87,7 @@ func (r *raster) lines(level bool, from, to, start, end float64) []float64 {
 func TestTrueScaleOnPaper(t *testing.T) {
 	for _, paper := range []Paper{Letter, A4} {
 		t.Run(paper.Name, func(t *testing.T) {
-			pages, err := Pages([]Pattern{named(t, "First Pennant")}, How{Paper: paper})
+			pages, err := Pages([]Pattern{named(t, "First Pennant")}, Options{Paper: paper})
 			require.NoError(t, err)
 			n := len(pages)
 			r := render(t, pages, n, 300)
@@ -176,11 +176,11 @@ func TestMarksOnPaper(t *testing.T) {
 		last := 3.75 + inches(t, reach[1])
 		first := last - inches(t, words[1])
 
-		f, err := foundationOf(p, plan, plan.Sections[0], How{}.Filled().Room())
+		f, err := foundationOf(p, plan, plan.Sections[0], Options{}.Filled().Room())
 		require.NoError(t, err)
 		f.reach = true
 		for turn, degrees := range f.turns {
-			how := How{}.Filled()
+			how := Options{}.Filled()
 			page := blank(how)
 			page.Put(f.drawing(turn), geom.Point{X: geom.Inch, Y: geom.Inch}, "")
 			named := 0

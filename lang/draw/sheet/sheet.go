@@ -54,14 +54,14 @@ type Pattern struct {
 
 // Plan is how the block is sewn.
 func (p Pattern) Plan() *steps.Plan {
-	return steps.Of(p.Block, steps.How{
+	return steps.Of(p.Block, steps.Options{
 		Colourway: p.Colourway, Cloth: p.Cloth, Unit: p.Block.Of.File.Unit,
 		At: cloth.Placed{Block: p.Block.Of, Colourway: p.Colourway, Mirrored: p.Mirrored, Turned: p.Turned, Up: p.Up, Count: 1},
 	})
 }
 
-// How is how patterns are printed.
-type How struct {
+// Options are how patterns are printed.
+type Options struct {
 	Paper  Paper   // the zero Paper is Letter
 	Margin float64 // what the printer leaves white; 0 is half an inch
 	Marks  bool    // on foundations: where a piece goes that is not simply centered on its line
@@ -71,11 +71,11 @@ type How struct {
 	calm   bool    // the band says what is accepted
 }
 
-// MostCopies is how many copies of a block can be printed at a time.
-const MostCopies = 200
+// MaxCopies is how many copies of a block can be printed at a time.
+const MaxCopies = 200
 
 // Pages are the pages of patterns, each beginning on a new page.
-func Pages(patterns []Pattern, how How) ([]*ink.Drawing, error) {
+func Pages(patterns []Pattern, how Options) ([]*ink.Drawing, error) {
 	how = how.Filled()
 	var pages []*ink.Drawing
 	var errs []error
@@ -89,7 +89,7 @@ func Pages(patterns []Pattern, how How) ([]*ink.Drawing, error) {
 	return pages, errors.Join(errs...)
 }
 
-func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
+func pagesOf(p Pattern, how Options) ([]*ink.Drawing, error) {
 	b := p.Block.Of
 	switch {
 	case b.Broken || len(p.Block.Sections) == 0:
@@ -98,8 +98,8 @@ func pagesOf(p Pattern, how How) ([]*ink.Drawing, error) {
 		return nil, fmt.Errorf("%q has no seam allowance, and without one no cutting line can be drawn", b.Name)
 	}
 	p.Copies = max(p.Copies, 1)
-	if p.Copies > MostCopies {
-		return nil, fmt.Errorf("%d copies of %q are too many to print at a time; %d are the most", p.Copies, b.Name, MostCopies)
+	if p.Copies > MaxCopies {
+		return nil, fmt.Errorf("%d copies of %q are too many to print at a time; %d are the most", p.Copies, b.Name, MaxCopies)
 	}
 	plan := p.Plan()
 	if len(p.Faults) == 0 {

@@ -33,7 +33,7 @@ func demo(t testing.TB) []Pattern {
 		f, err := loader.Open(path)
 		require.NoError(t, err)
 		for _, b := range f.Blocks {
-			list, err := cloth.NewList(cloth.Order{Blocks: []cloth.Placed{{Block: b, Count: 1}}, Kits: 1}, cloth.How{
+			list, err := cloth.NewList(cloth.Order{Blocks: []cloth.Placed{{Block: b, Count: 1}}, Kits: 1}, cloth.OrderOptions{
 				Options: func(*block.File) cloth.Options { return options }, Unit: f.Unit, Squaring: cloth.DefaultSquaring(f.Unit),
 			})
 			require.NoError(t, err)
@@ -61,11 +61,11 @@ func written(t testing.TB, text string) Pattern {
 	return Pattern{Block: sew.Analyse(f.Blocks[0]), Cloth: options}
 }
 
-func everyPage(t *testing.T, see func(t *testing.T, p Pattern, how How, pages []*ink.Drawing)) {
+func everyPage(t *testing.T, see func(t *testing.T, p Pattern, how Options, pages []*ink.Drawing)) {
 	for _, p := range demo(t) {
 		for _, paper := range []Paper{Letter, A4} {
 			t.Run(p.Block.Of.Name+"/"+paper.Name, func(t *testing.T) {
-				how := How{Paper: paper}
+				how := Options{Paper: paper}
 				pages, err := Pages([]Pattern{p}, how)
 				require.NoError(t, err)
 				see(t, p, how.Filled(), pages)
@@ -75,7 +75,7 @@ func everyPage(t *testing.T, see func(t *testing.T, p Pattern, how How, pages []
 }
 
 func TestNoTextOverTextAndAllOnThePage(t *testing.T) {
-	everyPage(t, func(t *testing.T, p Pattern, how How, pages []*ink.Drawing) {
+	everyPage(t, func(t *testing.T, p Pattern, how Options, pages []*ink.Drawing) {
 		for _, page := range pages {
 			texts := page.Texts()
 			for i, a := range texts {
@@ -112,7 +112,7 @@ func meet(a, b geom.Polygon) bool {
 }
 
 func TestEveryPatchHasANumberThatCanBeRead(t *testing.T) {
-	everyPage(t, func(t *testing.T, p Pattern, how How, pages []*ink.Drawing) {
+	everyPage(t, func(t *testing.T, p Pattern, how Options, pages []*ink.Drawing) {
 		size := map[string]float64{}
 		for _, page := range pages {
 			for _, it := range page.Layer("labels").Items {
@@ -132,9 +132,9 @@ func TestEveryPatchHasANumberThatCanBeRead(t *testing.T) {
 // The foundation, flipped, lies on the picture of the finished side.
 func TestFoundationsAreMirrored(t *testing.T) {
 	for _, p := range demo(t) {
-		plan := steps.Of(p.Block, steps.How{Cloth: options})
+		plan := steps.Of(p.Block, steps.Options{Cloth: options})
 		for _, s := range plan.Sections {
-			f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+			f, err := foundationOf(p, plan, s, Options{}.Filled().Room())
 			require.NoError(t, err)
 			at, _ := f.placer(0)
 			picture := draw.Section(s.Of, draw.Options{Labels: draw.NoLabels})
@@ -171,8 +171,8 @@ func TestFoundationsAreMirrored(t *testing.T) {
 func TestMirroredBlocks(t *testing.T) {
 	p := named(t, "Homeward Sloop")
 	p.Mirrored = true
-	plan := steps.Of(p.Block, steps.How{Cloth: options})
-	f, err := foundationOf(p, plan, plan.Sections[0], How{}.Filled().Room())
+	plan := steps.Of(p.Block, steps.Options{Cloth: options})
+	f, err := foundationOf(p, plan, plan.Sections[0], Options{}.Filled().Room())
 	require.NoError(t, err)
 	at, _ := f.placer(0)
 	right := at(geom.Point{X: 1}).Sub(at(geom.Point{}))
@@ -184,8 +184,8 @@ func TestMirroredBlocks(t *testing.T) {
 func TestFoundationsLieApart(t *testing.T) {
 	for _, p := range demo(t) {
 		for _, copies := range []int{1, 3} {
-			plan := steps.Of(p.Block, steps.How{Cloth: options})
-			room := How{}.Filled().Room()
+			plan := steps.Of(p.Block, steps.Options{Cloth: options})
+			room := Options{}.Filled().Room()
 			var pieces []*piece
 			for _, s := range plan.Sections {
 				f, err := foundationOf(p, plan, s, room)
@@ -224,7 +224,7 @@ func TestFoundationsSayWhatTheyAre(t *testing.T) {
 		p.Mirrored, p.Turned, p.Numbers = true, 90, []int{1, 2, 3, 7}
 		plan := p.Plan()
 		for _, s := range plan.Sections {
-			f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+			f, err := foundationOf(p, plan, s, Options{}.Filled().Room())
 			require.NoError(t, err)
 			for turn := range f.turns {
 				at, _ := f.placer(turn)
@@ -263,25 +263,25 @@ func TestCopiesAreLaidOutAlike(t *testing.T) {
 		}
 		return n
 	}
-	one, err := Pages([]Pattern{p}, How{Bare: true})
+	one, err := Pages([]Pattern{p}, Options{Bare: true})
 	require.NoError(t, err)
 	assert.Equal(t, 1, marked(one, "· print once ·"))
 	assert.Zero(t, marked(one, "every copy"), "there is one")
 	p.Copies = 7
-	pages, err := Pages([]Pattern{p}, How{Bare: true})
+	pages, err := Pages([]Pattern{p}, Options{Bare: true})
 	require.NoError(t, err)
 	require.Len(t, pages, 1, "one set, not as many as copies")
 	assert.Equal(t, 4, marked(pages, "every copy"), "several on a page")
 	assert.Equal(t, 1, marked(pages, "for 7 copies: print 2 times"))
-	pages, err = Pages([]Pattern{p}, How{})
+	pages, err = Pages([]Pattern{p}, Options{})
 	require.NoError(t, err)
 	assert.Equal(t, 1, marked(pages, "The foundations are one set of pages for all 7 copies"))
 
 	p = named(t, "Homeward Sloop")
-	one, err = Pages([]Pattern{p}, How{})
+	one, err = Pages([]Pattern{p}, Options{})
 	require.NoError(t, err)
 	p.Copies = 3
-	pages, err = Pages([]Pattern{p}, How{})
+	pages, err = Pages([]Pattern{p}, Options{})
 	require.NoError(t, err)
 	assert.Len(t, pages, len(one))
 	assert.Equal(t, 3, marked(pages, "for 3 copies: print 3 times"), "on every page of foundations")
@@ -330,11 +330,11 @@ block "Wide Water" 14 by 18 {
 // Tiles show all of a foundation, and their crosses lie on each other.
 func TestTiles(t *testing.T) {
 	p := written(t, large)
-	pages, err := Pages([]Pattern{p}, How{Bare: true})
+	pages, err := Pages([]Pattern{p}, Options{Bare: true})
 	require.NoError(t, err)
 	require.Len(t, pages, 6, "19 by 15 in, turned, on pages of 7 1/2 by 8 1/2 in: three by two")
-	plan := steps.Of(p.Block, steps.How{})
-	f, err := foundationOf(p, plan, plan.Sections[0], How{}.Filled().Room())
+	plan := steps.Of(p.Block, steps.Options{})
+	f, err := foundationOf(p, plan, plan.Sections[0], Options{}.Filled().Room())
 	require.NoError(t, err)
 	total, seen := f.cut.Perimeter(), 0.0
 	crosses := 0
@@ -414,7 +414,7 @@ block "Sliver" 4 by 2 {
   }
 }
 `)
-	pages, err := Pages([]Pattern{p}, How{Bare: true})
+	pages, err := Pages([]Pattern{p}, Options{Bare: true})
 	require.NoError(t, err)
 	var number *ink.Text
 	for _, text := range pages[0].Texts() {
@@ -442,21 +442,21 @@ func TestWhatCannotBePrinted(t *testing.T) {
 		`block "None" 3 by 3 { section A { patch 1 x (0, 0) (3, 0) (3, 3) (0, 3) } }`: "seam allowance",
 		`block "Empty" 3 by 3 { allowance 1/4 }`:                                      "could not be read completely",
 	} {
-		_, err := Pages([]Pattern{written(t, text)}, How{})
+		_, err := Pages([]Pattern{written(t, text)}, Options{})
 		assert.ErrorContains(t, err, want)
 	}
-	_, err := Pages([]Pattern{written(t, strings.ReplaceAll(strings.ReplaceAll(large, "14", "1400"), "18", "1800"))}, How{})
+	_, err := Pages([]Pattern{written(t, strings.ReplaceAll(strings.ReplaceAll(large, "14", "1400"), "18", "1800"))}, Options{})
 	assert.ErrorContains(t, err, "more than 36 pages")
 	p := written(t, large)
 	p.Copies = 10_000
-	_, err = Pages([]Pattern{p}, How{})
+	_, err = Pages([]Pattern{p}, Options{})
 	assert.ErrorContains(t, err, "too many")
-	_, err = Pages([]Pattern{written(t, large)}, How{Margin: 4 * geom.Inch})
+	_, err = Pages([]Pattern{written(t, large)}, Options{Margin: 4 * geom.Inch})
 	assert.ErrorContains(t, err, "margin")
 }
 
 func TestCutListAndWords(t *testing.T) {
-	pages, err := Pages([]Pattern{named(t, "Homeward Sloop")}, How{})
+	pages, err := Pages([]Pattern{named(t, "Homeward Sloop")}, Options{})
 	require.NoError(t, err)
 	var all []string
 	for _, text := range pages[0].Texts() {
@@ -476,9 +476,9 @@ func BenchmarkDemoToPDF(b *testing.B) {
 	var pages []*ink.Drawing
 	for b.Loop() {
 		var err error
-		pages, err = Pages(patterns, How{})
+		pages, err = Pages(patterns, Options{})
 		require.NoError(b, err)
-		require.NoError(b, pdf.Write(&bytes.Buffer{}, pages, pdf.How{}))
+		require.NoError(b, pdf.Write(&bytes.Buffer{}, pages, pdf.Options{}))
 	}
 	b.ReportMetric(float64(len(pages)), "pages")
 }

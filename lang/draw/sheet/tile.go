@@ -19,7 +19,7 @@ const tileHead = 20.0
 // tiles prints a foundation that is larger than a page on several. Each tile
 // has its edges marked where the next one is laid on it, in the middle of what both
 // have in common, with crosses that lie on each other.
-func tiles(f *foundation, room geom.Box, how How) []*ink.Drawing {
+func tiles(f *foundation, room geom.Box, how Options) []*ink.Drawing {
 	squaresWide, squaresHigh := squaresSize(false)
 	window := geom.Point{X: room.Width(), Y: room.Height() - tileHead - squaresHigh - between}
 	grid := func(d *ink.Drawing) (columns, rows int) {

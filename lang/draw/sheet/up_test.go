@@ -15,7 +15,7 @@ import (
 // foundation lies on the page.
 func TestPrintsSayTheirUp(t *testing.T) {
 	p := named(t, "Quayside Row")
-	plan := steps.Of(p.Block, steps.How{Cloth: options})
+	plan := steps.Of(p.Block, steps.Options{Cloth: options})
 	found := 0
 	for _, s := range plan.Sections {
 		directional := 0
@@ -24,7 +24,7 @@ func TestPrintsSayTheirUp(t *testing.T) {
 				directional++
 			}
 		}
-		f, err := foundationOf(p, plan, s, How{}.Filled().Room())
+		f, err := foundationOf(p, plan, s, Options{}.Filled().Room())
 		require.NoError(t, err)
 		for turn := range f.turns {
 			at, _ := f.placer(turn)

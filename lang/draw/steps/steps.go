@@ -107,8 +107,8 @@ var kindNames = [Kinds]string{"foundation", "light", "light-printed", "fold", "t
 // String is the kind in one word, for pages that are read by programs.
 func (k Kind) String() string { return kindNames[k] }
 
-// How is what the words depend on.
-type How struct {
+// Options are what the words depend on.
+type Options struct {
 	Colourway *block.Colourway
 	At        cloth.Placed // where in a quilt the block is sewn
 	Cloth     cloth.Options
@@ -116,7 +116,7 @@ type How struct {
 }
 
 // Of is how a block is sewn.
-func Of(b *sew.Block, how How) *Plan {
+func Of(b *sew.Block, how Options) *Plan {
 	p := &Plan{Of: b, Unit: how.Unit, Sewable: !b.Of.Broken}
 	if how.Colourway != nil {
 		how.At.Colourway = how.Colourway
@@ -198,7 +198,7 @@ func flips(s *block.Section) bool {
 
 type writer struct {
 	*Plan
-	how   How
+	how   Options
 	seams map[*block.Patch]cloth.Seam
 	order []int // of the joins
 	lines map[*block.Join]*sew.JoinLine

@@ -30,7 +30,7 @@ func open(t *testing.T, name string) *block.File {
 func plan(t *testing.T, name, way string) *steps.Plan {
 	f := open(t, name)
 	b := f.Blocks[0]
-	return steps.Of(sew.Analyse(b), steps.How{Colourway: block.ColourwayOf(b, way), Cloth: options, Unit: f.Unit})
+	return steps.Of(sew.Analyse(b), steps.Options{Colourway: block.ColourwayOf(b, way), Cloth: options, Unit: f.Unit})
 }
 
 func TestThePatchesOfTheSloop(t *testing.T) {
@@ -91,7 +91,7 @@ func TestEveryDemoBlock(t *testing.T) {
 	for _, path := range paths {
 		f := open(t, strings.TrimSuffix(filepath.Base(path), ".block"))
 		for _, b := range f.Blocks {
-			p := steps.Of(sew.Analyse(b), steps.How{Cloth: options, Unit: f.Unit})
+			p := steps.Of(sew.Analyse(b), steps.Options{Cloth: options, Unit: f.Unit})
 			assert.True(t, p.Sewable, b.Name)
 			assert.Len(t, p.Joins, len(b.Joins), b.Name)
 			done := map[*block.Patch]bool{}
@@ -130,7 +130,7 @@ block "Four" 4 by 4 {
   }
 }
 `)
-	p := steps.Of(sew.Analyse(f.Blocks[0]), steps.How{})
+	p := steps.Of(sew.Analyse(f.Blocks[0]), steps.Options{})
 	assert.False(t, p.Sewable)
 	assert.Contains(t, p.Sections[0].Steps[3].Words, "cannot be sewn")
 }
@@ -162,7 +162,7 @@ func TestNoPlaceIsLeftOpen(t *testing.T) {
 	for _, path := range paths {
 		f := open(t, strings.TrimSuffix(filepath.Base(path), ".block"))
 		for _, b := range f.Blocks {
-			p := steps.Of(sew.Analyse(b), steps.How{Cloth: options, Unit: f.Unit})
+			p := steps.Of(sew.Analyse(b), steps.Options{Cloth: options, Unit: f.Unit})
 			moves := p.Last
 			for _, s := range p.Sections {
 				moves = append(append(moves, s.Finish...), s.Brief...)
@@ -219,7 +219,7 @@ block "Pair" 4 by 2 {
 }
 `)
 	require.Empty(t, f.Problems)
-	p := steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options})
+	p := steps.Of(sew.Analyse(f.Blocks[0]), steps.Options{Cloth: options})
 	assert.Nil(t, p.Sections[1].Like)
 }
 
@@ -237,7 +237,7 @@ block "Bare" 4 by 2 {
   }
 }
 `)
-		p := steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options})
+		p := steps.Of(sew.Analyse(f.Blocks[0]), steps.Options{Cloth: options})
 		assert.Contains(t, p.Sections[0].Steps[1].Words, "Fold the paper back", line)
 		assert.Empty(t, p.Sections[0].Finish, line)
 	}
@@ -259,7 +259,7 @@ block "Wings" 6 by 2 {
 `)
 	require.Empty(t, f.Problems)
 	var heads []string
-	for _, s := range steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options}).Sections {
+	for _, s := range steps.Of(sew.Analyse(f.Blocks[0]), steps.Options{Cloth: options}).Sections {
 		heads = append(heads, s.Head())
 	}
 	assert.ElementsMatch(t, []string{"Section A, Left wing", "Section B, mirrored copy of A", "Section C, copy of A"}, heads)
@@ -280,7 +280,7 @@ block "Ramp" 6 by 4 {
 }
 `)
 	require.Empty(t, f.Problems)
-	return steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options, Unit: f.Unit})
+	return steps.Of(sew.Analyse(f.Blocks[0]), steps.Options{Cloth: options, Unit: f.Unit})
 }
 
 // moveOf is the words of a move of a kind, and the caution there.
@@ -381,7 +381,7 @@ block "Ramp" 6 by 4 {
 		}
 		b := f.Blocks[0]
 		at := cloth.Placed{Block: b, Up: turn, Mirrored: random.IntN(2) == 0, Count: 1}
-		p := steps.Of(sew.Analyse(b), steps.How{At: at, Cloth: options, Unit: f.Unit})
+		p := steps.Of(sew.Analyse(b), steps.Options{At: at, Cloth: options, Unit: f.Unit})
 		step := p.Sections[0].Steps[1]
 		if step.Seam == nil || step.Laid.Way != cloth.ByEdge || !step.Laid.Up {
 			continue
@@ -441,7 +441,7 @@ block "Thirds" 8 by 4 {
 }
 `)
 		require.Empty(t, f.Problems)
-		p := steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options, Unit: f.Unit})
+		p := steps.Of(sew.Analyse(f.Blocks[0]), steps.Options{Cloth: options, Unit: f.Unit})
 		words := p.Sections[0].Finish[1].Words
 		assert.Equal(t, want, strings.Contains(words, "measures about "), words)
 		assert.Equal(t, want, strings.HasSuffix(words, "; trim on the line, not to this figure."), words)
@@ -467,7 +467,7 @@ block "Half" 3 by 4 {
 }
 `)
 		require.Empty(t, f.Problems)
-		assert.Equal(t, c.edge, steps.Of(sew.Analyse(f.Blocks[0]), steps.How{Cloth: options, Unit: f.Unit}).Sections[0].Steps[1].Laid.Edge, c.cut)
+		assert.Equal(t, c.edge, steps.Of(sew.Analyse(f.Blocks[0]), steps.Options{Cloth: options, Unit: f.Unit}).Sections[0].Steps[1].Laid.Edge, c.cut)
 	}
 	p := plan(t, "windlass", "")
 	for _, s := range p.Sections {

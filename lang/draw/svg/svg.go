@@ -13,8 +13,8 @@ import (
 	"sewable/lang/visible"
 )
 
-// How is how a drawing is written.
-type How struct {
+// Options are how a drawing is written.
+type Options struct {
 	// Width and Height of the picture in the words of SVG ("100%", "12cm"); empty ones
 	// are the drawing's own size.
 	Width, Height string
@@ -30,13 +30,13 @@ type How struct {
 const Family = "Go,Arial,Helvetica,'DejaVu Sans',sans-serif"
 
 // Write writes a drawing.
-func Write(w io.Writer, d *ink.Drawing, how How) error {
+func Write(w io.Writer, d *ink.Drawing, how Options) error {
 	_, err := w.Write(Append(nil, d, how))
 	return err
 }
 
 // Append adds a drawing to a buffer.
-func Append(dst []byte, d *ink.Drawing, how How) []byte {
+func Append(dst []byte, d *ink.Drawing, how Options) []byte {
 	p := &pen{b: dst, how: how}
 	p.open(d)
 	for _, l := range d.Layers {
@@ -59,7 +59,7 @@ func Append(dst []byte, d *ink.Drawing, how How) []byte {
 
 type pen struct {
 	b   []byte
-	how How
+	how Options
 }
 
 func (p *pen) str(s string) { p.b = append(p.b, s...) }

@@ -30,7 +30,7 @@ func TestAppend(t *testing.T) {
 <path stroke="#000000" stroke-width="1.5" d="M0 1L9 1M0 2L9 2"/>
 </g>
 </svg>
-`, string(svg.Append(nil, d, svg.How{Prefix: "x-"})))
+`, string(svg.Append(nil, d, svg.Options{Prefix: "x-"})))
 }
 
 func TestAppendText(t *testing.T) {

@@ -16,8 +16,8 @@ import (
 	"sewable/lang/geom"
 )
 
-// How is how a drawing is shown.
-type How struct {
+// Options are how a drawing is shown.
+type Options struct {
 	Columns int             // how wide, 40 when it is 0
 	Profile termenv.Profile // the colours that the terminal has: all in the zero value, none in Ascii
 }
@@ -30,7 +30,7 @@ const (
 
 // Render shows a drawing: its patches, the lines between them and their labels.
 // Every line ends with a newline.
-func Render(d *ink.Drawing, how How) string {
+func Render(d *ink.Drawing, how Options) string {
 	if how.Columns <= 0 {
 		how.Columns = 40
 	}
@@ -101,13 +101,13 @@ type screen struct {
 	lit           int16          // the patch that is lit; 0 is none
 }
 
-// mostRows keeps a tall drawing within bounds.
-const mostRows = 400
+// maxRows keeps a tall drawing within bounds.
+const maxRows = 400
 
 func newScreen(box geom.Box, columns int) *screen {
 	// A cell is about twice as high as it is wide, so that dots are square.
 	rows := int(math.Ceil(float64(columns*across) * box.Height() / box.Width() / down))
-	rows = min(max(rows, 1), mostRows)
+	rows = min(max(rows, 1), maxRows)
 	return &screen{
 		columns: columns, rows: rows, box: box,
 		patch:  make([]int16, columns*across*rows*down),

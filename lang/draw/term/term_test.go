@@ -29,7 +29,7 @@ var escape = regexp.MustCompile("\x1b\\[([0-9;]*)m")
 // At 40 columns every patch of the sloop can be found.
 func TestFortyColumns(t *testing.T) {
 	for _, profile := range []termenv.Profile{termenv.Ascii, termenv.ANSI, termenv.ANSI256, termenv.TrueColor} {
-		text := term.Render(sloop(t), term.How{Columns: 40, Profile: profile})
+		text := term.Render(sloop(t), term.Options{Columns: 40, Profile: profile})
 		plain := escape.ReplaceAllString(text, "")
 		for _, l := range strings.Split(plain, "\n") {
 			assert.LessOrEqual(t, utf8.RuneCountInString(l), 40)
@@ -42,9 +42,9 @@ func TestFortyColumns(t *testing.T) {
 
 func TestColours(t *testing.T) {
 	d := sloop(t)
-	assert.NotContains(t, term.Render(d, term.How{Profile: termenv.Ascii}), "\x1b")
-	assert.Contains(t, term.Render(d, term.How{Profile: termenv.TrueColor}), "48;2;195;220;234", "the sky as it is")
-	low := term.Render(d, term.How{Profile: termenv.ANSI256})
+	assert.NotContains(t, term.Render(d, term.Options{Profile: termenv.Ascii}), "\x1b")
+	assert.Contains(t, term.Render(d, term.Options{Profile: termenv.TrueColor}), "48;2;195;220;234", "the sky as it is")
+	low := term.Render(d, term.Options{Profile: termenv.ANSI256})
 	assert.Contains(t, low, "48;5;")
 	assert.NotContains(t, low, "48;2;")
 	for _, l := range strings.Split(strings.TrimSuffix(low, "\n"), "\n") {
@@ -66,12 +66,12 @@ block "Two" 4 by 2 {
 }
 `)
 	d := draw.Block(sew.Analyse(f.Blocks[0]), draw.Options{Labels: draw.NoLabels})
-	assert.Equal(t, "⡏⠉⠉⠉⡏⠉⠉⢹\n⣇⣀⣀⣀⣇⣀⣀⣸\n", term.Render(d, term.How{Columns: 8, Profile: termenv.Ascii}))
+	assert.Equal(t, "⡏⠉⠉⠉⡏⠉⠉⢹\n⣇⣀⣀⣀⣇⣀⣀⣸\n", term.Render(d, term.Options{Columns: 8, Profile: termenv.Ascii}))
 
 	d = draw.Block(sew.Analyse(f.Blocks[0]), draw.Options{Labels: draw.NoLabels, Highlight: f.Blocks[0].Sections[0].Patches[1]})
-	assert.Equal(t, "⡏⠉⠉⠉⣿⣿⣿⣿\n⣇⣀⣀⣀⣿⣿⣿⣿\n", term.Render(d, term.How{Columns: 8, Profile: termenv.Ascii}))
+	assert.Equal(t, "⡏⠉⠉⠉⣿⣿⣿⣿\n⣇⣀⣀⣀⣿⣿⣿⣿\n", term.Render(d, term.Options{Columns: 8, Profile: termenv.Ascii}))
 }
 
 func TestNothingToDraw(t *testing.T) {
-	assert.Empty(t, term.Render(&ink.Drawing{}, term.How{}))
+	assert.Empty(t, term.Render(&ink.Drawing{}, term.Options{}))
 }

@@ -63,11 +63,11 @@ func chordless(d *sew.Division) []sew.Set {
 	return left
 }
 
-// mostMended is how many lines a mend carries on, at most; mostTried how many ways are
+// maxMended is how many lines a mend carries on, at most; maxTried how many ways are
 // tried for each.
 const (
-	mostMended = 4
-	mostTried  = 400
+	maxMended = 4
+	maxTried  = 400
 )
 
 // mend looks for the lines of a knot to carry on: one that cures it, those that cut the fewest
@@ -80,7 +80,7 @@ func mend(d *sew.Division, parts []int) []Extension {
 	}
 	left := len(parts)
 	var out []Extension
-	for range mostMended {
+	for range maxMended {
 		best, bestLeft, found := mending{}, left, Extension{}
 		for _, x := range m.extensions() {
 			after := m.with(x)
@@ -208,7 +208,7 @@ func (m mending) extensions() []Extension {
 	slices.SortStableFunc(out, func(a, b Extension) int {
 		return cmp.Or(cmp.Compare(len(a.Through), len(b.Through)), cmp.Compare(math.Round(a.Len()), math.Round(b.Len())))
 	})
-	return out[:min(len(out), mostTried)]
+	return out[:min(len(out), maxTried)]
 }
 
 // next is the part that a line goes through from a place on, and where it leaves it.

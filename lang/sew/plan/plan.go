@@ -18,7 +18,7 @@
 // # What costs least
 //
 // Costs are compared in this order: places on joins where seams of both sides almost match, which
-// nobody can sew well; sections; match points and lumps on the joins, by
+// nobody can sew well; sections; match points and bulky intersections on the joins, by
 // their weights, and by its weight how uneven the sections are; how uneven they are. Each is
 // a sum over the sections or the cuts, whichever way the regions are divided further: every
 // line of the drawing is sewn, in a section or as a join, so the seams that end on a
@@ -43,33 +43,33 @@ import (
 
 // Weights say what a good plan is, among plans with the fewest sections.
 type Weights struct {
-	Match   int // of a match point: a place on a join where seams of both sides end
-	Lump    int // of a lump on a join
-	Balance int // of how uneven the sections are: the sum of the squares of their sizes in patches
-	Bulky   int // so many seam lines leaving one point make a lump; 0: none does
+	Match      int // of a match point: a place on a join where seams of both sides end
+	Bulky      int // of a bulky intersection on a join
+	Balance    int // of how uneven the sections are: the sum of the squares of their sizes in patches
+	BulkyPoint int // so many seam lines leaving one point make a bulky intersection; 0: none does
 }
 
-// DefaultWeights count a lump as three match points, and let balance decide between
+// DefaultWeights count a bulky intersection as three match points, and let balance decide between
 // plans that are equal otherwise.
-var DefaultWeights = Weights{Match: 1, Lump: 3, Bulky: 8}
+var DefaultWeights = Weights{Match: 1, Bulky: 3, BulkyPoint: 8}
 
 // A Cost is what a plan, or a part of one, costs.
 type Cost struct {
 	Near     int // places on joins where seams of both sides end nearer to each other than Options.Near, and do not match
 	Sections int
 	Matches  int // match points on joins
-	Lumps    int // lumps on joins
+	Bulky    int // bulky intersections on joins
 	Uneven   int // sum of the squares of the sections' sizes
 }
 
 // plus adds the costs of two sides.
 func (c Cost) plus(o Cost) Cost {
-	return Cost{c.Near + o.Near, c.Sections + o.Sections, c.Matches + o.Matches, c.Lumps + o.Lumps, c.Uneven + o.Uneven}
+	return Cost{c.Near + o.Near, c.Sections + o.Sections, c.Matches + o.Matches, c.Bulky + o.Bulky, c.Uneven + o.Uneven}
 }
 
 // Compare orders costs as the package says.
 func (w Weights) Compare(a, b Cost) int {
-	weighed := func(c Cost) int { return w.Match*c.Matches + w.Lump*c.Lumps + w.Balance*c.Uneven }
+	weighed := func(c Cost) int { return w.Match*c.Matches + w.Bulky*c.Bulky + w.Balance*c.Uneven }
 	return cmp.Or(cmp.Compare(a.Near, b.Near), cmp.Compare(a.Sections, b.Sections), cmp.Compare(weighed(a), weighed(b)), cmp.Compare(a.Uneven, b.Uneven))
 }
 

@@ -282,10 +282,10 @@ func inRows(a, b geom.Segment) int {
 
 func (s *search) chord(c *sew.RegionChord) chord {
 	own := Cost{Matches: c.Matches, Near: s.r.AlmostMatched(c, s.o.Near)}
-	if s.o.Bulky > 0 {
+	if s.o.BulkyPoint > 0 {
 		for _, v := range s.r.Corners(c) {
-			if s.d.Lines(v) >= s.o.Bulky {
-				own.Lumps++
+			if s.d.Lines(v) >= s.o.BulkyPoint {
+				own.Bulky++
 			}
 		}
 	}
@@ -299,10 +299,10 @@ func (s *search) chord(c *sew.RegionChord) chord {
 // chord comes off before that patch does, which with two of them never does. A section that
 // keeps one leaf can, without it, be sewn beginning with the patch; so it could keep the other
 // leaf as well. No seam ends on the chords from the patch's side, so nothing else depends on
-// which it is (none can match, or almost match), but for the lumps on its chord and the size of the section that keeps it: the
+// which it is (none can match, or almost match), but for the bulky intersections on its chord and the size of the section that keeps it: the
 // larger leaf is cut off.
 func leaf(chords []chord) int {
-	type seen struct{ chord, size, lumps int }
+	type seen struct{ chord, size, bulky int }
 	of := map[int]seen{}
 	for i := range chords {
 		c := &chords[i]
@@ -313,15 +313,15 @@ func leaf(chords []chord) int {
 		if c.EndsLeft > 0 == (c.EndsRight > 0) || side.core > 1 {
 			continue
 		}
-		one, two := seen{i, side.size, c.own.Lumps}, of[on]
+		one, two := seen{i, side.size, c.own.Bulky}, of[on]
 		if two.size == 0 {
 			of[on] = one
 			continue
 		}
 		switch {
-		case one.size >= two.size && one.lumps <= two.lumps:
+		case one.size >= two.size && one.bulky <= two.bulky:
 			return one.chord
-		case two.size >= one.size && two.lumps <= one.lumps:
+		case two.size >= one.size && two.bulky <= one.bulky:
 			return two.chord
 		}
 	}
