@@ -26,7 +26,7 @@ func (w *planWriter) faces() error {
 		}
 		lines = append(lines, m.Line)
 	}
-	found, err := faces.Subdivide(lines, faces.Options{Outline: w.b.Outline, Close: w.o.Close})
+	found, err := faces.Subdivide(lines, faces.Options{Outline: w.b.Outline, Close: w.o.Close, Along: true})
 	if err != nil {
 		return err
 	}

@@ -42,7 +42,7 @@ func (g *graph) closeCorners(reach float64) (closed []closing, err error) {
 	points := newPointTree(g.at)
 	for u, p := range g.at {
 		points.near(geom.Segment{A: p, B: p}, reach, func(v int32) {
-			if d := p.Dist(g.at[v]); int(v) > u && d < reach {
+			if d := p.Dist(g.at[v]); int(v) > u && d < reach && d < max(g.off(int32(u), reach), g.off(v, reach)) {
 				pairs = append(pairs, pair{d, int32(u), v})
 			}
 		})
@@ -69,7 +69,7 @@ func (g *graph) closeCorners(reach float64) (closed []closing, err error) {
 	}
 	for _, p := range pairs {
 		u, v := into[p.u], into[p.v]
-		if u > v {
+		if a, b := g.off(u, reach), g.off(v, reach); b < a || a == b && u > v {
 			u, v = v, u
 		}
 		if u == v || int(v) < g.pins {
@@ -98,6 +98,34 @@ func (g *graph) closeCorners(reach float64) (closed []closing, err error) {
 	}
 	g.tidy()
 	return closed, nil
+}
+
+// off is how far corner v may be off its place.
+func (g *graph) off(v int32, reach float64) float64 {
+	if g.loose == nil {
+		return reach
+	}
+	return g.loose[v]
+}
+
+// slack takes over what is known of the ends of lines.
+func (g *graph) slack(ends []end, reach float64) {
+	if len(ends) == 0 {
+		return
+	}
+	var w geom.Welder
+	for _, p := range g.at {
+		w.Add(p)
+	}
+	g.loose = make([]float64, len(g.at))
+	for v := range g.loose[g.pins:] {
+		g.loose[g.pins+v] = reach
+	}
+	for _, x := range ends {
+		if v := w.Find(x.at); v >= 0 {
+			g.loose[v] = min(g.loose[v], x.slack)
+		}
+	}
 }
 
 // closeOntoEdges moves corners that end short of an edge, or beyond it, onto the

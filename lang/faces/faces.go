@@ -2,6 +2,7 @@
 // subdivision of a drawing. It knows geometry only.
 //
 //	Subdivide       lines, and an outline, to faces     faces.go
+//	slide           ends closed along their own lines   slide.go
 //	close           ends that nearly meet               close.go
 //	cut             lines cut where they cross          cut.go
 //	trace           loose ends, faces, islands          trace.go, island.go
@@ -39,6 +40,9 @@ var (
 type Options struct {
 	Outline geom.Polygon // the faces fill it; nil: the lines alone
 	Close   float64      // ends this near, in hairs, are closed; up to a hair is nothing to close
+	// Along closes ends along their own lines, and lets those that lie on a line stay: for lines that
+	// are drawn as seams, not for the edges of shapes.
+	Along bool
 }
 
 // A Subdivision is what lines make of the plane.
@@ -91,13 +95,20 @@ func Subdivide(lines []geom.Segment, o Options) (*Subdivision, error) {
 			return nil, fmt.Errorf("corner %d of the outline is out of reach", i+1)
 		}
 	}
-	g := newGraph(lines, o.Outline)
+	reach := min(o.Close, Reach)
 	var closed []Closing
-	if reach := min(o.Close, Reach); reach > geom.Hair {
-		var err error
-		if closed, err = g.close(reach); err != nil {
+	var ends []end
+	if o.Along {
+		lines, ends, closed = slide(lines, o.Outline, max(reach, geom.Hair))
+	}
+	g := newGraph(lines, o.Outline, ends)
+	if reach > geom.Hair {
+		g.slack(ends, reach)
+		more, err := g.close(reach)
+		if err != nil {
 			return nil, err
 		}
+		closed = append(closed, more...)
 	}
 	if err := g.cut(); err != nil {
 		return nil, err
@@ -124,6 +135,7 @@ type graph struct {
 	edges []edge
 	pins  int            // the corners before this are the outline's and stay
 	lines []geom.Segment // what edges are pieces of
+	loose []float64      // by corner, how far off its place may be, see end; nil: as far as any
 }
 
 // An edge runs between two corners. border: it is on the outline an odd number
@@ -137,7 +149,7 @@ type edge struct {
 
 func (g *graph) segment(e edge) geom.Segment { return geom.Segment{A: g.at[e.a], B: g.at[e.b]} }
 
-func newGraph(lines []geom.Segment, outline geom.Polygon) *graph {
+func newGraph(lines []geom.Segment, outline geom.Polygon, ends []end) *graph {
 	g := &graph{edges: make([]edge, 0, len(lines)+len(outline))}
 	var w geom.Welder
 	add := func(s geom.Segment, border bool) {
@@ -151,6 +163,11 @@ func newGraph(lines []geom.Segment, outline geom.Polygon) *graph {
 		add(outline.Edge(i), true)
 	}
 	g.pins = len(w.Points())
+	for _, x := range ends { // those that stay where they are give the place
+		if x.slack == 0 {
+			w.Add(x.at)
+		}
+	}
 	for _, s := range lines {
 		add(s, false)
 	}
