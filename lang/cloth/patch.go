@@ -196,17 +196,17 @@ func (p *PlacedPiece) pick() Offer {
 		direction = geom.TurnAbout(geom.Point{}, p.At.Up).Apply(direction)
 	}
 	switch {
-	case p.Own != nil && keeps:
+	case p.Own != nil && keeps && p.Own.Form.PerSquare() == 1:
 		out := *p.Own
 		u := s.turn(direction)
-		if rectangle := out.Form == Rectangle || out.Form == Strip; rectangle && s.sewn {
+		if s.sewn {
 			out = s.slanted(out, u, o.Step)
-		} else if rectangle {
+		} else {
 			out = s.ownUpright(out, u, o)
 		}
 		out.Keeps = true
 		return p.asSeen(out)
-	case p.Own != nil:
+	case p.Own != nil: // in triangles from a square the print runs two or four ways
 		return *p.Own
 	case keeps:
 		return p.asSeen(s.UprightOffer(direction, o))

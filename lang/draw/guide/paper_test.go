@@ -328,10 +328,10 @@ type (
 		}
 	}
 	printed struct {
-		Label string
-		Sewn  bool
-		Cut   struct {
-			Size           string
+		Label              string
+		Sewn, DesignersCut bool
+		Cut                struct {
+			Size, Form     string
 			Along, Across  float64
 			KeepsDirection bool
 			Slant          *struct{ Along, Across, Angle float64 }
@@ -339,6 +339,7 @@ type (
 			SidesRun       string
 			EdgeToSeam     float64
 			EdgePastLine   float64
+			SpareAtWorst   float64
 			CenteredOnLine bool
 			Reach          *struct {
 				Called string
@@ -358,7 +359,8 @@ type reading struct {
 	first    bool
 	along    float64 // the size, as its sides are named
 	across   float64
-	upright  bool // its sides are named by the print: wide, up
+	upright  bool   // its sides are named by the print: wide, up
+	form     string // "", "half", "quarter": of a square with the side along, its long edge to the seam
 	slant    *[2]float64
 	angle    float64 // of the first side of slant to the level of the print
 	byEdge   bool
@@ -378,6 +380,9 @@ func (pr printed) reading() reading {
 		first: !pr.Sewn, along: c.Along, across: c.Across, upright: c.KeepsDirection, byEdge: c.Laid == "by edge",
 		lie:  map[string]string{"square to the block": "square", "along the longest edge": "along"}[c.SidesRun],
 		edge: c.EdgeToSeam, past: c.EdgePastLine, centered: c.CenteredOnLine,
+	}
+	if half, ok := strings.CutSuffix(c.Form, "-square triangle"); ok {
+		out.form, out.edge = half, 0
 	}
 	if c.Slant != nil {
 		out.slant, out.angle = &[2]float64{c.Slant.Along, c.Slant.Across}, c.Slant.Angle
@@ -404,6 +409,12 @@ func shortage(p cutPatch, cut reading, h hand, mirror bool, up float64) (float64
 	}
 	level := xy{1, 0}.turn(up)
 	if !cut.byEdge {
+		if cut.form != "" {
+			if cut.lie != "along" {
+				return 99, "which way a triangle is turned is not said"
+			}
+			return byEyeTriangle(corners, cut.long(), h), ""
+		}
 		if cut.upright {
 			return byEye(corners, cut.along, cut.across, level, h), ""
 		}
@@ -443,6 +454,11 @@ func shortage(p cutPatch, cut reading, h hand, mirror bool, up float64) (float64
 		case math.Abs(math.Sin(angle)) > 0.5:
 			along, across = across, along
 		}
+	}
+	if cut.form != "" {
+		along = cut.long()
+		across = along / 2
+		cut.edge = along
 	}
 	if cut.edge > 0 && math.Abs(along-cut.edge) > 1e-6 {
 		along, across = across, along // the short edge goes to the seam
@@ -488,10 +504,14 @@ func shortage(p cutPatch, cut reading, h hand, mirror bool, up float64) (float64
 		for _, sx := range [3]float64{-1, 0, 1} {
 			for _, sy := range [3]float64{-1, 0, 1} {
 				at := xy{middle + sx*h.shift, past + sy*left}
-				var piece [4]xy
-				for i, c := range [4]xy{{arm, 0}, {arm, -across}, {-arm, -across}, {-arm, 0}} {
+				shape := []xy{{arm, 0}, {arm, -across}, {-arm, -across}, {-arm, 0}}
+				if cut.form != "" {
+					shape = []xy{{arm, 0}, {0, -across}, {-arm, 0}}
+				}
+				var piece []xy
+				for _, c := range shape {
 					q := at.add(c.turn(angle))
-					piece[i] = xy{q[0], -q[1]} // stitched and flipped open
+					piece = append(piece, xy{q[0], -q[1]}) // stitched and flipped open
 				}
 				worst = max(worst, lacks(corners, o, u, seam, piece, h.allowance))
 			}
@@ -572,7 +592,7 @@ func longestOf(corners []xy) (u xy) {
 
 // lacks is by how much an open piece misses the allowance past the patch's corners. Below the
 // line there is only allowance, but for corners off the seam there.
-func lacks(corners []xy, o, u xy, seam [2]xy, piece [4]xy, need float64) float64 {
+func lacks(corners []xy, o, u xy, seam [2]xy, piece []xy, need float64) float64 {
 	worst := math.Inf(-1)
 	s0, _ := rel(seam[0], o, u)
 	s1, _ := rel(seam[1], o, u)
@@ -595,8 +615,8 @@ func lacks(corners []xy, o, u xy, seam [2]xy, piece [4]xy, need float64) float64
 			}
 		}
 		for k := range piece {
-			a, b := piece[k], piece[(k+1)%4]
-			if k == 3 && !(y < 0.008 && !onSeam) {
+			a, b := piece[k], piece[(k+1)%len(piece)]
+			if k == len(piece)-1 && !(y < 0.008 && !onSeam) {
 				continue // its edge to the seam
 			}
 			d := b.sub(a).unit()
@@ -630,6 +650,58 @@ func byEye(corners []xy, along, across float64, u xy, h hand) float64 {
 				for _, c := range at {
 					q := c.sub(o).turn(-angle)
 					worst = max(worst, h.allowance-(along/2-math.Abs(q[0])), h.allowance-(across/2-math.Abs(q[1])))
+				}
+			}
+		}
+	}
+	return worst
+}
+
+// long is the long edge of a triangle.
+func (r reading) long() float64 {
+	if r.form == "half" {
+		return r.along * math.Sqrt2
+	}
+	return r.along
+}
+
+// byEyeTriangle lays a right isosceles triangle with its long edge along the longest edge of a patch, on the patch's
+// side of it, centered so that it shows as far past the patch on all three sides; turned and shifted.
+func byEyeTriangle(corners []xy, long float64, h hand) float64 {
+	u := longestOf(corners)
+	if areaOf(corners) < 0 {
+		u = u.by(-1)
+	}
+	sides := [3]xy{u.left(), u.by(math.Sqrt2 / 2).sub(u.left().by(math.Sqrt2 / 2)), u.by(-math.Sqrt2 / 2).sub(u.left().by(math.Sqrt2 / 2))}
+	var need [3]float64 // how deep the patch goes against each side
+	for i, n := range sides {
+		need[i] = math.Inf(1)
+		for _, c := range corners {
+			need[i] = min(need[i], n.dot(c))
+		}
+	}
+	// The middle of the circle in the triangle is as far from all three sides of the least one around the patch.
+	far := -(need[1] + need[2] + math.Sqrt2*need[0]) / (2 + math.Sqrt2)
+	middle := u.by((need[1] - need[2]) / math.Sqrt2).add(u.left().by(need[0] + far))
+	inner := long / (2 + 2*math.Sqrt2)
+	lo, hi := xy{math.Inf(1), math.Inf(1)}, xy{math.Inf(-1), math.Inf(-1)}
+	for _, c := range corners {
+		x, y := rel(c, xy{}, u)
+		lo, hi = xy{min(lo[0], x), min(lo[1], y)}, xy{max(hi[0], x), max(hi[1], y)}
+	}
+	half := max(hi[0]-lo[0], hi[1]-lo[1])/2 + h.allowance
+	turn := min(h.turn, math.Asin(min(1, h.swing/half)))
+	worst := math.Inf(-1)
+	const steps = 8
+	for k := -steps; k <= steps; k++ {
+		for _, sx := range [3]float64{-1, 0, 1} {
+			for _, sy := range [3]float64{-1, 0, 1} {
+				o := middle.add(u.by(sx * h.shift)).add(u.left().by(sy * h.shift))
+				for _, n := range sides {
+					for _, c := range corners {
+						q := c.sub(o).turn(-turn * float64(k) / steps)
+						worst = max(worst, h.allowance-inner-n.dot(q))
+					}
 				}
 			}
 		}

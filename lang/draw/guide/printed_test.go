@@ -48,7 +48,7 @@ var (
 	sizeUpright  = regexp.MustCompile(`^` + number + ` in wide, ` + number + ` in up the print`)
 	sizeSquare   = regexp.MustCompile(`^` + number + ` in square`)
 	sizePlain    = regexp.MustCompile(`^` + number + ` × ` + number + ` in`)
-	sizeTriangle = regexp.MustCompile(`^(?:half|quarter)-square triangle, from a ` + number + ` in square cut `)
+	sizeTriangle = regexp.MustCompile(`^(half|quarter)-square triangle, from a ` + number + ` in square cut `)
 	sizeSlanted  = regexp.MustCompile(`, and from it (.*), its (?:` + number + ` in )?edge at ([0-9.]+)° to the level of the print, (rising|falling) to the right$`)
 
 	edgeWords  = regexp.MustCompile(`^(?:(long|short) edge \(` + number + ` in\)|` + number + ` in edge)$`)
@@ -56,15 +56,28 @@ var (
 	evenWords  = regexp.MustCompile(`Let it end with the (\S+) end of the line[.,]`)
 	overWords  = regexp.MustCompile(`Its edge goes ` + number + ` in past the line, not ` + number + ` in:`)
 	trimWords  = regexp.MustCompile(`[Tt]rim (?:the fabric )?` + number + ` in past the fold`)
-	turnWords  = regexp.MustCompile(`Turn it so that (?:its ` + number + ` in|one) edge runs along the longest edge of `)
+	turnWords  = regexp.MustCompile(`Turn it so that (?:its ` + number + ` in|one|its long) edge runs along the longest edge of `)
 )
 
 var signs = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8", "\u00a0", " ")
 
-// spoken is text as it is read: without pictures and marks, fractions typed out.
+var metric = regexp.MustCompile(`([0-9.]+)((?: × ([0-9.]+))?) (mm|cm)\b`)
+
+// spoken is text as it is read: without pictures and marks, fractions typed out, metric sizes in inches.
 func spoken(s string) string {
 	s = signs.Replace(html.UnescapeString(markup.ReplaceAllString(pictures.ReplaceAllString(s, ""), " ")))
-	return strings.NewReplacer("( ", "(").Replace(strings.TrimSpace(blanks.ReplaceAllString(s, " ")))
+	s = strings.NewReplacer("( ", "(").Replace(strings.TrimSpace(blanks.ReplaceAllString(s, " ")))
+	return metric.ReplaceAllStringFunc(s, func(size string) string {
+		m := metric.FindStringSubmatch(size)
+		in := func(s string) string {
+			x, _ := strconv.ParseFloat(s, 64)
+			return strconv.FormatFloat(x/map[string]float64{"mm": 25.4, "cm": 2.54}[m[4]], 'f', -1, 64)
+		}
+		if m[3] != "" {
+			return in(m[1]) + " × " + in(m[3]) + " in"
+		}
+		return in(m[1]) + " in"
+	})
 }
 
 // inches reads "7 1/4".
@@ -136,6 +149,9 @@ func readStep(edge, item string) (r reading, why string) {
 	if !strings.Contains(words, edge+" on the trimmed edge") {
 		return r, "which edge goes on the trimmed edge is not said"
 	}
+	if r.form != "" && edge != "long edge" {
+		return r, "which edge of a triangle goes to the seam is not said"
+	}
 	if m := edgeWords.FindStringSubmatch(edge); m != nil {
 		r.edge = inches(m[2] + m[3])
 		if long := r.edge == max(r.along, r.across); r.slant == nil && m[3] == "" && long != (m[1] == "long") {
@@ -189,7 +205,7 @@ func readSize(size string) (r reading, why string) {
 		r.along, r.across = inches(m[1]), inches(m[2])
 	case sizeTriangle.MatchString(size):
 		m := sizeTriangle.FindStringSubmatch(size)
-		r.along, r.across, r.edge = inches(m[1]), inches(m[1]), 0
+		r.form, r.along, r.across = m[1], inches(m[2]), inches(m[2])
 	default:
 		return r, fmt.Sprintf("no size: %q", size)
 	}
