@@ -133,7 +133,7 @@ func (h *HoverText) cut(f *File, p *block.Patch, on cloth.Seam) {
 		h.fact("print", "keeping it upright takes %s more fabric", geom.FormatArea(extra, f.Unit))
 	}
 	for _, x := range []*cloth.Offer{ways.HalfSquare, ways.QuarterSquare} {
-		if x != nil && x.Form != o.Form && !o.Keeps {
+		if x != nil && x.Form != o.Form && (c.Fabric == nil || !c.Fabric.Directional) {
 			h.fact(x.Form.String(), "%s, %s of fabric instead of %s", f.offer(*x),
 				geom.FormatArea(x.Cloth(), f.Unit), geom.FormatArea(o.Cloth(), f.Unit))
 		}

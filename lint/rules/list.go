@@ -39,6 +39,7 @@ var All = []*lint.Rule{
 	smallPatch,
 	smallStep,
 	tightCut,
+	turnedPrint,
 	unclearSeam,
 	unevenAllowance,
 	unevenBlocks,

@@ -117,7 +117,7 @@ func otherWays(p *cloth.PlacedPiece, ways cloth.Ways) (out []way) {
 	if ways.Smallest.Cloth() < ways.Rectangle.Cloth()-1 {
 		others("smallest rectangle", &ways.Smallest)
 	}
-	if !p.Pick.Keeps { // the print would run four ways in triangles
+	if p.Fabric == nil || !p.Fabric.Directional { // the print would run four ways in triangles
 		others("half-square triangle", ways.HalfSquare)
 		others("quarter-square triangle", ways.QuarterSquare)
 		for i := range ways.Trade {
