@@ -5,6 +5,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 )
 
 // An assembly is how the sections of a block go together: the division of the
@@ -17,7 +18,12 @@ type assembly struct {
 	sewn     *Sewn // nil when the division is flawed
 }
 
-// assemble works out the assembly.
+// whole is the assembly of the block.
+func (b *Block) whole() *assembly {
+	type whole struct{}
+	return memo.Of(&b.worked, whole{}, b.assemble)
+}
+
 func (b *Block) assemble() *assembly {
 	if b.Of.Broken || len(b.Sections) == 0 || len(b.Sections) != len(b.Of.Sections) {
 		return &assembly{}
@@ -163,22 +169,4 @@ func (b *Block) StraightJoins() (joins []Pair, ok bool) {
 		joins = append(joins, Pair{b.Sections[s.A], b.Sections[s.B]})
 	}
 	return joins, ok
-}
-
-// NearMisses are the corners of sections' outlines that lie a hair or more, but
-// less than limit, from another section's corner or edge, or the block's.
-// CornerRefs and EdgeOf count sections as Sections does. What a section almost
-// misses in itself is told by the section.
-func (b *Block) NearMisses(limit float64) []NearMiss {
-	d := b.Division()
-	if d == nil {
-		return nil
-	}
-	return slices.DeleteFunc(d.NearMisses(limit), func(m NearMiss) bool {
-		own := func(part int) bool {
-			return slices.ContainsFunc(m.Corners, func(c CornerRef) bool { return c.Part == part })
-		}
-		return slices.ContainsFunc(m.Onto, func(c CornerRef) bool { return own(c.Part) }) ||
-			slices.ContainsFunc(m.EdgeOf, own)
-	})
 }

@@ -8,15 +8,22 @@ import (
 	"sewable/lang/geom"
 )
 
-// A builder holds what is needed only while a division is built.
-type builder struct {
-	*Division
-	lookup  *index
-	rings   [][]int32 // the loops of the outline after cutting, anticlockwise
-	suspect bool      // some edge has not exactly the sides it should have
-	buf     []int32
-	passed  []int32 // the last edge cut at a corner, by number
-	edge    int32
+// Divide builds the division of a region into parts. A nil outline is the
+// union of the parts. Polygons may run either way round. Whatever does not
+// fill the outline exactly once is a flaw of the division, see Flaws.
+func Divide(outline geom.Polygon, parts []geom.Polygon) *Division {
+	b := builder{Division: &Division{hasOutline: outline != nil}}
+	if outline == nil && len(parts) == 0 {
+		b.first = []int32{0}
+		return b.Division // nothing, and nothing wrong with it
+	}
+	b.weld(outline, parts)
+	b.lookup = newIndex(b.points)
+	b.trace(len(parts))
+	b.fan()
+	b.pair()
+	b.judge()
+	return b.Division
 }
 
 // weld gives every typed corner its number.
@@ -121,14 +128,6 @@ func (b *builder) nothing(g int, chain []int32, loops [][]int32) Flaw {
 	return f
 }
 
-func (b *builder) polygon(loop []int32) geom.Polygon {
-	poly := make(geom.Polygon, len(loop))
-	for i, v := range loop {
-		poly[i] = b.points[v]
-	}
-	return poly
-}
-
 // owner is the Parts of a flaw of one polygon: none for the outline.
 func owner(g int) []int {
 	if g == 0 {
@@ -146,18 +145,6 @@ func (b *builder) lay(loop []int32, part int32) {
 	}
 	b.halves[at].prev = at + n - 1
 	b.halves[at+n-1].next = at
-}
-
-func (b *builder) area(loop []int32) float64 {
-	if len(loop) < 3 {
-		return 0
-	}
-	sum := 0.0
-	o := b.points[loop[0]]
-	for i := 2; i < len(loop); i++ {
-		sum += b.points[loop[i-1]].Sub(o).Cross(b.points[loop[i]].Sub(o))
-	}
-	return sum / 2
 }
 
 // fan lists the halves that leave each corner.

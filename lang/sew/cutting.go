@@ -6,6 +6,17 @@ import (
 	"sewable/lang/geom"
 )
 
+// A builder holds what is needed only while a division is built.
+type builder struct {
+	*Division
+	lookup  *index
+	rings   [][]int32 // the loops of the outline after cutting, anticlockwise
+	suspect bool      // some edge has not exactly the sides it should have
+	buf     []int32
+	passed  []int32 // the last edge cut at a corner, by number
+	edge    int32
+}
+
 // chain appends the corners of a closed polygon, with those on its edges.
 func (b *builder) chain(dst, corners []int32) []int32 {
 	for i, u := range corners {
@@ -92,9 +103,6 @@ func (b *builder) cut(dst []int32, u, v int32) []int32 {
 	return dst
 }
 
-// noise is the distance in hairs that arithmetic alone can make.
-const noise = 1e-6
-
 // untangle takes the edges out of a closed chain that it runs along both ways
 // (a spike, the slit of a ring) and gives the loops that are left. touches is
 // a corner that the chain still comes through more than once, or none.
@@ -168,4 +176,24 @@ func (b *builder) ringed(loops [][]int32, area float64) bool {
 		}
 	}
 	return true
+}
+
+func (b *builder) polygon(loop []int32) geom.Polygon {
+	poly := make(geom.Polygon, len(loop))
+	for i, v := range loop {
+		poly[i] = b.points[v]
+	}
+	return poly
+}
+
+func (b *builder) area(loop []int32) float64 {
+	if len(loop) < 3 {
+		return 0
+	}
+	sum := 0.0
+	o := b.points[loop[0]]
+	for i := 2; i < len(loop); i++ {
+		sum += b.points[loop[i-1]].Sub(o).Cross(b.points[loop[i]].Sub(o))
+	}
+	return sum / 2
 }

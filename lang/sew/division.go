@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 )
 
 // A Division is a region cut into parts: a section into its patches, or a
@@ -39,12 +40,7 @@ type Division struct {
 		sync.Once
 		of *geom.SegmentGrid
 	}
-	misses struct { // those asked for last
-		sync.Mutex
-		known bool
-		limit float64
-		of    []NearMiss
-	}
+	facts memo.Facts
 }
 
 // A half is one side of an edge, with its part on the left. It runs from the
@@ -59,24 +55,6 @@ const none = -1
 
 // far is the distance in hairs, some 200 km, past which a corner has no place.
 const far = 1e9
-
-// Divide builds the division of a region into parts. A nil outline is the
-// union of the parts. Polygons may run either way round. Whatever does not
-// fill the outline exactly once is a flaw of the division, see Flaws.
-func Divide(outline geom.Polygon, parts []geom.Polygon) *Division {
-	b := builder{Division: &Division{hasOutline: outline != nil}}
-	if outline == nil && len(parts) == 0 {
-		b.first = []int32{0}
-		return b.Division // nothing, and nothing wrong with it
-	}
-	b.weld(outline, parts)
-	b.lookup = newIndex(b.points)
-	b.trace(len(parts))
-	b.fan()
-	b.pair()
-	b.judge()
-	return b.Division
-}
 
 // Parts is the number of parts.
 func (d *Division) Parts() int { return len(d.first) - 1 }
@@ -178,3 +156,14 @@ func (d *Division) borders() [][]int32 {
 	}
 	return loops
 }
+
+// Flaws gives what is wrong, crossings and parts without area first, then by
+// area, the largest first.
+func (d *Division) Flaws() []Flaw { return d.flaws }
+
+// Tangled says that the edges cross so often that gaps and overlaps were not
+// measured: Flaws then holds one example.
+func (d *Division) Tangled() bool { return d.tangled }
+
+// way is the way that half h goes.
+func (d *Division) way(h int32) geom.Point { return d.points[d.to(h)].Sub(d.from(h)) }

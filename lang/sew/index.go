@@ -147,3 +147,6 @@ func (r *reach) has(p geom.Point) bool {
 	}
 	return v.Dot(v) <= r.within2
 }
+
+// noise is the distance in hairs that arithmetic alone can make.
+const noise = 1e-6

@@ -33,7 +33,12 @@ type notchKey struct {
 	point geom.Point
 }
 
-// mark finds the joins and what marks them.
+// marks are the joins of the block, and what marks them.
+func (b *Block) marks() *marks {
+	type marked struct{}
+	return memo.Of(&b.worked, marked{}, b.mark)
+}
+
 func (b *Block) mark() *marks {
 	m := &marks{}
 	m.notches = sync.OnceValue(func() []*NotchPlace {
@@ -123,3 +128,15 @@ func (b *Block) notchKeys() iter.Seq[notchKey] {
 		each(-1, b.Of.Notches)
 	}
 }
+
+// JoinFacts are those of all shapes, joins and notches of a block together: what hangs on them
+// may count joins as JoinLines and notches as Notches does.
+func (b *Block) JoinFacts() *memo.Facts { return &b.marks().laid.facts }
+
+// JoinLines are the joins of the block as sewn, with their marks. There are none
+// when the sections do not fill the block.
+func (b *Block) JoinLines() []*JoinLine { return b.marks().joins }
+
+// Notches are all notches of unbroken sections and of the block, with their
+// places. There are none when the sections do not fill the block.
+func (b *Block) Notches() []*NotchPlace { return b.marks().notches() }

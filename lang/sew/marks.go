@@ -159,14 +159,6 @@ type NotchPlace struct {
 // Apart is how far along the join a partner is.
 func (n *NotchPlace) Apart(partner *NotchPlace) float64 { return math.Abs(n.At - partner.At) }
 
-// JoinLines are the joins of the block as sewn, with their marks. There are none
-// when the sections do not fill the block.
-func (b *Block) JoinLines() []*JoinLine { return b.marks().joins }
-
-// Notches are all notches of unbroken sections and of the block, with their
-// places. There are none when the sections do not fill the block.
-func (b *Block) Notches() []*NotchPlace { return b.marks().notches() }
-
 // shape is the shape of a join of the assembly.
 func (b *Block) shape(seam *JoinSeam, _ int) *JoinShape {
 	same := func(j *JoinShape) bool {

@@ -28,6 +28,11 @@ type arrangement struct {
 	facts   memo.Facts
 }
 
+func (b *Block) arranged() *arrangement {
+	type arranged struct{}
+	return memo.Of(&b.worked, arranged{}, b.arrangement)
+}
+
 func (b *Block) arrangement() *arrangement {
 	now := &arrangement{steads: make([]stead, len(b.Sections)), outline: b.Of.Outline}
 	for i, s := range b.Sections {
@@ -46,10 +51,6 @@ func (s *Section) Facts() *memo.Facts { return &s.solution.facts }
 // Facts are those of all shapes of a block together, at their places: the sections,
 // as Sections counts them, and the block's outline, but not its joins.
 func (b *Block) Facts() *memo.Facts { return &b.arranged().facts }
-
-// JoinFacts are those of all shapes, joins and notches of a block together: what hangs on them
-// may count joins as JoinLines and notches as Notches does.
-func (b *Block) JoinFacts() *memo.Facts { return &b.marks().laid.facts }
 
 // remember gives what work makes of a block, from the memory of its file where it can. The
 // result is known by its type, by what it is of, and by the hash of the rest, which same compares.

@@ -8,26 +8,8 @@ import (
 	"sync"
 
 	"sewable/lang/geom"
+	"sewable/lang/memo"
 )
-
-// A CornerRef is one typed corner: Index into the corners of part Part, or of
-// the outline when Part is -1.
-type CornerRef struct{ Part, Index int }
-
-// A NearMiss is a corner that almost meets another corner or an edge, and the
-// move that would mend it.
-type NearMiss struct {
-	Corners  []CornerRef // all typed corners at that place, in the order typed
-	From, To geom.Point
-	Dist     float64
-
-	// What it almost meets: the typed corners at To, or, when there are none, Edge.
-	Onto   []CornerRef
-	Edge   geom.Segment
-	EdgeOf []int // the parts that have the edge, -1 for the outline
-
-	even bool // the corner that it almost meets has no better claim to its place
-}
 
 // NearMisses gives the corners that lie a hair or more, but less than limit (in
 // hairs), from another corner or from an edge. Of two corners one moves, once, onto its
@@ -36,12 +18,8 @@ type NearMiss struct {
 // lie on an edge when the edge's own end is moved. Flawed divisions are looked at too: a near
 // miss is often the reason.
 func (d *Division) NearMisses(limit float64) []NearMiss {
-	d.misses.Lock()
-	defer d.misses.Unlock()
-	if !d.misses.known || d.misses.limit != limit {
-		d.misses.known, d.misses.limit, d.misses.of = true, limit, d.nearMisses(limit)
-	}
-	return slices.Clone(d.misses.of)
+	type within float64
+	return slices.Clone(memo.Of(&d.facts, within(limit), func() []NearMiss { return d.nearMisses(limit) }))
 }
 
 func (d *Division) nearMisses(limit float64) []NearMiss {

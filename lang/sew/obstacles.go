@@ -145,6 +145,3 @@ func apart(sets [][]int32) int {
 	}
 	return found
 }
-
-// way is the way that half h goes.
-func (d *Division) way(h int32) geom.Point { return d.points[d.to(h)].Sub(d.from(h)) }

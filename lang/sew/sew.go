@@ -1,13 +1,20 @@
 // Package sew decides whether a block can be sewn, and in which order.
 //
-// It has two layers. Division, in division.go, is geometry: a region cut into
-// parts, built once by the tolerances of cloth, and everything that follows
-// from which edges the parts share: flaws (flaws.go), near misses, how a part
-// meets the work (contact.go), sewable orders (order.go) and what waits for what
-// (waits.go), lines that divide (chord.go), joins (joins.go, findjoins.go),
-// marks along them (marks.go), and what a plan asks of regions (region.go, obstacles.go;
-// package plan is built on these). Block and Section, in this file, say the same of
-// what a designer typed; they are what lint rules read.
+// It has two layers. The lower one is geometry: a region cut into parts, built
+// once by the tolerances of cloth, and everything that follows from which edges
+// the parts share. The upper one says the same of what a designer typed; it is
+// what lint rules read. No file uses a later one of this list:
+//
+//   - index.go, flaw.go, division.go: corners by place, what is wrong with a
+//     division, and the division itself;
+//   - cutting.go, overlay.go, measure.go, judge.go, build.go: how it is built and judged;
+//   - contact.go, nearmiss.go: how a part meets the work, and corners that almost meet;
+//   - waits.go, order.go, chord.go: sewable orders, what waits for what, lines that divide;
+//   - joins.go, findjoins.go, region.go, obstacles.go: sewing parts together, and what a
+//     plan asks of regions (package plan is built on these);
+//   - sew.go, memory.go: blocks and sections, and what outlives an edit of them;
+//   - assembly.go, marks.go, notches.go, laid.go: joins, and marks along them;
+//   - bulky.go, jog.go, joinwaits.go, mistakable.go, printed.go, slips.go: what else is asked.
 //
 // Everything here is data; no messages are made. Lengths are in hairs, areas in
 // square hairs, angles in degrees.
@@ -44,20 +51,14 @@ type Block struct {
 	index     map[*block.Section]int // in Sections
 	originals []*Section
 
-	arranged func() *arrangement
-	whole    func() *assembly
-	marks    func() *marks
+	worked memo.Facts // what was worked out of it
 }
 
 // Analyse looks at a block. It costs next to nothing until something is asked, and a block is
 // looked at once.
 func Analyse(b *block.Block) *Block {
 	type analysed struct{}
-	return memo.Of(&b.Facts, analysed{}, func() *Block {
-		out := arrange(b)
-		out.arranged, out.whole, out.marks = sync.OnceValue(out.arrangement), sync.OnceValue(out.assemble), sync.OnceValue(out.mark)
-		return out
-	})
+	return memo.Of(&b.Facts, analysed{}, func() *Block { return arrange(b) })
 }
 
 // arrange lists the sections of a block, each with its original.
@@ -401,83 +402,6 @@ func (s *Section) DividingLine() *Cut {
 	c := *o.cut
 	c.Segment = placedSegment(c.Segment, s.place)
 	return &c
-}
-
-// NearMisses are the corners that lie a hair or more, but less than limit, from
-// another corner or an edge of the section; placed. Of two corners with an even claim the one
-// moves that is not on the block's outline nor on another section's edge.
-func (s *Section) NearMisses(limit float64) []NearMiss {
-	misses := s.Division().NearMisses(limit)
-	for i := range misses {
-		m := &misses[i]
-		m.From, m.To = s.place.Apply(m.From), s.place.Apply(m.To)
-		m.Edge = placedSegment(m.Edge, s.place)
-		if m.even && s.Block.holds(s, m.From) && !s.Block.holds(s, m.To) {
-			*m = m.turned()
-		}
-	}
-	return misses
-}
-
-// Slips are the near misses of the section that keep it, or the block where it or a copy of it
-// is, from being filled once.
-func (s *Section) Slips(limit float64) []NearMiss {
-	misses := s.NearMisses(limit)
-	if len(misses) == 0 {
-		return nil
-	}
-	explained := func(flaw Flaw) bool { return Explained(flaw, misses, limit) }
-	if d := s.Division(); d.Flawed() {
-		if s.IsCopy() || !explained(d.Flaws()[0]) {
-			return nil
-		}
-		return misses
-	}
-	slips := make([]bool, len(misses))
-	for _, t := range s.Block.Sections {
-		if t.Original() != s {
-			continue
-		}
-		there := t.NearMisses(limit)
-		for _, flaw := range s.Block.Flaws() {
-			for i := range explaining(flaw.Flaw, there, limit) {
-				slips[i] = true
-			}
-		}
-	}
-	var out []NearMiss
-	for i, m := range misses {
-		if slips[i] {
-			out = append(out, m)
-		}
-	}
-	return out
-}
-
-// holds says whether a place is on the block's outline or on an edge of another section.
-func (b *Block) holds(s *Section, at geom.Point) bool {
-	on := func(poly geom.Polygon) bool {
-		for i := range poly {
-			if poly.Edge(i).Dist(at) <= geom.Hair {
-				return true
-			}
-		}
-		return false
-	}
-	if on(b.Of.Outline) {
-		return true
-	}
-	for _, t := range b.Sections {
-		if t == s {
-			continue
-		}
-		for _, p := range t.Of.Patches {
-			if on(p.Corners) {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // Outline is the section's outline at its place: as typed, or the border of its

@@ -6,41 +6,6 @@ import (
 	"sewable/lang/geom"
 )
 
-// FlawKind tells the flaws of a division apart.
-type FlawKind uint8
-
-// The kinds of flaw.
-const (
-	Gap       FlawKind = iota // a place that no part covers
-	Overlap                   // a place that two or more parts cover
-	Outside                   // a part that reaches past the outline
-	Crossed                   // the outline, or a part, crosses or touches itself
-	NoArea                    // the outline, or a part, comes to nothing
-	Boundless                 // a corner of the outline, or of a part, is nowhere, or further than can be measured
-)
-
-// String is the kind in a word.
-func (k FlawKind) String() string {
-	return [...]string{"gap", "overlap", "outside", "crossed", "no area", "boundless"}[k]
-}
-
-// A Flaw is a way in which the parts fail to fill the outline exactly once.
-type Flaw struct {
-	Kind  FlawKind
-	Parts []int        // the parts concerned, in order; none for a gap, and where it is the outline itself
-	Area  float64      // in square hairs, all such places of these parts together; 0 where nothing was measured
-	At    geom.Point   // a place inside (the widest one), or the corner or crossing meant
-	Where geom.Polygon // its outline there, or nil
-}
-
-// Flaws gives what is wrong, crossings and parts without area first, then by
-// area, the largest first.
-func (d *Division) Flaws() []Flaw { return d.flaws }
-
-// Tangled says that the edges cross so often that gaps and overlaps were not
-// measured: Flaws then holds one example.
-func (d *Division) Tangled() bool { return d.tangled }
-
 // judge finds the flaws.
 //
 // Let e be, at every place, the number of parts that cover it, less one inside
