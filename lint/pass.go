@@ -55,14 +55,14 @@ func (p *Pass) Blocks() iter.Seq[*block.Block] {
 	}
 }
 
-// Sections are the sections of the file that were typed out and could be read
-// and resolved. Copies are left out: what is wrong with the original is said once,
+// Sections are the sections of the file that were typed out, or are copies of another size, and could be read
+// and resolved. Other copies are left out: what is wrong with the original is said once,
 // there, and Report.Section counts the copies.
 func (p *Pass) Sections() iter.Seq[*block.Section] {
 	return func(yield func(*block.Section) bool) {
 		for _, b := range p.File.Blocks {
 			for _, s := range b.Sections {
-				if s.CopyOf == nil && !s.Broken && !yield(s) {
+				if s.Own() && !s.Broken && !yield(s) {
 					return
 				}
 			}
@@ -83,15 +83,12 @@ func (p *Pass) Patches() iter.Seq[*block.Patch] {
 	}
 }
 
-// Copies is how many sections come from this one, copies of copies included.
+// Copies is how many sections come from this one at its size, copies of copies included.
 func Copies(s *block.Section) int {
 	n := 0
 	for _, t := range s.Block.Sections {
-		for c := t.CopyOf; c != nil; c = c.CopyOf {
-			if c == s {
-				n++
-				break
-			}
+		if t != s && t.Reported() == s {
+			n++
 		}
 	}
 	return n
@@ -110,6 +107,7 @@ type Report struct {
 	f      Finding
 	at     block.Place
 	copies int
+	scaled bool  // it is about a copy of another size, whose statements are another's: no fix changes them
 	level  Level // the highest this finding may have; 0: the rule's
 }
 
@@ -213,6 +211,9 @@ func (r *Report) Section(s *block.Section) *Report {
 	}
 	r.f.Section = s.Name
 	r.copies = Copies(s)
+	if s.CopyOf != nil && s.Own() {
+		r.scaled = true
+	}
 	return r.Block(s.Block)
 }
 
@@ -295,6 +296,9 @@ func (p *Pass) findings(out []Finding) []Finding {
 		f.Rule = p.rule.Name
 		if f.Level = p.level; f.Mandatory {
 			f.Level = p.rule.Level
+		}
+		if r.scaled {
+			f.Fixes = nil
 		}
 		if r.level != 0 {
 			f.Level = min(f.Level, r.level)

@@ -38,6 +38,7 @@ type words struct {
 	Points     []string // begin a form of a point
 	Units      []string
 	Others     []string // the rest
+	Contextual []string // that are words only before a number, and can be names
 	Vulgar     string   // the fractions that are one character
 }
 
@@ -58,10 +59,13 @@ func vocabulary() words {
 			w.Others = append(w.Others, k.Word)
 		}
 	}
+	for _, k := range syntax.ContextualWords() {
+		w.Contextual = append(w.Contextual, k.Word)
+	}
 	return w
 }
 
-// All are all words.
+// All are all reserved words.
 func (w words) All() []string { return slices.Concat(w.Statements, w.Points, w.Units, w.Others) }
 
 // editors are the files by path, the page of the language among them.

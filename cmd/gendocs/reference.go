@@ -38,5 +38,9 @@ func referencePage(root string) (string, error) {
 	for _, k := range syntax.Keywords() {
 		fmt.Fprintf(&b, "| `%s` | %s |\n", k.Word, strings.ReplaceAll(k.Meaning, "|", "\\|"))
 	}
+	b.WriteString("\nThese are words only in their place, and names anywhere else:\n\n| word | meaning |\n| --- | --- |\n")
+	for _, k := range syntax.ContextualWords() {
+		fmt.Fprintf(&b, "| `%s` | %s |\n", k.Word, strings.ReplaceAll(k.Meaning, "|", "\\|"))
+	}
 	return b.String(), nil
 }

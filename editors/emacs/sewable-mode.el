@@ -38,6 +38,7 @@
       (,(concat "\\_<[0-9]+\\(?:-\\|[ \t]*\\)" fraction "\\|\\_<[0-9]+/[0-9]+\\|[" sewable-vulgar "]\\|\\_<[0-9]*\\.[0-9]+\\|\\.[0-9]+\\|\\_<[0-9]+\\_>")
        . font-lock-constant-face)
       (,(funcall words sewable-statements) . font-lock-keyword-face)
+      (,(concat "\\_<" (regexp-opt sewable-contextual t) "\\_>[ \t]+[0-9]") 1 font-lock-builtin-face)
       (,(funcall words sewable-points) . font-lock-function-name-face)
       (,(funcall words sewable-others) . font-lock-builtin-face)))
   "What can be coloured without understanding the file.")

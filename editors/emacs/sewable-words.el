@@ -20,6 +20,10 @@
   '("about" "across" "around" "beyond" "by" "cut" "directional" "from" "halved" "inset" "meets" "mirrored" "moved" "of" "open" "outer" "partial" "press" "quartered" "square" "strip" "to" "toward" "turned" "width" "with")
   "The other words of the language.")
 
+(defconst sewable-contextual
+  '("scaled")
+  "Words that are names where no number comes after them.")
+
 (defconst sewable-vulgar "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞↉"
   "The fractions that are one character.")
 

@@ -20,8 +20,11 @@ type copies struct {
 
 func (c *blockBuild) copyDecl(it *syntax.Item, n *syntax.Copy) {
 	m := &copies{item: it, node: n}
-	for _, name := range n.Names {
-		sec := c.sectionDecl(it, name)
+	for _, made := range n.Made {
+		sec := c.sectionDecl(it, made.Name)
+		if made.Title != nil {
+			sec.Title = seen(*made.Title)
+		}
 		m.made = append(m.made, sec)
 		c.byOf[sec] = m
 	}
@@ -70,34 +73,55 @@ func (c *blockBuild) readCopy(m *copies) {
 	}
 }
 
-// transform works out how a copy is placed.
-func (c *blockBuild) transform(m *copies) (geom.Transform, bool) {
-	t, at := m.node.Transform, c.at(c.scope, m.item, c.where)
+// transform works out how a copy is placed: one change of place after the other.
+func (c *blockBuild) transform(m *copies) (place geom.Transform, ok bool) {
+	ok = true
+	for i := range m.node.Places {
+		one, okOne := c.at(c.scope, m.item, c.where).transform(&m.node.Places[i])
+		place, ok = place.Then(one), ok && okOne
+	}
+	return place, ok
+}
+
+func (m maker) transform(t *syntax.Transform) (geom.Transform, bool) {
 	switch {
 	case t.Mirrored != nil:
-		l, ok := at.line(*t.Mirrored)
+		l, ok := m.line(*t.Mirrored)
 		if !ok {
 			return geom.Transform{}, false
 		}
 		place, ok := geom.MirrorAcross(l.P.Point(), l.Q.Point())
-		return place, ok || at.noValue(t.Mirrored.Span, OneEndedLine, "")
+		return place, ok || m.noValue(t.Mirrored.Span, OneEndedLine, "")
 	case t.Turned != nil:
-		angle, okA := at.ratio(t.Turned)
-		about, okP := at.point(t.About)
+		angle, okA := m.ratio(t.Turned)
+		about, okP := m.point(t.About)
 		return geom.TurnAbout(about.Point(), angle.Float64()), okA && okP
+	case t.Scaled != nil:
+		ratio, okR := m.ratio(t.Scaled)
+		about, okP := m.point(t.Center)
+		if !okR || !okP {
+			return geom.Transform{}, false
+		}
+		if r := ratio.Float64(); !(r >= 1/mostScaled && r <= mostScaled) {
+			return geom.Transform{}, m.noValue(t.Scaled.At(), NotAScale, "")
+		}
+		return geom.ScaleAbout(about.Point(), ratio.Float64()), true
 	case t.Moved != nil:
-		by, ok := at.pair(t.Moved)
+		by, ok := m.pair(t.Moved)
 		return geom.MoveBy(by.Point()), ok
 	}
 	return geom.Transform{}, true
 }
+
+// mostScaled is how many times larger, or smaller, than its original a copy can be.
+const mostScaled = 1000.0
 
 // settleCopy places the sections of a statement, after those they copy. A
 // statement that is asked for while it is busy copies itself.
 func (c *blockBuild) settleCopy(m *copies) bool {
 	switch m.state {
 	case busy:
-		c.problem(Problem{Kind: CopyCycle, At: m.item.Abs(m.node.Names[0].Span), Name: m.node.Names[0].Text}, c.where)
+		c.problem(Problem{Kind: CopyCycle, At: m.item.Abs(m.node.Made[0].Name.Span), Name: m.node.Made[0].Name.Text}, c.where)
 		m.state = failed
 	case fresh:
 		m.state = busy
@@ -125,6 +149,10 @@ func (s *Section) Called() string {
 	switch {
 	case s.Title != "" || s.CopyOf == nil:
 		return s.Title
+	case s.Placed.Scale() != 1 && s.Placed.Flips():
+		return "mirrored, scaled copy of " + s.CopyOf.Name
+	case s.Placed.Scale() != 1:
+		return "scaled copy of " + s.CopyOf.Name
 	case s.Placed.Flips():
 		return "mirrored copy of " + s.CopyOf.Name
 	}

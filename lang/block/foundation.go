@@ -320,7 +320,7 @@ func (f *founder) number() {
 	}
 }
 
-// placed is what a copy at another place comes to.
+// placed is what a copy at another place comes to. A cut size is of one size.
 func (f *Foundation) placed(place geom.Transform) *Foundation {
 	out := *f
 	if f.Outline != nil {
@@ -332,6 +332,9 @@ func (f *Foundation) placed(place geom.Transform) *Foundation {
 		shapes[i] = *s
 		shapes[i].Corners = place.ApplyTo(s.Corners)
 		shapes[i].Line = geom.Segment{A: place.Apply(s.Line.A), B: place.Apply(s.Line.B)}
+		if place.Scale() != 1 {
+			shapes[i].Cut = nil
+		}
 		out.Shapes[i] = &shapes[i]
 	}
 	out.notches = slices.Clone(f.notches)

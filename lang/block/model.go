@@ -274,7 +274,8 @@ type Section struct {
 	Notes       []Note
 
 	// A copy has the section it was copied from, straight from the
-	// statement, and the placing: Placed(original corner) = copy's corner.
+	// statement, and the placing: Placed(original corner) = copy's corner. Of a copy of another
+	// size (Placed.Scale() is not 1) sewing works out everything anew, and it has no cut sizes of the designer's.
 	// Original follows copies of copies to the section that was typed out.
 	CopyOf *Section
 	Placed geom.Transform
@@ -290,6 +291,18 @@ func (s *Section) Original() *Section {
 	}
 	return s
 }
+
+// Reported is the section at which what is wrong with s is reported: itself when it was typed out or is a copy
+// of another size, else the one that it is like, patch for patch.
+func (s *Section) Reported() *Section {
+	for s.CopyOf != nil && s.Placed.Scale() == 1 {
+		s = s.CopyOf
+	}
+	return s
+}
+
+// Own reports whether what is wrong with s is reported at s.
+func (s *Section) Own() bool { return s.Reported() == s }
 
 // Given says how a patch was described.
 type Given uint8
@@ -447,6 +460,7 @@ const (
 	// NoValue
 	DividedByZero
 	NotALength     // a negative or zero size
+	NotAScale      // a ratio of `scaled` that is not more than nothing, or beyond its limit
 	NotARatio      // a length where a ratio or an angle belongs
 	AreaNotLength  // a length times a length, or a number divided by a length
 	OneEndedLine   // a line through one point

@@ -22,19 +22,29 @@ func (p *Patch) Label() string {
 // Called is the label, or what to call a patch outside a section.
 func (p *Patch) Called() string { return cmp.Or(p.Label(), "a patch without a section") }
 
-// Where a patch is follows from its statement.
+// Where a patch is follows from its statement. What is reported at a copy has no statement of its own: its
+// patches are where the name of the copy is.
 
 // At is the whole statement.
-func (p *Patch) At() Place { return Place{p.file, p.Item.Stmt} }
+func (p *Patch) At() Place { return p.place(p.Item.Stmt) }
 
 // FabricAt is the fabric's name.
-func (p *Patch) FabricAt() Place { return Place{p.file, p.Item.Abs(p.node().Fabric.Span)} }
+func (p *Patch) FabricAt() Place { return p.place(p.Item.Abs(p.node().Fabric.Span)) }
 
 // ShapeAt is the corners or the line.
-func (p *Patch) ShapeAt() Place { return Place{p.file, p.Item.Abs(shapeSpan(p.node()))} }
+func (p *Patch) ShapeAt() Place { return p.place(p.Item.Abs(shapeSpan(p.node()))) }
 
 // CutAt is the designer's own cut size, of a patch that has one.
-func (p *Patch) CutAt() Place { return Place{p.file, p.Item.Abs(p.node().Cut.Span)} }
+func (p *Patch) CutAt() Place { return p.place(p.Item.Abs(p.node().Cut.Span)) }
+
+func (p *Patch) place(at source.Span) Place {
+	if p.Section != nil {
+		if s := p.Section.Reported(); s.CopyOf != nil {
+			return s.At
+		}
+	}
+	return Place{p.file, at}
+}
 
 func (p *Patch) node() *syntax.Patch { return p.Item.Node.(*syntax.Patch) }
 

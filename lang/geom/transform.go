@@ -1,7 +1,7 @@
 package geom
 
-// Transform is a movement of the plane that keeps lengths: any chain of
-// mirrorings, turns and moves. The zero value moves nothing.
+// Transform is a movement of the plane that keeps shapes: any chain of
+// mirrorings, turns, moves and scalings. The zero value moves nothing.
 //
 // Quarter turns and mirrorings across upright and level lines have whole
 // coefficients, so they bring float coordinates back without error wherever
@@ -9,6 +9,7 @@ package geom
 type Transform struct {
 	xx, xy, yx, yy float64 // x' = xx·x + xy·y + x0
 	x0, y0         float64 // y' = yx·x + yy·y + y0
+	ratio          float64 // of lengths; 0 where they stay as they are
 }
 
 var identity = Transform{xx: 1, yy: 1}
@@ -48,6 +49,22 @@ func TurnAbout(p Point, degrees float64) Transform {
 // MoveBy moves right by d.X and up by d.Y.
 func MoveBy(d Point) Transform { return Transform{xx: 1, yy: 1, x0: d.X, y0: d.Y} }
 
+// ScaleAbout makes every distance from p greater by a ratio, which is more than nothing.
+func ScaleAbout(p Point, ratio float64) Transform {
+	if ratio == 1 {
+		return identity
+	}
+	return about(p, Transform{xx: ratio, yy: ratio, ratio: ratio})
+}
+
+// Scale is the ratio of lengths after t to those before it.
+func (t Transform) Scale() float64 {
+	if t.ratio == 0 {
+		return 1
+	}
+	return t.ratio
+}
+
 // about is the linear t with p, instead of the origin, held fast.
 func about(p Point, t Transform) Transform {
 	q := t.Apply(p)
@@ -82,8 +99,13 @@ func (t Transform) ApplyTo(poly Polygon) Polygon {
 func (t Transform) Then(u Transform) Transform {
 	t, u = t.orIdentity(), u.orIdentity()
 	o := u.Apply(Point{t.x0, t.y0})
+	ratio := 0.0
+	if t.ratio != 0 || u.ratio != 0 {
+		ratio = t.Scale() * u.Scale()
+	}
 	return Transform{
-		xx: u.xx*t.xx + u.xy*t.yx, xy: u.xx*t.xy + u.xy*t.yy,
+		ratio: ratio,
+		xx:    u.xx*t.xx + u.xy*t.yx, xy: u.xx*t.xy + u.xy*t.yy,
 		yx: u.yx*t.xx + u.yy*t.yx, yy: u.yx*t.xy + u.yy*t.yy,
 		x0: o.X, y0: o.Y,
 	}
@@ -92,10 +114,13 @@ func (t Transform) Then(u Transform) Transform {
 // Inverse undoes t.
 func (t Transform) Inverse() Transform {
 	t = t.orIdentity()
-	return Transform{ // the transpose undoes the linear part
-		xx: t.xx, xy: t.yx, yx: t.xy, yy: t.yy,
-		x0: -t.xx*t.x0 - t.yx*t.y0, y0: -t.xy*t.x0 - t.yy*t.y0,
+	out := Transform{xx: t.xx, xy: t.yx, yx: t.xy, yy: t.yy} // the transpose undoes the linear part
+	if t.ratio != 0 {
+		by := 1 / (t.ratio * t.ratio)
+		out = Transform{xx: by * t.xx, xy: by * t.yx, yx: by * t.xy, yy: by * t.yy, ratio: 1 / t.ratio}
 	}
+	out.x0, out.y0 = -out.xx*t.x0-out.xy*t.y0, -out.yx*t.x0-out.yy*t.y0
+	return out
 }
 
 // Flips says whether t mirrors: an odd number of mirrorings.

@@ -76,7 +76,7 @@ var choiceOf = map[block.Kind]ChoiceKind{
 }
 
 func meaning(word string) string {
-	for _, k := range syntax.Keywords() {
+	for _, k := range append(syntax.Keywords(), syntax.ContextualWords()...) {
 		if k.Word == word {
 			return k.Meaning
 		}

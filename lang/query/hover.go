@@ -2,6 +2,7 @@ package query
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"sewable/lang/block"
@@ -61,7 +62,7 @@ func Hover(f *File, offset int) *HoverText {
 	case c.Named != nil:
 		h.At = c.NameAt
 		h.thing(f, c)
-	case c.Token.Kind == syntax.KindWord:
+	case c.Token.Kind == syntax.KindWord || c.Item != nil && slices.Contains(c.Item.Contextual(), c.Token.Span):
 		h.keyword(c)
 	case c.Token.Kind == syntax.KindNumber:
 		h.number(f, c)
@@ -113,7 +114,7 @@ func (h *HoverText) keyword(c Cursor) {
 			}
 		}
 	}
-	for _, k := range syntax.Keywords() {
+	for _, k := range append(syntax.Keywords(), syntax.ContextualWords()...) {
 		if k.Word == word {
 			h.Title = word
 			h.say("%s.", sentence(k.Meaning))

@@ -99,7 +99,8 @@ func plainKind(k syntax.Kind, first byte) (TokenKind, bool) {
 	return 0, false
 }
 
-// Names are the names of the file that mean something, in order, once each.
+// Names are the names of the file that mean something and the words that are words only in their
+// place, in order, once each.
 func Names(f *File) []Token {
 	out := make([]Token, 0, len(f.References())+64)
 	for _, b := range f.Blocks {
@@ -107,6 +108,13 @@ func Names(f *File) []Token {
 			out = append(out, Token{n.NameAt.Span, TokenNotch, true})
 		}
 	}
+	syntax.Walk(f.Tree.Items, func(it *syntax.Item) bool {
+		for _, at := range it.Contextual() {
+			out = append(out, Token{at, TokenKeyword, false})
+		}
+		_, section := it.Node.(*syntax.Section)
+		return !section
+	})
 	for n := range declared(f.File) {
 		out = append(out, Token{n.At.Span, tokenOf[n.Kind], true})
 	}

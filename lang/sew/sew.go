@@ -76,7 +76,7 @@ func arrange(b *block.Block) *Block {
 	copies := 0
 	for _, s := range out.Sections {
 		s.original = s
-		for o := s.Of; o.CopyOf != nil; {
+		for o := s.Of; !o.Own(); {
 			s.place = o.Placed.Then(s.place)
 			o = o.CopyOf
 			orig := out.Section(o)

@@ -80,7 +80,9 @@ func (w *walk) once(t *term, at int) (ends []int) {
 		ends = w.match(t.parts[0], at)
 		w.path = w.path[:len(w.path)-1]
 		if t.op == opSlot && t.slot.Is == "seam" { // a name with a point after it is a point
-			ends = slices.DeleteFunc(slices.Clone(ends), func(end int) bool { return end < len(w.tokens) && startsPoint(&w.tokens[end]) })
+			ends = slices.DeleteFunc(slices.Clone(ends), func(end int) bool {
+				return end < len(w.tokens) && startsPoint(&w.tokens[end]) && w.tokens[end].Value != scaled
+			})
 		}
 		return ends
 	case opSequence:
@@ -271,7 +273,7 @@ func Expect(place Place, text string) (n Next) {
 
 func (n *Next) add(f follow) {
 	if f.term.op == opWord {
-		if IsReserved(f.term.word) && !f.term.quiet && !slices.Contains(n.Words, f.term.word) {
+		if isWord(f.term.word) && !f.term.quiet && !slices.Contains(n.Words, f.term.word) {
 			n.Words = append(n.Words, f.term.word)
 		}
 		return

@@ -93,9 +93,10 @@ func (n *Whole) Parse(lex *lexer.PeekingLexer) error {
 	return leaf(n, lex, KindNumber, (*parser).whole)
 }
 
-// Parse reads the way a copy is placed, for the library.
-func (n *Transform) Parse(lex *lexer.PeekingLexer) error {
-	return leaf(n, lex, KindWord, (*parser).transform)
+// Parse reads a change of place, for the library.
+func (n *Transform) Parse(lex *lexer.PeekingLexer) (err error) {
+	*n, err = part(lex, transforms[lex.Peek().Value], (*parser).transform)
+	return err
 }
 
 // Parse reads a block of a fill, for the library.
@@ -127,17 +128,43 @@ func (p *parser) colour() Colour {
 	return Colour{hex, spanOf(t)}
 }
 
-// transform reads the way a copy is placed, whose grammar is in nodes.go.
+// transforms are the words with which a change of place begins.
+var transforms = map[string]bool{"mirrored": true, "turned": true, "moved": true, scaled: true}
+
+// scaled is a word only where a change of place may begin: see beginsScaled.
+const scaled = "scaled"
+
+// beginsScaled reports whether the next token is the word `scaled` after a line that may be complete:
+// a point of that name has no number behind it.
+func (p *parser) beginsScaled() bool {
+	if !p.is(scaled) {
+		return false
+	}
+	at := p.lex.RawCursor()
+	behind := &p.lex.Range(at+1, at+2)[0]
+	switch kindOf(behind) {
+	case KindNumber:
+		return true
+	case KindName:
+		return p.placing && !transforms[behind.Value]
+	}
+	return p.placing && behind.Value == "("
+}
+
+// transform reads a change of place, whose grammar is in nodes.go.
 func (p *parser) transform() (t Transform) {
 	start := p.peek().Pos.Offset
 	switch {
 	case p.accept("mirrored"):
-		line := p.after("across").line()
+		p.after("across").placing = true
+		line := p.line()
 		t.Mirrored = &line
 	case p.accept("turned"):
 		t.Turned, t.About = p.expr(), p.after("about").point()
 	case p.accept("moved"):
 		t.Moved = p.pair(nil)
+	case p.accept(scaled):
+		t.Scaled, t.Center = p.expr(), p.after("about").point()
 	default:
 		p.unexpected()
 	}
@@ -208,12 +235,12 @@ func (p *parser) faultOf(err error) *fault {
 
 // checkCopy is at fault when the sections and those that they copy are not as many.
 func checkCopy(c *Copy) *fault {
-	if len(c.Names) != len(c.Of) {
-		at := c.Names[0].Span.Cover(c.Of[len(c.Of)-1].Span)
-		return &fault{at: at, message: strconv.Itoa(len(c.Names)) + " before `=` and " + strconv.Itoa(len(c.Of)) + " after it: each new section copies one"}
+	if len(c.Made) != len(c.Of) {
+		at := c.Made[0].Name.Span.Cover(c.Of[len(c.Of)-1].Span)
+		return &fault{at: at, message: strconv.Itoa(len(c.Made)) + " before `=` and " + strconv.Itoa(len(c.Of)) + " after it: each new section copies one"}
 	}
-	for _, name := range c.Names {
-		if f := sectionName(name); f != nil {
+	for _, made := range c.Made {
+		if f := sectionName(made.Name); f != nil {
 			return f
 		}
 	}

@@ -262,12 +262,13 @@ type (
 		Name  Name  `parser:"'section' @@"`
 		Title *Text `parser:"@@?" noun:"a title in quotes"`
 	}
-	// Copy is `section C, D = A, B turned 90 about hub with sky = plum`.
+	// Copy is `section C, D "Title" = A, B turned 90 about hub with sky = plum`. The changes of place
+	// follow each other.
 	Copy struct {
-		Names     []Name    `parser:"'section' @@ ( ',' @@ )*"`
-		Of        []Name    `parser:"'=' @@ ( ',' @@ )*" is:"section"`
-		Transform Transform `parser:"@@" noun:"\x60mirrored across\x60, \x60turned\x60 or \x60moved\x60"`
-		With      []Swap    `parser:"( 'with' @@ ( ',' @@ )* )?" noun:"a fabric"`
+		Made   []Copied    `parser:"'section' @@ ( ',' @@ )*" noun:"a name"`
+		Of     []Name      `parser:"'=' @@ ( ',' @@ )*" is:"section"`
+		Places []Transform `parser:"@@ @@*" noun:"\x60mirrored across\x60, \x60turned\x60, \x60moved\x60 or \x60scaled\x60"`
+		With   []Swap      `parser:"( 'with' @@ ( ',' @@ )* )?" noun:"a fabric"`
 	}
 	// Join is `join A to B press toward A inset`.
 	Join struct {
@@ -317,12 +318,20 @@ type (
 
 var _ = Patch(loosePatch{}) // they have the same fields
 
-// Transform says how a copy is placed: one of the three.
+// Copied is a section that a Copy makes; Title is nil when not given.
+type Copied struct {
+	Name  Name  `parser:"@@"`
+	Title *Text `parser:"@@?" noun:"a title in quotes"`
+}
+
+// Transform is one change of a copy's place: one of the four.
 type Transform struct {
 	Mirrored *Line `parser:"'mirrored' 'across' @@"`
 	Turned   Expr  `parser:"| 'turned' @@" noun:"a number of degrees"`
 	About    Point `parser:"'about' @@" noun:"the point that stays"`
 	Moved    *Pair `parser:"| 'moved' @@"`
+	Scaled   Expr  `parser:"| 'scaled' @@" noun:"a ratio such as 3/4"`
+	Center   Point `parser:"'about' @@" noun:"the point that stays"`
 	source.Span
 }
 

@@ -39,6 +39,8 @@ type parser struct {
 	depth int
 	fault *fault // the first
 
+	placing bool // the line that is read next ends a change of place
+
 	// One array each for all numbers and pairs of the statement.
 	numbers []Number
 	pairs   []Pair

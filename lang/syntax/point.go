@@ -85,9 +85,11 @@ func (p *parser) pair(into *Pair) *Pair {
 // line reads two points, or the name of a seam. One name alone is a seam; a name
 // with a point after it is the first of two points.
 func (p *parser) line() Line {
-	start := p.peek().Pos.Offset
+	start, placing := p.peek().Pos.Offset, p.placing
+	p.placing = false
 	first := p.point()
-	if name, ok := first.(*PointRef); ok && !startsPoint(p.peek()) {
+	p.placing = placing
+	if name, ok := first.(*PointRef); ok && (!startsPoint(p.peek()) || p.beginsScaled()) {
 		return Line{Seam: &name.Name, Span: name.Span}
 	}
 	return Line{P: first, Q: p.second(first), Span: p.from(start)}

@@ -193,7 +193,7 @@ func (t *term) hush() {
 	switch t.op {
 	case opWord:
 		_, unit := units[t.word]
-		t.quiet = unit || !IsReserved(t.word)
+		t.quiet = unit || !isWord(t.word)
 	case opChoice, opOption, opRepeat:
 		for _, p := range t.parts {
 			p.hush()

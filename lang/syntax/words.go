@@ -187,7 +187,7 @@ var statements = []*StatementInfo{
 		Word: "section", Where: InBlock, Shape: "section B = A mirrored across P Q",
 
 		Form: "a copied section needs `=`, the section it copies, and `mirrored across` a line, " +
-			"`turned` degrees `about` a point, or `moved (dx, dy)`",
+			"`turned` degrees `about` a point, `moved (dx, dy)` or `scaled` a ratio `about` a point",
 		Meaning: "copies of sections, with the joins among them",
 		snippet: "section ${1:B} = ${2:A} ${3|mirrored across,turned 90 about,moved|} $0",
 		by:      tagged(checkCopy),
@@ -375,8 +375,31 @@ var otherWords = []Keyword{
 	{"with", "the swaps of a copy: with sky = plum, water = ink"},
 }
 
-// Keyword is a word of the language; none of them can be a name.
+// contextual are the words that are words only in their place: anywhere else they can be names.
+var contextual = []Keyword{
+	{scaled, "a copy of another size: scaled 3/4 about P"},
+}
+
+// Keyword is a word of the language; none but the contextual ones can be a name.
 type Keyword struct{ Word, Meaning string }
+
+// ContextualWords lists the words that can be names where they mean nothing, in alphabetical order.
+func ContextualWords() []Keyword { return slices.Clone(contextual) }
+
+// Contextual are the places of the contextual words of a statement.
+func (it *Item) Contextual() (at []source.Span) {
+	if n, ok := it.Node.(*Copy); ok {
+		for _, t := range n.Places {
+			if t.Scaled != nil {
+				at = append(at, it.Abs(source.Span{Start: t.Start, End: t.Start + len(scaled)}))
+			}
+		}
+	}
+	return at
+}
+
+// isWord tells a word from a mark.
+func isWord(text string) bool { return classes[text[0]] == letter }
 
 // Statements lists every form of statement, in the order of the reference.
 func Statements() []*StatementInfo { return slices.Clone(statements) }

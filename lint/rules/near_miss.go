@@ -164,6 +164,9 @@ func suggestMove(p *lint.Pass, r *lint.Report, to geom.Point, corners iter.Seq2[
 
 // cornerText is where a corner of a section was typed.
 func cornerText(p *lint.Pass, s *sew.Section, ref sew.CornerRef) (block.Place, bool) {
+	if s.Of.CopyOf != nil { // of another size
+		return block.Place{}, false
+	}
 	if ref.Part >= 0 {
 		return typedCorner(p, s.Of.Block, s.Of.Patches[ref.Part].Item, ref.Index)
 	}

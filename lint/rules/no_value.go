@@ -46,6 +46,7 @@ block "Horizon" 4 by 4 {
 var valueless = map[block.Cause]string{
 	block.DividedByZero: "Division by zero. Change the divisor",
 	block.NotALength:    "A size must be positive",
+	block.NotAScale:     "A copy is scaled by a ratio greater than zero, at most 1,000 and at least 1/1000, such as 3/4",
 	block.NotARatio:     "Expected a ratio or an angle, found a length. Remove the unit",
 	block.AreaNotLength: "The result is not a length: it multiplies two lengths, or divides by one. " +
 		"Multiply or divide a length by a plain number",

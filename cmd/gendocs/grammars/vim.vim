@@ -12,6 +12,7 @@ syn keyword sewableStatement {{join .Statements " "}}
 syn keyword sewablePoint {{join .Points " "}}
 syn keyword sewableUnit {{join .Units " "}}
 syn keyword sewableWord {{join .Others " "}}
+syn match sewableWord "\<\%({{join .Contextual "\\|"}}\)\%([ \t]\+\d\)\@="
 
 " 3, 2.5, .5, 1/4, 2 1/2, 2-1/2, 2½
 syn match sewableNumber "\<\d\+\%([.]\d\+\)\?"

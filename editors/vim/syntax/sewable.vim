@@ -12,6 +12,7 @@ syn keyword sewableStatement allowance backing batting binding block border colo
 syn keyword sewablePoint along mid mirror move part turn where
 syn keyword sewableUnit in cm mm
 syn keyword sewableWord about across around beyond by cut directional from halved inset meets mirrored moved of open outer partial press quartered square strip to toward turned width with
+syn match sewableWord "\<\%(scaled\)\%([ \t]\+\d\)\@="
 
 " 3, 2.5, .5, 1/4, 2 1/2, 2-1/2, 2½
 syn match sewableNumber "\<\d\+\%([.]\d\+\)\?"

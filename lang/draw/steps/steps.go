@@ -174,7 +174,7 @@ func (p *Plan) alike() {
 // same fabrics and sizes, laid in the same way, without a print that is kept upright.
 func (s *Section) like(o *Section) bool {
 	a, b := s.Of.Of, o.Of.Of
-	if a.Original() != b.Original() || len(s.Steps) != len(o.Steps) || flips(a) != flips(b) {
+	if a.Reported() != b.Reported() || len(s.Steps) != len(o.Steps) || flips(a) != flips(b) {
 		return false
 	}
 	for i := range s.Steps {
@@ -187,10 +187,10 @@ func (s *Section) like(o *Section) bool {
 	return true
 }
 
-// flips says whether a section is the mirror image of the one that was typed out.
+// flips says whether a section is the mirror image of the one that it is like.
 func flips(s *block.Section) bool {
 	out := false
-	for ; s.CopyOf != nil; s = s.CopyOf {
+	for ; !s.Own(); s = s.CopyOf {
 		out = out != s.Placed.Flips()
 	}
 	return out
