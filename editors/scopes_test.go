@@ -16,12 +16,17 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lint/rules"
 )
 
-// class is what a grammar can know of a token without understanding it.
-func class(t syntax.Token) string {
+// class is what a grammar can know of a token without understanding it; local are the words that are words in
+// their place alone.
+func class(t syntax.Token, local map[source.Span]bool) string {
+	if local[t.Span] {
+		t.Kind = syntax.KindWord
+	}
 	switch t.Kind {
 	case syntax.KindWord:
 		switch {
@@ -108,6 +113,13 @@ func assertColours(t *testing.T, files map[string]string, got colours, want map[
 	t.Helper()
 	for path, text := range files {
 		require.Len(t, got[path], strings.Count(text, "\n")+1, path)
+		local := map[source.Span]bool{}
+		syntax.Walk(syntax.Parse(source.New(path, text)).Items, func(it *syntax.Item) bool {
+			for _, at := range it.Contextual(text) {
+				local[at] = true
+			}
+			return true
+		})
 		for _, token := range syntax.Tokens(text) {
 			line := strings.Count(text[:token.Start], "\n")
 			lineStart := strings.LastIndexByte(text[:token.Start], '\n') + 1
@@ -117,7 +129,7 @@ func assertColours(t *testing.T, files map[string]string, got colours, want map[
 				if p.End <= start || p.Start >= end {
 					continue
 				}
-				assert.Regexp(t, want[class(token)], p.Name, "%s:%d: `%s` is %s", path, line+1, token.Text, class(token))
+				assert.Regexp(t, want[class(token, local)], p.Name, "%s:%d: `%s` is %s", path, line+1, token.Text, class(token, local))
 				covered = p.End
 			}
 			assert.GreaterOrEqual(t, covered, end, "%s:%d: `%s`", path, line+1, token.Text)

@@ -38,6 +38,7 @@ type words struct {
 	Points     []string // begin a form of a point
 	Units      []string
 	Others     []string // the rest
+	First      []string // that are words only where they begin a statement, and can be names
 	Contextual []string // that are words only before a number, and can be names
 	Vulgar     string   // the fractions that are one character
 }
@@ -60,6 +61,10 @@ func vocabulary() words {
 		}
 	}
 	for _, k := range syntax.ContextualWords() {
+		if slices.ContainsFunc(syntax.Statements(), func(s *syntax.StatementInfo) bool { return s.Word == k.Word }) {
+			w.First = append(w.First, k.Word)
+			continue
+		}
 		w.Contextual = append(w.Contextual, k.Word)
 	}
 	return w

@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -26,7 +27,7 @@ func TestGrammarsAreInStep(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, checkFiles(filepath.Join("..", ".."), files))
 	for path, text := range files {
-		for _, word := range append(vocabulary().All(), vocabulary().Contextual...) {
+		for _, word := range slices.Concat(vocabulary().All(), vocabulary().First, vocabulary().Contextual) {
 			assert.Regexp(t, `\b`+word+`\b`, text, path)
 		}
 	}

@@ -40,7 +40,8 @@
       (,(funcall words sewable-statements) . font-lock-keyword-face)
       (,(concat "\\_<" (regexp-opt sewable-contextual t) "\\_>[ \t]+[0-9]") 1 font-lock-builtin-face)
       (,(funcall words sewable-points) . font-lock-function-name-face)
-      (,(funcall words sewable-others) . font-lock-builtin-face)))
+      (,(funcall words sewable-others) . font-lock-builtin-face)
+      (,(concat "^\\s-*\\(" (regexp-opt sewable-first) "\\)\\_>\\s-*\\(?:[^= \t\n]\\|$\\)") 1 font-lock-keyword-face)))
   "What can be coloured without understanding the file.")
 
 (defun sewable-indent-line ()

@@ -20,8 +20,12 @@
   '("about" "across" "around" "beyond" "by" "cut" "directional" "from" "halved" "inset" "meets" "mirrored" "moved" "of" "open" "outer" "partial" "press" "quartered" "square" "strip" "to" "toward" "turned" "width" "with")
   "The other words of the language.")
 
+(defconst sewable-first
+  '("row")
+  "Words that are names where they do not begin a statement.")
+
 (defconst sewable-contextual
-  '("scaled")
+  '("scaled" "spacer")
   "Words that are names where no number comes after them.")
 
 (defconst sewable-vulgar "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞↉"

@@ -32,6 +32,9 @@ type Cursor struct {
 func At(f *File, offset int) Cursor {
 	c := Cursor{Offset: offset, Item: f.Tree.ItemAt(offset), Place: syntax.InFile}
 	c.Token, _ = word(f.Source.Text, c.Item, offset)
+	if c.Item != nil && syntax.IsContextual(c.Token.Text) && slices.Contains(c.Item.Contextual(f.Source.Text), c.Token.Span) {
+		c.Token.Kind = syntax.KindWord
+	}
 	around := f.Tree.Around(offset)
 	for _, it := range around {
 		c.enter(f, it)

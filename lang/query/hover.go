@@ -2,7 +2,6 @@ package query
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"sewable/lang/block"
@@ -62,7 +61,7 @@ func Hover(f *File, offset int) *HoverText {
 	case c.Named != nil:
 		h.At = c.NameAt
 		h.thing(f, c)
-	case c.Token.Kind == syntax.KindWord || c.Item != nil && slices.Contains(c.Item.Contextual(), c.Token.Span):
+	case c.Token.Kind == syntax.KindWord:
 		h.keyword(c)
 	case c.Token.Kind == syntax.KindNumber:
 		h.number(f, c)

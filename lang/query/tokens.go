@@ -109,7 +109,7 @@ func Names(f *File) []Token {
 		}
 	}
 	syntax.Walk(f.Tree.Items, func(it *syntax.Item) bool {
-		for _, at := range it.Contextual() {
+		for _, at := range it.Contextual(f.Source.Text) {
 			out = append(out, Token{at, TokenKeyword, false})
 		}
 		_, section := it.Node.(*syntax.Section)

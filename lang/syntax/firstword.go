@@ -34,6 +34,9 @@ func chooseForm(place Place, tokens []lexer.Token) (*StatementInfo, *fault) {
 	if kindOf(first) == KindName && (place == InColourway || place == anywhere && second.Value == "=") {
 		return swap, nil
 	}
+	if v := vocabulary[first.Value]; v != nil && v.contextual && v.forms != nil {
+		return v.forms[0], nil
+	}
 	return nil, unknownFirst(place, first, second)
 }
 
@@ -93,7 +96,7 @@ func withArticle(form *StatementInfo) string {
 	switch form.Word {
 	case "":
 		return "a swap such as `" + form.Shape + "`"
-	case "use", "units", "let", "finish", "rows", "columns", "fill", "sashing", "batting":
+	case "use", "units", "let", "finish", "rows", "columns", "fill", "row", "sashing", "batting":
 		return "`" + form.Word + "`"
 	case "on":
 		return "`on point`"

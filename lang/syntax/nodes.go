@@ -380,10 +380,15 @@ type (
 	OnPoint struct {
 		Fabric Name `parser:"'on' 'point' @@" is:"fabric"`
 	}
-	// Sashing is `sashing 1 1/2 sand`.
+	// Row is `row "Little Sloop", sashing 1 sand, "Lantern" mirrored`.
+	Row struct {
+		Parts []RowPart `parser:"'row' @@ ( ',' @@ )*" noun:"the title of a block in quotes, \x60sashing\x60 or \x60spacer\x60"`
+	}
+	// Sashing is `sashing 1 1/2 sand around`.
 	Sashing struct {
 		Width  Expr `parser:"'sashing' @@" noun:"a width"`
 		Fabric Name `parser:"@@" is:"fabric"`
+		Around bool `parser:"@'around'?"` // round the outside too
 	}
 	// Cornerstone is `cornerstone coral`.
 	Cornerstone struct {
@@ -417,6 +422,14 @@ type Cell struct {
 	Mirrored  bool  `parser:"| @'mirrored' )*"`
 }
 
+// RowPart is a part of a row: a block, or a strip as high as the row, which then has a fabric.
+type RowPart struct {
+	Block  *Cell `parser:"@@"`
+	Spacer bool  `parser:"| ( 'sashing' | @'spacer' )"`
+	Width  Expr  `parser:"@@" noun:"a width"`
+	Fabric *Name `parser:"@@" is:"fabric"`
+}
+
 func (*loosePatch) statement()  {}
 func (*Use) statement()         {}
 func (*Units) statement()       {}
@@ -440,6 +453,7 @@ func (*Patch) statement()       {}
 func (*Rows) statement()        {}
 func (*Columns) statement()     {}
 func (*Fill) statement()        {}
+func (*Row) statement()         {}
 func (*OnPoint) statement()     {}
 func (*Sashing) statement()     {}
 func (*Cornerstone) statement() {}

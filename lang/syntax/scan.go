@@ -147,7 +147,7 @@ func (s *scanner) piece() piece {
 	default:
 		p.kind = statementPiece
 		if p.first = s.firstWord(i); p.first != nil && p.first.forms != nil {
-			s.oneLiners = false
+			s.oneLiners = s.oneLiners && p.first.contextual
 		}
 		s.statement(&p, i)
 		if p.brace >= 0 {
@@ -186,12 +186,19 @@ func (s *scanner) blanks(i int) int {
 	return i
 }
 
-// firstWord is the word of the language at i, if one stands there.
+// firstWord is the word of the language at i, if one stands there. A contextual word before `=` is a name.
 func (s *scanner) firstWord(i int) *vocable {
 	if classes[s.text[i]] != letter {
 		return nil
 	}
-	return vocabulary[s.text[i:wordEnd(s.text, i)]]
+	end := wordEnd(s.text, i)
+	v := vocabulary[s.text[i:end]]
+	if v != nil && v.contextual {
+		if end = s.blanks(end); end < len(s.text) && s.text[end] == '=' || v.forms == nil {
+			return nil
+		}
+	}
+	return v
 }
 
 // endLine ends a piece behind the line break at or after i.
@@ -325,7 +332,7 @@ func (s *scanner) goesOn(i int) bool {
 			}
 			return false
 		}
-		if v := s.firstWord(i); v != nil && v.forms != nil {
+		if v := s.firstWord(i); v != nil && v.forms != nil && !v.contextual {
 			return false
 		}
 		s.goesOnTo = i

@@ -58,6 +58,9 @@ type StatementInfo struct {
 	Form    string
 	Meaning string // one line for an editor
 
+	// Contextual: its word is one only where it begins a statement; elsewhere it can be a name.
+	Contextual bool
+
 	snippet string // see Snippet
 	by      reader // its grammar, and how it is read
 }
@@ -248,6 +251,14 @@ var statements = []*StatementInfo{
 		by:      tagged[Fill](),
 	},
 	{
+		Word: "row", Where: InSetting, Contextual: true, Shape: `row "Little Sloop", sashing 1 sand, "Lantern" turned 90`,
+		Form: "a row needs the titles of blocks in quotes, or `sashing` or `spacer` with a width and a fabric, with commas between them; " +
+			"a colorway, `turned` degrees and `mirrored` may follow each block",
+		Meaning: "a row of blocks and strips, left to right; the rows follow each other from the top",
+		snippet: `row "${1:Block}"`,
+		by:      tagged[Row](),
+	},
+	{
 		Word: "on", Where: InSetting, Shape: "on point sky",
 		Form:    "`on point` needs the fabric of the setting triangles",
 		Meaning: "sets the blocks on point",
@@ -255,8 +266,8 @@ var statements = []*StatementInfo{
 	},
 	{
 		Word: "sashing", Where: InSetting, Shape: "sashing 1 1/2 sand",
-		Form:    "sashing needs a width and a fabric",
-		Meaning: "strips between the blocks",
+		Form:    "sashing needs a width and a fabric; `around` may follow",
+		Meaning: "strips between the blocks; with `around`, round the outside too",
 		by:      tagged[Sashing](),
 	},
 	{
@@ -346,7 +357,7 @@ func pointFormOf(node reflect.Type) *PointInfo {
 var otherWords = []Keyword{
 	{"about", "the center of a turn"},
 	{"across", "the line of a mirror"},
-	{"around", "the first patch: what the later seams leave around a point inside it"},
+	{"around", "the first patch: what the later seams leave around a point inside it; in a setting, sashing round the outside too"},
 	{"beyond", "the far side of the straight line through two points, or of a named seam"},
 	{"by", "between the two numbers of a size, or before a distance or an angle"},
 	{"cm", "centimeters"},
@@ -378,25 +389,14 @@ var otherWords = []Keyword{
 // contextual are the words that are words only in their place: anywhere else they can be names.
 var contextual = []Keyword{
 	{scaled, "a copy of another size: scaled 3/4 about P"},
+	{"spacer", "a filler strip in a row of a quilt"},
 }
 
 // Keyword is a word of the language; none but the contextual ones can be a name.
 type Keyword struct{ Word, Meaning string }
 
 // ContextualWords lists the words that can be names where they mean nothing, in alphabetical order.
-func ContextualWords() []Keyword { return slices.Clone(contextual) }
-
-// Contextual are the places of the contextual words of a statement.
-func (it *Item) Contextual() (at []source.Span) {
-	if n, ok := it.Node.(*Copy); ok {
-		for _, t := range n.Places {
-			if t.Scaled != nil {
-				at = append(at, it.Abs(source.Span{Start: t.Start, End: t.Start + len(scaled)}))
-			}
-		}
-	}
-	return at
-}
+func ContextualWords() []Keyword { return words(true) }
 
 // isWord tells a word from a mark.
 func isWord(text string) bool { return classes[text[0]] == letter }
@@ -404,16 +404,23 @@ func isWord(text string) bool { return classes[text[0]] == letter }
 // Statements lists every form of statement, in the order of the reference.
 func Statements() []*StatementInfo { return slices.Clone(statements) }
 
-// Keywords lists every word of the language in alphabetical order.
-func Keywords() []Keyword {
-	words := slices.Clone(otherWords)
+// Keywords lists every reserved word in alphabetical order.
+func Keywords() []Keyword { return words(false) }
+
+func words(inContext bool) (words []Keyword) {
+	add := func(word, meaning string) {
+		if word != "" && IsContextual(word) == inContext && !slices.ContainsFunc(words, func(k Keyword) bool { return k.Word == word }) {
+			words = append(words, Keyword{word, meaning})
+		}
+	}
+	for _, k := range slices.Concat(otherWords, contextual) {
+		add(k.Word, k.Meaning)
+	}
 	for _, p := range pointForms[1:] {
-		words = append(words, Keyword{p.Word, p.Shape + ": " + p.Meaning})
+		add(p.Word, p.Shape+": "+p.Meaning)
 	}
 	for _, s := range statements {
-		if s.Word != "" && !slices.ContainsFunc(words, func(k Keyword) bool { return k.Word == s.Word }) {
-			words = append(words, Keyword{s.Word, s.Meaning})
-		}
+		add(s.Word, s.Meaning)
 	}
 	slices.SortFunc(words, func(a, b Keyword) int { return strings.Compare(a.Word, b.Word) })
 	return words
@@ -427,9 +434,10 @@ func Points() []*PointInfo { return slices.Clone(pointForms[1:]) }
 var vocabulary map[string]*vocable
 
 type vocable struct {
-	word    string // a copy that holds no file in memory
-	forms   []*StatementInfo
-	isPoint bool // begins a point form
+	word       string // a copy that holds no file in memory
+	forms      []*StatementInfo
+	isPoint    bool // begins a point form
+	contextual bool // a word in its place alone, and no reserved one
 }
 
 // swap is the form of a line of a colourway.
@@ -440,6 +448,9 @@ func init() {
 	for _, k := range otherWords {
 		vocabulary[k.Word] = &vocable{word: k.Word}
 	}
+	for _, k := range contextual {
+		vocabulary[k.Word] = &vocable{word: k.Word, contextual: true}
+	}
 	for _, p := range pointForms[1:] {
 		vocabulary[p.Word] = &vocable{word: p.Word, isPoint: true}
 	}
@@ -448,16 +459,25 @@ func init() {
 		case s.Word == "":
 			swap = s
 		case v == nil:
-			vocabulary[s.Word] = &vocable{word: s.Word, forms: []*StatementInfo{s}}
+			vocabulary[s.Word] = &vocable{word: s.Word, forms: []*StatementInfo{s}, contextual: s.Contextual}
 		default:
 			v.forms = append(v.forms, s)
 		}
 	}
 }
 
-// IsReserved reports whether a word belongs to the language and so cannot be
+// IsReserved reports whether a word belongs to the language, wherever it stands, and so cannot be
 // a name.
-func IsReserved(word string) bool { return vocabulary[word] != nil }
+func IsReserved(word string) bool {
+	v := vocabulary[word]
+	return v != nil && !v.contextual
+}
+
+// IsContextual reports whether a word belongs to the language in its place alone.
+func IsContextual(word string) bool {
+	v := vocabulary[word]
+	return v != nil && v.contextual
+}
 
 // IsName reports whether a text can be a name: it is no reserved word, and not too long.
 func IsName(text string) bool {

@@ -20,6 +20,10 @@
   '({{range $i, $w := .Others}}{{if $i}} {{end}}"{{$w}}"{{end}})
   "The other words of the language.")
 
+(defconst sewable-first
+  '({{range $i, $w := .First}}{{if $i}} {{end}}"{{$w}}"{{end}})
+  "Words that are names where they do not begin a statement.")
+
 (defconst sewable-contextual
   '({{range $i, $w := .Contextual}}{{if $i}} {{end}}"{{$w}}"{{end}})
   "Words that are names where no number comes after them.")

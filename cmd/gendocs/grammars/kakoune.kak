@@ -38,5 +38,6 @@ add-highlighter shared/sewable/code/ regex '\b({{join .Others "|"}})\b' 0:attrib
 add-highlighter shared/sewable/code/ regex '\b({{join .Contextual "|"}})(?=\h+[0-9])' 0:attribute
 add-highlighter shared/sewable/code/ regex '\b({{join .Points "|"}})\b' 0:function
 add-highlighter shared/sewable/code/ regex '\b({{join .Statements "|"}})\b' 0:keyword
+add-highlighter shared/sewable/code/ regex '^\h*({{join .First "|"}})\b(?!\h*=)' 1:keyword
 
 }

@@ -14,6 +14,9 @@ syn keyword sewableUnit {{join .Units " "}}
 syn keyword sewableWord {{join .Others " "}}
 syn match sewableWord "\<\%({{join .Contextual "\\|"}}\)\%([ \t]\+\d\)\@="
 
+" Words in their place alone; elsewhere they are names.
+syn match sewableStatement "^\s*\zs\%({{join .First "\\|"}}\)\>\%(\s*=\)\@!"
+
 " 3, 2.5, .5, 1/4, 2 1/2, 2-1/2, 2½
 syn match sewableNumber "\<\d\+\%([.]\d\+\)\?"
 syn match sewableNumber "[.]\d\+"

@@ -12,7 +12,10 @@ syn keyword sewableStatement allowance backing batting binding block border colo
 syn keyword sewablePoint along mid mirror move part turn where
 syn keyword sewableUnit in cm mm
 syn keyword sewableWord about across around beyond by cut directional from halved inset meets mirrored moved of open outer partial press quartered square strip to toward turned width with
-syn match sewableWord "\<\%(scaled\)\%([ \t]\+\d\)\@="
+syn match sewableWord "\<\%(scaled\|spacer\)\%([ \t]\+\d\)\@="
+
+" Words in their place alone; elsewhere they are names.
+syn match sewableStatement "^\s*\zs\%(row\)\>\%(\s*=\)\@!"
 
 " 3, 2.5, .5, 1/4, 2 1/2, 2-1/2, 2½
 syn match sewableNumber "\<\d\+\%([.]\d\+\)\?"
