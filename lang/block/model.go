@@ -379,9 +379,11 @@ type Notch struct {
 type Setting struct {
 	Named
 	Rows, Columns int
-	Cells         []Cell // the fill list, as typed
+	Cells         []Cell // the fill list, as typed; or the blocks of OwnRows
+	OwnRows       []Row  // given one by one, in place of Rows, Columns and a fill
 	OnPoint       *Fabric
 	Sashing       *Strip
+	Around        bool // sashing round the outside too
 	Cornerstone   *Fabric
 	Borders       []Strip // from the inside out
 	Binding       *Strip  // Width is the cut width
@@ -398,6 +400,27 @@ type Cell struct {
 	Turned    geom.Num // degrees anticlockwise
 	Mirrored  bool
 	At        Place
+}
+
+// Row is a row of a setting that is given by itself, from left to right.
+type Row struct {
+	Parts []RowPart
+	At    Place
+}
+
+// RowPart is a part of a Row: a block or, where Cell is nil, a strip as high as the row.
+type RowPart struct {
+	Cell   *Cell
+	Strip  *Strip
+	Spacer bool // the strip is a filler, not sashing
+}
+
+// StripName is what lists call a strip of a row.
+func (p RowPart) StripName() string {
+	if p.Spacer {
+		return "spacer"
+	}
+	return "sashing"
 }
 
 // Strip is a width of one fabric.
@@ -440,6 +463,7 @@ const (
 	OverLimit
 	CrossedOutline // the outline of a section with patches by `beyond` crosses itself
 	OutlineSize    // a block's outline that does not have the block's bounds
+	MixedSetting   // two statements of a setting, Name and What, that do not go together
 )
 
 // Cause says which of several things went wrong.

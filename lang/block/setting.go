@@ -37,10 +37,13 @@ func (b *builder) setting(set *Setting) {
 			for _, cell := range n.Cells {
 				set.Cells = append(set.Cells, b.cell(set, it, cell, w))
 			}
+		case *syntax.Row:
+			set.OwnRows = append(set.OwnRows, b.row(set, it, n, w))
 		case *syntax.OnPoint:
 			set.OnPoint = b.settingFabric(set, it, n.Fabric, w)
 		case *syntax.Sashing:
 			set.Sashing = b.strip(set, it, n.Width, n.Fabric, w)
+			set.Around = n.Around
 		case *syntax.Cornerstone:
 			set.Cornerstone = b.settingFabric(set, it, n.Fabric, w)
 		case *syntax.Border:
@@ -57,6 +60,49 @@ func (b *builder) setting(set *Setting) {
 			set.Notes = append(set.Notes, b.note(it, n))
 		}
 	}
+	b.mixed(set, w)
+}
+
+// mixed finds a statement of a setting that does not go together with one before it.
+func (b *builder) mixed(set *Setting, w where) {
+	first := map[string]*syntax.Item{}
+	for _, it := range set.Item.Body {
+		word := it.Word
+		if n, ok := it.Node.(*syntax.Sashing); ok && n.Around {
+			word = "around"
+		}
+		if it.Node == nil || first[word] != nil {
+			continue
+		}
+		first[word] = it
+		for _, other := range excludes[word] {
+			if before := first[other]; before != nil {
+				set.Broken = true
+				b.problem(Problem{Kind: MixedSetting, At: it.Stmt, Name: word, What: other, Related: []Place{b.place(before.Stmt)}}, w)
+				return
+			}
+		}
+	}
+}
+
+// excludes says of statements of a setting, and of sashing around, what does not go together with them.
+var excludes = map[string][]string{
+	"row": {"rows", "columns", "fill", "on"}, "rows": {"row"}, "columns": {"row"}, "fill": {"row"}, "on": {"row", "around"}, "around": {"on"},
+}
+
+// row resolves a row that is given by itself; its blocks are cells of the setting.
+func (b *builder) row(set *Setting, it *syntax.Item, n *syntax.Row, w where) Row {
+	row := Row{At: b.place(it.Stmt)}
+	for _, p := range n.Parts {
+		if p.Block != nil {
+			cell := b.cell(set, it, *p.Block, w)
+			set.Cells = append(set.Cells, cell)
+			row.Parts = append(row.Parts, RowPart{Cell: &cell})
+		} else if strip := b.strip(set, it, p.Width, *p.Fabric, w); strip != nil {
+			row.Parts = append(row.Parts, RowPart{Strip: strip, Spacer: p.Spacer})
+		}
+	}
+	return row
 }
 
 // once are the statements of a setting that can be said once.

@@ -9,29 +9,13 @@ import (
 	"sewable/lang/geom"
 )
 
-// grid is how the blocks of a setting lie. A straight setting's places are its columns and
-// rows. On point they are counted in half diagonals: the setting's own rows have
-// both numbers even, the rows between them both odd.
+// grid is how the blocks of a setting on point lie. Places are counted in half diagonals: the setting's own
+// rows have both numbers even, the rows between them both odd.
 type grid struct{ *block.Setting }
-
-// cell is the block of the fill in a row and a column.
-func (g grid) cell(row, column int) block.Cell {
-	return g.Cells[(row*g.Columns+column)%len(g.Cells)]
-}
 
 // places are all places, left to right and top to bottom.
 func (g grid) places() iter.Seq2[int, int] {
 	return func(yield func(x, y int) bool) {
-		if g.OnPoint == nil {
-			for y := range g.Rows {
-				for x := range g.Columns {
-					if !yield(x, y) {
-						return
-					}
-				}
-			}
-			return
-		}
 		for y := range 2*g.Rows - 1 {
 			for x := y % 2; x < 2*g.Columns-1; x += 2 {
 				if !yield(x, y) {
@@ -44,9 +28,6 @@ func (g grid) places() iter.Seq2[int, int] {
 
 // at is the block at a place: the fill goes on from row to row.
 func (g grid) at(x, y int) block.Cell {
-	if g.OnPoint == nil {
-		return g.cell(y, x)
-	}
 	pair := 2*g.Columns - 1 // a row and the shorter one after it
 	return g.Cells[(y/2*pair+y%2*g.Columns+x/2)%len(g.Cells)]
 }
@@ -59,65 +40,32 @@ func (g grid) has(x, y int) bool {
 // gap is the finished width of the sashing; none in a single row on point,
 // whose blocks meet at corners only.
 func (g grid) gap() float64 {
-	if g.Sashing == nil || g.OnPoint != nil && (g.Rows == 1 || g.Columns == 1) {
+	if g.Sashing == nil || g.Rows == 1 || g.Columns == 1 {
 		return 0
 	}
 	return g.Sashing.Width.Float64()
 }
 
-// fits says whether a block is as wide as its column and as high as its row. On
-// point all are squares of one size. Diagonal rows of several heights could be sewn
+// cells are the blocks at all places. All are squares of one size. Diagonal rows of several heights could be sewn
 // to each other, but not edged: the long side of a triangle that fills the gap between two
 // blocks lies along the quilt's edge only when its legs, a side of each, are equal.
-func (g grid) fits(c block.Cell, x, y int) error {
-	u := c.Block.File.Unit
-	w, h := sizeOf(c)
-	size := fmt.Sprintf("%s by %s", geom.Format(w, u), geom.Format(h, u))
-	if g.OnPoint != nil {
-		side, _ := sizeOf(g.cell(0, 0))
+func (g grid) cells() (cells []block.Cell, err error) {
+	side, _ := sizeOf(g.Cells[0])
+	for x, y := range g.places() {
+		c := g.at(x, y)
+		u := c.Block.File.Unit
+		w, h := sizeOf(c)
+		size := fmt.Sprintf("%s by %s", geom.Format(w, u), geom.Format(h, u))
 		switch {
 		case math.Abs(w-h) > geom.Hair:
-			return fmt.Errorf("%q is %s, not square, and cannot be set on point", c.Block.Name, size)
+			return nil, fmt.Errorf("%q is %s, not square, and cannot be set on point", c.Block.Name, size)
 		case math.Abs(w-side) > geom.Hair:
-			return fmt.Errorf("%q is %s, but the first block of %q is %s wide; on point all blocks must be the same size, because otherwise the setting triangles have no straight edge. Frame the smaller ones",
+			return nil, fmt.Errorf("%q is %s, but the first block of %q is %s wide; on point all blocks must be the same size, because otherwise the setting triangles have no straight edge. Frame the smaller ones",
 				c.Block.Name, size, g.Name, geom.Format(side, u))
 		}
-		return nil
+		cells = append(cells, c)
 	}
-	cw, _ := sizeOf(g.cell(0, x))
-	_, rh := sizeOf(g.cell(y, 0))
-	if math.Abs(w-cw) > geom.Hair || math.Abs(h-rh) > geom.Hair {
-		return fmt.Errorf("%q is %s, but in row %d and column %d of %q it must be %s by %s to fit the blocks in line with it",
-			c.Block.Name, size, y+1, x+1, g.Name, geom.Format(cw, u), geom.Format(rh, u))
-	}
-	return nil
-}
-
-// sashing adds the strips between the blocks, and the squares where they cross.
-func (q *Quilt) sashing(g grid) {
-	name, f, w := "sashing", g.Sashing.Fabric, g.gap()
-	if g.OnPoint != nil {
-		q.sashingOnPoint(g)
-		return
-	}
-	for r := range g.Rows {
-		_, h := sizeOf(g.cell(r, 0))
-		q.strips(name, f, w, h, g.Columns-1)
-	}
-	if g.Cornerstone == nil {
-		length := w * float64(g.Columns-1)
-		for c := range g.Columns {
-			cw, _ := sizeOf(g.cell(0, c))
-			length += cw
-		}
-		q.strips(name+" between rows", f, length, w, g.Rows-1)
-		return
-	}
-	for c := range g.Columns {
-		cw, _ := sizeOf(g.cell(0, c))
-		q.strips(name, f, cw, w, g.Rows-1)
-	}
-	q.strips("cornerstone", g.Cornerstone, w, w, (g.Rows-1)*(g.Columns-1))
+	return cells, nil
 }
 
 // sashingOnPoint: blocks touch along two diagonals. Between two in a diagonal row
@@ -125,7 +73,7 @@ func (q *Quilt) sashing(g grid) {
 // have blocks side by side, or, without cornerstones, one strip as long as those.
 func (q *Quilt) sashingOnPoint(g grid) {
 	f, w := g.Sashing.Fabric, g.gap()
-	side, _ := sizeOf(g.cell(0, 0))
+	side, _ := sizeOf(g.Cells[0])
 	within, between, crossings := 0, 0, 0
 	runs := make(map[int]int) // strips between diagonal rows, by how many blocks long
 	for x, y := range g.places() {

@@ -11,7 +11,7 @@ import (
 // Quilt is what a setting is made of: its finished size, its blocks and the
 // pieces that are cut for the setting itself.
 //
-// Blocks lie in rows and columns; on point, rows of the setting stand corner to
+// Blocks lie in rows and columns, or in rows of their own; on point, rows of the setting stand corner to
 // corner, with another row, one block shorter, in each gap between two: rows 3,
 // columns 4 is 12 and 6 blocks. Sashing lies between blocks only, and with
 // cornerstones every strip is one block long; without them the strips between rows go
@@ -23,6 +23,7 @@ type Quilt struct {
 	Blocks        []Placed
 	Where         []int // which of Blocks lies in each place, as the places are read: row by row from the top
 	Parts         []Part
+	Lanes         []Lane            // of a setting that is set straight, from the top
 	Triangles     *SettingTriangles // of a setting on point
 }
 
@@ -81,22 +82,25 @@ func QuiltOf(set *block.Setting) (*Quilt, error) {
 	switch {
 	case set.Broken:
 		return nil, fmt.Errorf("the setting %q could not be read completely; fix it first", set.Name)
-	case len(set.Cells) == 0 || set.Rows < 1 || set.Columns < 1:
-		return nil, fmt.Errorf("the setting %q needs `rows`, `columns` and `fill`", set.Name)
-	case set.Rows > MaxBlocks/set.Columns:
+	case len(set.OwnRows) == 0 && (len(set.Cells) == 0 || set.Rows < 1 || set.Columns < 1):
+		return nil, fmt.Errorf("the setting %q needs `rows`, `columns` and `fill`, or a `row`", set.Name)
+	case len(set.OwnRows) == 0 && set.Rows > MaxBlocks/set.Columns || len(set.Cells) > MaxBlocks:
 		return nil, fmt.Errorf("the setting %q has more than %d blocks", set.Name, MaxBlocks)
 	}
-	g := grid{set}
-	if err := q.place(g); err != nil {
+	cells, err := q.layOut()
+	if err == nil {
+		err = q.place(cells)
+	}
+	if err != nil {
 		return nil, err
 	}
-	if set.Sashing != nil {
-		q.sashing(g)
-	}
-	if set.OnPoint != nil {
+	if g := (grid{set}); set.OnPoint != nil {
+		if set.Sashing != nil {
+			q.sashingOnPoint(g)
+		}
 		q.setOnPoint(g)
 	} else {
-		q.setStraight(g)
+		q.setStraight()
 	}
 	for i, b := range set.Borders {
 		q.border(i, b)
@@ -114,20 +118,32 @@ func (q *Quilt) Places(n int) (out []int) {
 	return out
 }
 
-// place gathers the blocks and checks that they fit each other.
-func (q *Quilt) place(g grid) error {
+// layOut gives the blocks in the order in which one reads their places, and checks that they fit each other.
+func (q *Quilt) layOut() (cells []block.Cell, err error) {
+	if q.Of.OnPoint != nil {
+		return grid{q.Of}.cells()
+	}
+	q.Lanes, err = lanesOf(q.Of)
+	for _, l := range q.Lanes {
+		for _, p := range l.Parts {
+			if p.Cell != nil {
+				cells = append(cells, *p.Cell)
+			}
+		}
+	}
+	return cells, err
+}
+
+// place gathers the blocks.
+func (q *Quilt) place(cells []block.Cell) error {
 	index := make(map[Placed]int)
-	for x, y := range g.places() {
-		c := g.at(x, y)
+	for _, c := range cells {
 		if !allowed(c.Block) {
 			return fmt.Errorf("%q has no seam allowance", c.Block.Name)
 		}
 		q.Allowance = max(q.Allowance, c.Block.OuterAllowance.Size.Float64())
-		if err := g.fits(c, x, y); err != nil {
-			return err
-		}
 		up := 0 - c.Turned.Float64()
-		if g.OnPoint != nil {
+		if q.Of.OnPoint != nil {
 			up -= 45
 		}
 		if c.Mirrored {
@@ -155,10 +171,19 @@ func sizeOf(c block.Cell) (width, height float64) {
 	return box.Width(), box.Height()
 }
 
+// part adds pieces to those that are alike.
 func (q *Quilt) part(p Part) {
-	if p.Count > 0 {
-		q.Parts = append(q.Parts, p)
+	if p.Count <= 0 {
+		return
 	}
+	for i := range q.Parts {
+		alike := q.Parts[i]
+		if alike.Count = p.Count; alike == p {
+			q.Parts[i].Count += p.Count
+			return
+		}
+	}
+	q.Parts = append(q.Parts, p)
 }
 
 // strips adds pieces of a finished size.
@@ -166,23 +191,23 @@ func (q *Quilt) strips(name string, f *block.Fabric, width, height float64, coun
 	q.part(Part{name, f, Rectangle, width + 2*q.Allowance, height + 2*q.Allowance, count})
 }
 
-func (q *Quilt) setStraight(g grid) {
-	gap := g.gap()
-	q.Width, q.Height = gap*float64(g.Columns-1), gap*float64(g.Rows-1)
-	for c := range g.Columns {
-		w, _ := sizeOf(g.cell(0, c))
-		q.Width += w
-	}
-	for r := range g.Rows {
-		_, h := sizeOf(g.cell(r, 0))
-		q.Height += h
+// setStraight adds up the lanes and their pieces of fabric.
+func (q *Quilt) setStraight() {
+	q.Width = q.Lanes[0].width()
+	for _, l := range q.Lanes {
+		q.Height += l.Height
+		for _, p := range l.Parts {
+			if p.Cell == nil {
+				q.strips(p.Name, p.Fabric, p.Width, l.Height, 1)
+			}
+		}
 	}
 }
 
 // setOnPoint adds the setting triangles. The outermost corners of neighbouring blocks
 // lie the diagonal of a block and the sashing beside it apart.
 func (q *Quilt) setOnPoint(g grid) {
-	side, _ := sizeOf(g.cell(0, 0))
+	side, _ := sizeOf(g.Cells[0])
 	pitch := side + g.gap()
 	q.Width = math.Sqrt2 * (pitch*float64(g.Columns-1) + side)
 	q.Height = math.Sqrt2 * (pitch*float64(g.Rows-1) + side)

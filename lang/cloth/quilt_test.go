@@ -65,8 +65,8 @@ func TestStraightSetting(t *testing.T) {
 }`)
 	assert.Equal(t, 6, q.Blocks[0].Count)
 	assert.Equal(t, []string{
-		"2 sashing 2 × 6.5 sea", "2 sashing 2 × 6.5 sea", // row by row
-		"1 sashing 6.5 × 2 sea", "1 sashing 6.5 × 2 sea", "1 sashing 6.5 × 2 sea", // column by column
+		"4 sashing 2 × 6.5 sea", // two a row
+		"3 sashing 6.5 × 2 sea", // one a column
 		"2 cornerstone 2 × 2 sand",
 		"2 border 1, top or bottom 21.5 × 2.5 sea", "2 border 1, side 2.5 × 18 sea",
 		"2 border 2, top or bottom 25.5 × 3.5 rope", "2 border 2, side 3.5 × 24 rope",
@@ -77,6 +77,84 @@ func TestStraightSetting(t *testing.T) {
 	// Without cornerstones the sashing between rows goes right along.
 	q = quiltFrom(t, "setting \"Grid\" {\n rows 3\n columns 2\n fill \"Tile\"\n sashing 1 sea\n}")
 	assert.Contains(t, parts(q), "2 sashing between rows 13.5 × 1.5 sea")
+}
+
+// Sashing round the outside adds a strip and a column of cornerstones at each side, worked out by hand: three columns
+// and two rows have four strips up each row, three along each of three lines between rows, and 4 × 3 cornerstones.
+func TestSashingAround(t *testing.T) {
+	const grid = "setting \"Grid\" {\n rows 2\n columns 3\n fill \"Tile\"\n sashing 3/2 sea around\n"
+	q := quiltFrom(t, grid+"cornerstone sand\nborder 2 rope\n}")
+	assert.Equal(t, []string{
+		"12 cornerstone 2 × 2 sand", "9 sashing 6.5 × 2 sea", "8 sashing 2 × 6.5 sea",
+		"2 border, top or bottom 24.5 × 2.5 rope", "2 border, side 2.5 × 21 rope",
+	}, parts(q))
+	assert.InDelta(t, (3*6+4*1.5+2*2)*in, q.Width, 1e-9)
+	assert.InDelta(t, (2*6+3*1.5+2*2)*in, q.Height, 1e-9)
+
+	q = quiltFrom(t, grid+"}")
+	assert.Equal(t, []string{"2 sashing, top or bottom 24.5 × 2 sea", "8 sashing 2 × 6.5 sea", "1 sashing between rows 24.5 × 2 sea"}, parts(q))
+}
+
+// Rows of their own, worked out by hand: 6 + 1 + 6 and 4 + 4 + 5 are 13 in wide; 6, 4 and 9 in high.
+func TestOwnRows(t *testing.T) {
+	const rows = `setting "Sampler" {
+  row "Tile", sashing 1 sand, "Tile" mirrored
+  row "Small", "Small" turned 90, spacer 5 rope
+  row spacer 2 sand, "Long" turned 90, spacer 2 sand
+  sashing 1/2 sea
+`
+	wide := strings.Replace(rows, `row spacer 2 sand, "Long" turned 90, spacer 2 sand`, `row "Long", spacer 1 sand, "Long" turned 180`, 1)
+	q := quiltFrom(t, wide+"border 1 rope\n}")
+	assert.Equal(t, []string{
+		"1 sashing 1.5 × 6.5 sand", "2 sashing between rows 13.5 × 1 sea", "1 spacer 5.5 × 4.5 rope", "1 spacer 1.5 × 9.5 sand",
+		"2 border, side 1.5 × 20.5 rope", "2 border, top or bottom 15.5 × 1.5 rope",
+	}, parts(q))
+	assert.InDelta(t, 15*in, q.Width, 1e-9)
+	assert.InDelta(t, (6+4+9+2*0.5+2)*in, q.Height, 1e-9)
+	assert.Equal(t, []int{0, 1, 2, 3, 4, 5}, q.Where, "left to right, row by row")
+
+	// A block turned by 90 is as high as it was wide.
+	q = quiltFrom(t, rows+"}")
+	assert.Contains(t, parts(q), "2 spacer 2.5 × 6.5 sand")
+	assert.InDelta(t, (6+4+6+1)*in, q.Height, 1e-9)
+
+	// Sashing around: a strip along each side of each row, and cornerstones at the ends of what is across.
+	around := strings.Replace(wide, "1/2 sea", "1/2 sea around\n cornerstone rope", 1)
+	q = quiltFrom(t, around+"}")
+	got := parts(q)
+	assert.Contains(t, got, "8 cornerstone 1 × 1 rope")
+	assert.Contains(t, got, "2 sashing, top or bottom 13.5 × 1 sea")
+	assert.Contains(t, got, "2 sashing between rows 13.5 × 1 sea")
+	assert.Contains(t, got, "2 sashing 1 × 6.5 sea")
+	assert.Contains(t, got, "2 sashing 1 × 4.5 sea")
+	assert.Contains(t, got, "2 sashing 1 × 9.5 sea")
+	assert.InDelta(t, 14*in, q.Width, 1e-9)
+	assert.InDelta(t, (6+4+9+4*0.5)*in, q.Height, 1e-9)
+
+	// The area of all pieces is that of the quilt.
+	for _, text := range []string{wide + "}", rows + "}", around + "}", strings.Replace(around, "cornerstone rope", "", 1) + "}"} {
+		q := quiltFrom(t, text)
+		area := 0.0
+		for _, p := range q.Parts {
+			area += (p.Along - in/2) * (p.Across - in/2) * float64(p.Count)
+		}
+		for _, p := range q.Blocks {
+			area += p.Block.Width.Float64() * p.Block.Height.Float64() * float64(p.Count)
+		}
+		assert.InDelta(t, q.Width*q.Height/in/in, area/in/in, 1e-6, text)
+	}
+}
+
+func TestRowsThatDoNotFit(t *testing.T) {
+	for text, says := range map[string]string{
+		"row \"Tile\", \"Tile\"\n row \"Tile\", spacer 4 sand": `row 2 of "S" is 2 in shorter than the longest row; add blocks, or a ` + "`spacer`" + ` of that width`,
+		"row \"Tile\", \"Small\"":                              `"Small" is 4 in high, but in row 1 of "S" it must be 6 in high, as "Tile" is`,
+		"row spacer 3 sand":                                    `row 1 of "S" has no block, so its height is unknown`,
+	} {
+		f := open(t, tileText+"setting \"S\" {\n"+text+"\n}")
+		_, err := QuiltOf(f.Settings[0])
+		assert.EqualError(t, err, says)
+	}
 }
 
 // Moonlight Quilters (guild), on-point settings: block 6 → side 9 3/4, corner 5 1/8.

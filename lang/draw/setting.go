@@ -179,7 +179,7 @@ func layOut(set *block.Setting, quilt *cloth.Quilt) *layout {
 	if set.OnPoint != nil {
 		l.onPoint(set, inner)
 	} else {
-		l.straight(set, inner)
+		l.straight(quilt, inner)
 	}
 	return l
 }
@@ -219,38 +219,20 @@ func cellSize(c block.Cell) (width, height float64) {
 	return box.Width(), box.Height()
 }
 
-// straight lays blocks in rows and columns, with the sashing between them.
-func (l *layout) straight(set *block.Setting, in geom.Box) {
-	cell := func(r, c int) block.Cell { return set.Cells[(r*set.Columns+c)%len(set.Cells)] }
-	gap := 0.0
-	if set.Sashing != nil {
-		gap = set.Sashing.Width.Float64()
-	}
+// straight lays blocks in rows, with the strips between them.
+func (l *layout) straight(quilt *cloth.Quilt, in geom.Box) {
 	y := in.Max.Y
-	for r := range set.Rows {
-		_, h := cellSize(cell(r, 0))
-		y -= h
+	for _, lane := range quilt.Lanes {
+		y -= lane.Height
 		x := in.Min.X
-		for c := range set.Columns {
-			w, _ := cellSize(cell(0, c))
-			l.put(cell(r, c), geom.Point{X: x + w/2, Y: y + h/2}, 0)
-			if set.Sashing != nil {
-				if c < set.Columns-1 {
-					l.rect(set.Sashing.Fabric, x+w, y, gap, h)
-				}
-				if r < set.Rows-1 && set.Cornerstone != nil {
-					l.rect(set.Sashing.Fabric, x, y-gap, w, gap)
-					if c < set.Columns-1 {
-						l.rect(set.Cornerstone, x+w, y-gap, gap, gap)
-					}
-				}
+		for _, p := range lane.Parts {
+			if p.Cell != nil {
+				l.put(*p.Cell, geom.Point{X: x + p.Width/2, Y: y + lane.Height/2}, 0)
+			} else {
+				l.rect(p.Fabric, x, y, p.Width, lane.Height)
 			}
-			x += w + gap
+			x += p.Width
 		}
-		if set.Sashing != nil && set.Cornerstone == nil && r < set.Rows-1 {
-			l.rect(set.Sashing.Fabric, in.Min.X, y-gap, in.Width(), gap)
-		}
-		y -= gap
 	}
 }
 
