@@ -114,7 +114,7 @@ func debugModel(w io.Writer, f *block.File) {
 		}
 	}
 	for _, x := range f.Settings {
-		fmt.Fprintf(w, "setting %q %d by %d, %d cells\n", x.Name, x.Rows, x.Columns, len(x.Cells))
+		fmt.Fprintf(w, "setting %q %d by %d, %d cells in %d rows of their own\n", x.Name, x.Rows, x.Columns, len(x.Cells), len(x.OwnRows))
 	}
 	for _, p := range f.Problems {
 		fmt.Fprintf(w, "%s problem kind %d cause %d name %q near %q\n", f.Source.Position(p.At.Start), p.Kind, p.Cause, p.Name, p.Near)

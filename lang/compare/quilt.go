@@ -16,9 +16,10 @@ type Quilt struct {
 	Rows, Columns *Pair[int]
 	Size          *Pair[Size] // finished, without binding
 	OnPoint       *Pair[bool]
-	Blocks        []Laid // those that are laid more or less often
-	Arranged      bool   // the same blocks, otherwise laid
-	Parts         []Part // sashing, borders and what else is not a block
+	Around        *Pair[bool] // whether there is sashing round the outside
+	Blocks        []Laid      // those that are laid more or less often
+	Arranged      bool        // the same blocks, otherwise laid
+	Parts         []Part      // sashing, borders and what else is not a block
 	Batting       *Pair[bool]
 	Notes         []Note
 	Cloth         []Cloth
@@ -40,7 +41,7 @@ type Part struct {
 
 // Same reports whether nothing about the quilt changed.
 func (q *Quilt) Same() bool {
-	return q.Before != nil && q.After != nil && q.Title == nil && q.Rows == nil && q.Columns == nil && q.Size == nil && q.OnPoint == nil &&
+	return q.Before != nil && q.After != nil && q.Title == nil && q.Rows == nil && q.Columns == nil && q.Size == nil && q.OnPoint == nil && q.Around == nil &&
 		q.Batting == nil && !q.Arranged && len(q.Blocks)+len(q.Parts)+len(q.Notes)+len(q.Cloth) == 0 &&
 		(q.Faulty.Before == nil) == (q.Faulty.After == nil)
 }
@@ -95,20 +96,36 @@ func (q *Quilt) heads(x, y *block.Setting) {
 	if x.Name != y.Name {
 		q.Title = &Pair[string]{x.Name, y.Name}
 	}
-	q.Rows, q.Columns = differ(x.Rows, y.Rows), differ(x.Columns, y.Columns)
+	q.Rows, q.Columns = differ(rows(x), rows(y)), differ(x.Columns, y.Columns)
+	if x.Around != y.Around {
+		q.Around = &Pair[bool]{x.Around, y.Around}
+	}
 	if was, is := x.OnPoint != nil, y.OnPoint != nil; was != is {
 		q.OnPoint = &Pair[bool]{was, is}
 	}
 	if x.Batting != y.Batting {
 		q.Batting = &Pair[bool]{x.Batting, y.Batting}
 	}
-	q.Arranged = !x.Broken && !y.Broken && !slices.Equal(pattern(x.Cells), pattern(y.Cells))
+	q.Arranged = !x.Broken && !y.Broken && !slices.EqualFunc(patterns(x), patterns(y), slices.Equal[[]cellKey])
 	part := func(name string, a, b *block.Strip) {
 		if (a == nil) != (b == nil) || a != nil && (fabricName(a.Fabric) != fabricName(b.Fabric) || a.Width.Cmp(b.Width) != 0) {
 			q.Parts = append(q.Parts, Part{name, a, b})
 		}
 	}
 	part("setting triangles", cut(x.OnPoint), cut(y.OnPoint))
+	for r := range max(len(x.OwnRows), len(y.OwnRows)) {
+		was, is := stripsOf(x, r), stripsOf(y, r)
+		for i := range max(len(was), len(is)) {
+			name := fmt.Sprintf("row %d, ", r+1)
+			a, b := nth(was, i), nth(is, i)
+			if b != nil {
+				name += b.StripName()
+			} else {
+				name += a.StripName()
+			}
+			part(name, a.strip(), b.strip())
+		}
+	}
 	part("sashing", x.Sashing, y.Sashing)
 	part("cornerstones", cut(x.Cornerstone), cut(y.Cornerstone))
 	for i := range max(len(x.Borders), len(y.Borders)) {
@@ -131,12 +148,37 @@ func cut(f *block.Fabric) *block.Strip {
 	return &block.Strip{Fabric: f}
 }
 
-func nth(strips []block.Strip, i int) *block.Strip {
-	if i >= len(strips) {
+func nth[T any](list []T, i int) *T {
+	if i >= len(list) {
 		return nil
 	}
-	return &strips[i]
+	return &list[i]
 }
+
+// rowStrip is a strip of a row that is given by itself.
+type rowStrip struct{ block.RowPart }
+
+func (s *rowStrip) strip() *block.Strip {
+	if s == nil {
+		return nil
+	}
+	return s.Strip
+}
+
+// stripsOf are the strips of a setting's own row.
+func stripsOf(s *block.Setting, row int) (strips []rowStrip) {
+	if row < len(s.OwnRows) {
+		for _, p := range s.OwnRows[row].Parts {
+			if p.Cell == nil {
+				strips = append(strips, rowStrip{p})
+			}
+		}
+	}
+	return strips
+}
+
+// rows is how many rows of blocks there are.
+func rows(s *block.Setting) int { return max(s.Rows, len(s.OwnRows)) }
 
 func fabricName(f *block.Fabric) string {
 	if f == nil {
@@ -145,11 +187,30 @@ func fabricName(f *block.Fabric) string {
 	return f.Name
 }
 
-// cellKey is a cell of a fill, by what lies in it.
+// cellKey is a cell of a fill, or a strip of a row, by what lies in it.
 type cellKey struct {
-	block, way string
+	block, way string // of a strip: empty, and its name
 	turned     float64
 	mirrored   bool
+}
+
+// patterns are the blocks as they are laid: the shortest list that repeats to the fill, or each of the rows.
+func patterns(s *block.Setting) (rows [][]cellKey) {
+	for _, r := range s.OwnRows {
+		var row []cellKey
+		for _, p := range r.Parts {
+			if p.Cell != nil {
+				row = append(row, pattern([]block.Cell{*p.Cell})...)
+			} else {
+				row = append(row, cellKey{way: p.StripName()})
+			}
+		}
+		rows = append(rows, row)
+	}
+	if rows == nil {
+		rows = [][]cellKey{pattern(s.Cells)}
+	}
+	return rows
 }
 
 // pattern is the shortest list that repeats to the fill.

@@ -243,10 +243,17 @@ func (h *HoverText) setting(f *File, s *block.Setting) {
 	if s.OnPoint != nil && s.Rows > 1 && s.Columns > 1 {
 		rows += fmt.Sprintf(" on point, and %d of %d between them", s.Rows-1, s.Columns-1)
 	}
+	if n := len(s.OwnRows); n > 0 {
+		rows = english.Count(n, "row", "rows")
+	}
 	h.fact("blocks", "%s", rows)
 	h.fact("of these", "%s", blocksOf(quilt))
 	if x := s.Sashing; x != nil {
-		h.fact("sashing", "%s", f.strip(*x))
+		around := ""
+		if s.Around {
+			around = ", round the outside too"
+		}
+		h.fact("sashing", "%s%s", f.strip(*x), around)
 	}
 	var borders []string
 	for _, b := range s.Borders {

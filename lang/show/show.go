@@ -281,22 +281,42 @@ func (w *writer) notches(depth int, notches []*block.Notch) {
 }
 
 func (w *writer) setting(s *block.Setting) {
-	w.line(0, "setting “%s”, %d rows of %d", s.Name, s.Rows, s.Columns)
-	for i, c := range s.Cells {
-		text := strings.TrimSpace(c.At.File.Text[c.At.Start:c.At.End])
-		if c.Block != nil {
-			text = fmt.Sprintf("“%s”", c.Block.Name)
-			if c.Colourway != nil {
-				text += " " + c.Colourway.Name
-			}
-			if c.Turned.Sign() != 0 {
-				text += fmt.Sprintf(" turned %g", c.Turned.Float64())
-			}
-			if c.Mirrored {
-				text += " mirrored"
+	if len(s.OwnRows) > 0 {
+		w.line(0, "setting “%s”, %d rows of their own", s.Name, len(s.OwnRows))
+	} else {
+		w.line(0, "setting “%s”, %d rows of %d", s.Name, s.Rows, s.Columns)
+	}
+	cell := func(c block.Cell) string {
+		if c.Block == nil {
+			return strings.TrimSpace(c.At.File.Text[c.At.Start:c.At.End])
+		}
+		text := fmt.Sprintf("“%s”", c.Block.Name)
+		if c.Colourway != nil {
+			text += " " + c.Colourway.Name
+		}
+		if c.Turned.Sign() != 0 {
+			text += fmt.Sprintf(" turned %g", c.Turned.Float64())
+		}
+		if c.Mirrored {
+			text += " mirrored"
+		}
+		return text
+	}
+	for i, r := range s.OwnRows {
+		var parts []string
+		for _, p := range r.Parts {
+			if p.Cell != nil {
+				parts = append(parts, cell(*p.Cell))
+			} else {
+				parts = append(parts, fmt.Sprintf("%s %s of %s", p.StripName(), w.length(p.Strip.Width.Float64()), p.Strip.Fabric.Name))
 			}
 		}
-		w.line(1, "fill %d: %s", i+1, text)
+		w.line(1, "row %d: %s", i+1, strings.Join(parts, ", "))
+	}
+	if len(s.OwnRows) == 0 {
+		for i, c := range s.Cells {
+			w.line(1, "fill %d: %s", i+1, cell(c))
+		}
 	}
 	strip := func(name string, st *block.Strip) {
 		if st == nil || st.Fabric == nil {
@@ -310,7 +330,11 @@ func (w *writer) setting(s *block.Setting) {
 	}
 	of := func(f *block.Fabric) *block.Strip { return &block.Strip{Fabric: f} }
 	strip("on point, setting triangles", of(s.OnPoint))
-	strip("sashing", s.Sashing)
+	if s.Around {
+		strip("sashing round the outside too", s.Sashing)
+	} else {
+		strip("sashing", s.Sashing)
+	}
 	strip("cornerstones", of(s.Cornerstone))
 	for i := range s.Borders {
 		strip(fmt.Sprintf("border %d", i+1), &s.Borders[i])

@@ -57,8 +57,13 @@ func (q Quilt) heads() Part {
 	for _, part := range q.Quilt.Parts {
 		p.say("%s: %s", part.Name, fromTo(q.strip(part.Before), q.strip(part.After)))
 	}
-	if q.Batting != nil {
-		p.say("batting: %s", map[bool]string{true: "no → yes", false: "yes → no"}[q.Batting.After])
+	for _, x := range []struct {
+		name string
+		is   *compare.Pair[bool]
+	}{{"sashing round the outside", q.Around}, {"batting", q.Batting}} {
+		if x.is != nil {
+			p.say("%s: %s", x.name, map[bool]string{true: "no → yes", false: "yes → no"}[x.is.After])
+		}
 	}
 	for _, n := range q.Notes {
 		noteLine(&p, n)

@@ -22,6 +22,7 @@ var All = []*lint.Rule{
 	joinOrder,
 	missingAllowance,
 	mistakableJoin,
+	mixedSetting,
 	nearMiss,
 	noValue,
 	offPage,

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"sewable/lang/block"
+	"sewable/lang/geom"
 	"sewable/lint"
 )
 
@@ -106,6 +107,10 @@ func eachPair(set *block.Setting, visit func(one, other block.Cell) bool) {
 		seen[key] = true
 		return visit(set.Cells[key[0]], set.Cells[key[1]])
 	}
+	if len(set.OwnRows) > 0 {
+		pairsOfRows(set, pair)
+		return
+	}
 	if set.OnPoint != nil {
 		eachPlaceOnPoint(set, func(x, y, i int) bool {
 			for _, below := range [2]int{x - 1, x + 1} { // the blocks whose sides it shares, below it
@@ -128,6 +133,41 @@ func eachPair(set *block.Setting, visit func(one, other block.Cell) bool) {
 				return
 			}
 		}
+	}
+}
+
+// pairsOfRows visits the cells that are beside each other in rows that are given one by one, and those with some width
+// in common above each other, until pair says stop. Strips between them do not part them: they are sewn to both.
+func pairsOfRows(set *block.Setting, pair func(i, j int) bool) {
+	type laid struct {
+		cell     int
+		from, to float64
+	}
+	var above []laid
+	cell := 0
+	for _, row := range set.OwnRows {
+		var here []laid
+		x := 0.0
+		for _, part := range row.Parts {
+			if part.Cell == nil {
+				x += part.Strip.Width.Float64()
+				continue
+			}
+			w, _ := placedSize(*part.Cell)
+			this := laid{cell, x, x + w}
+			if n := len(here); n > 0 && !pair(here[n-1].cell, cell) {
+				return
+			}
+			for _, over := range above {
+				if min(over.to, this.to)-max(over.from, this.from) > geom.Hair && !pair(over.cell, cell) {
+					return
+				}
+			}
+			here = append(here, this)
+			x += w
+			cell++
+		}
+		above = here
 	}
 }
 

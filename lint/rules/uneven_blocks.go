@@ -2,6 +2,7 @@ package rules
 
 import (
 	"sewable/lang/block"
+	"sewable/lang/cloth"
 	"sewable/lang/geom"
 	"sewable/lint"
 )
@@ -12,7 +13,7 @@ var unevenBlocks = &lint.Rule{
 	Title: "Blocks in a setting whose sides differ in length",
 	Why: `Blocks are sewn into rows and rows into a quilt top, so all blocks in a row have the same height
 and all blocks in a column the same width. A block larger than its neighbors cannot be eased in.
-Sides that differ on purpose need a filler strip.`,
+Rows that are given one by one are all as wide as the widest. Sides that differ on purpose need a filler strip.`,
 	Bad: `
 fabric sky
 fabric water
@@ -71,11 +72,13 @@ setting "Tides" {
 
 func checkUnevenBlocks(p *lint.Pass) {
 	for _, set := range p.File.Settings {
-		n := len(set.Cells)
-		if set.Broken || n == 0 || set.Rows < 1 || set.Columns < 1 {
-			continue
+		switch {
+		case set.Broken || len(set.Cells) == 0:
+		case len(set.OwnRows) > 0:
+			reportUnevenRows(p, set)
+		case set.Rows > 0 && set.Columns > 0:
+			reportUneven(p, set)
 		}
-		reportUneven(p, set)
 	}
 }
 
@@ -115,6 +118,33 @@ func reportUneven(p *lint.Pass, set *block.Setting) {
 				reportUnevenPair(p, set, this, cell(0, c), lineOf(this, cell(0, c), "at the top of its column"), "wide", width, columnWidth)
 				return
 			}
+		}
+	}
+}
+
+// reportUnevenRows compares the blocks of rows that are given one by one with the first of their row and then, if they
+// match, the rows with the widest.
+func reportUnevenRows(p *lint.Pass, set *block.Setting) {
+	for _, row := range set.OwnRows {
+		var first *block.Cell
+		for _, part := range row.Parts {
+			if part.Cell == nil {
+				continue
+			}
+			if first == nil {
+				first = part.Cell
+			}
+			_, is := placedSize(*part.Cell)
+			if _, was := placedSize(*first); differ(is, was) {
+				reportUnevenPair(p, set, *part.Cell, *first, lineOf(*part.Cell, *first, "at the left end of its row"), "high", is, was)
+				return
+			}
+		}
+	}
+	for r, short := range cloth.ShortRows(set) {
+		if differ(short, 0) {
+			p.Report(set.OwnRows[r].At, "This row is %s shorter than the widest row. Add a block, or a `spacer` of that width", p.Len(short)).
+				In(set.Name, "", 0)
 		}
 	}
 }

@@ -1,6 +1,9 @@
 package rules
 
 import (
+	"slices"
+
+	"sewable/lang/block"
 	"sewable/lang/english"
 	"sewable/lint"
 )
@@ -10,7 +13,8 @@ var unfinishedSetting = &lint.Rule{
 	Level: lint.Error,
 	Title: "A setting without rows, columns or `fill`",
 	Why: `Rows, columns and the blocks that fill them determine how large the quilt is and how many of each
-block are sewn. Without one of them, no yardage can be calculated and nothing can be laid out.`,
+block are sewn. Without one of them, no yardage can be calculated and nothing can be laid out. A setting that gives
+each ` + "`row`" + ` by itself needs none of the three.`,
 	Bad: `
 fabric sky
 fabric water
@@ -49,6 +53,14 @@ setting "Horizon Runner" {
 	Since: "0.1",
 	Run: func(p *lint.Pass) {
 		for _, set := range p.File.Settings {
+			if len(set.OwnRows) > 0 {
+				for _, row := range set.OwnRows {
+					if !set.Broken && !slices.ContainsFunc(row.Parts, func(part block.RowPart) bool { return part.Cell != nil }) {
+						p.Report(row.At, "This row has no block, so its height is unknown. Add one, or make it a `sashing`").In(set.Name, "", 0)
+					}
+				}
+				continue
+			}
 			var missing []string
 			if set.Rows < 1 {
 				missing = append(missing, "`rows`")

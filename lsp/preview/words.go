@@ -130,6 +130,8 @@ func (at *scene) words(i int, l Look) []byte {
 			out.Summary = "setting"
 			if n, m := s.setting.Columns, s.setting.Rows; n > 0 && m > 0 {
 				out.Summary = fmt.Sprintf("%d by %d blocks", n, m)
+			} else if rows := len(s.setting.OwnRows); rows > 0 {
+				out.Summary = fmt.Sprintf("%d rows of blocks", rows)
 			}
 		} else {
 			at.block(&out, i, l)

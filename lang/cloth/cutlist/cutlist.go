@@ -330,6 +330,15 @@ func notes(l *cloth.List, w words) (out []string) {
 		} else if t != nil {
 			out = append(out, fmt.Sprintf("Setting triangles are cut to the exact size for an allowance of %s.", w.length(q.Allowance)))
 		}
+		for i := range q.Of.OwnRows {
+			out = append(out, fmt.Sprintf("Row %d of %s, left to right: %s.", i+1, q.Of.Name, english.List(rowOf(q, i, w))))
+		}
+		if n := len(q.Of.OwnRows); n > 1 {
+			out = append(out, "Sew the parts of each row together, then the rows, from the top.")
+		}
+		for _, n := range q.Of.Notes {
+			out = append(out, n.Text)
+		}
 		if borders := bordersOf(q); len(borders) > 1 {
 			out = append(out, fmt.Sprintf("Sew the borders in this order: %s.", strings.Join(borders, "; ")))
 		}
@@ -351,6 +360,29 @@ func notes(l *cloth.List, w words) (out []string) {
 		out = append(out, fmt.Sprintf("No width set for %s: %s assumed.", english.List(names), w.length(cloth.DefaultWidth)))
 	}
 	return out
+}
+
+// rowOf are the parts of a row as they are sewn together.
+func rowOf(q *cloth.Quilt, row int, w words) (parts []string) {
+	for _, p := range q.Of.OwnRows[row].Parts {
+		part := ""
+		if p.Cell != nil {
+			part = p.Cell.Block.Name
+			if p.Cell.Colourway != nil {
+				part += " " + p.Cell.Colourway.Name
+			}
+			if p.Cell.Turned.Sign() != 0 {
+				part += fmt.Sprintf(" turned %g°", p.Cell.Turned.Float64())
+			}
+			if p.Cell.Mirrored {
+				part += " mirrored"
+			}
+		} else {
+			part = fmt.Sprintf("%s (finished %s wide)", p.StripName(), w.length(p.Strip.Width.Float64()))
+		}
+		parts = append(parts, part)
+	}
+	return parts
 }
 
 // bordersOf are the borders of a quilt as they are sewn on.

@@ -160,6 +160,11 @@ func (p Pattern) Notes() []string {
 	for _, n := range p.Block.Of.Notes {
 		out = append(out, n.Text)
 	}
+	if p.Setting != nil {
+		for _, n := range p.Setting.Notes {
+			out = append(out, n.Text)
+		}
+	}
 	return out
 }
 
