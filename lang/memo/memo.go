@@ -54,7 +54,7 @@ func In[K comparable, V any](s *Store) *Table[K, V] {
 	if s == nil {
 		return nil
 	}
-	type table struct{ _ *Table[K, V] } // another type for each K and V
+	type table struct{} // another type for each K and V
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if t, ok := s.tables[table{}]; ok {

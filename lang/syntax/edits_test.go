@@ -122,6 +122,10 @@ func TestWhatAReadingIsMadeOf(t *testing.T) {
 		{"the unit of a large number", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "(1, 0)", "(20000, 0)", 1) + "}\nunits mm\n", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "(1, 0)", "(20000, 0)", 1) + "}\nunits in\n"},
 		{"the colorway in which a line is", "colourway a {\n sky = plum,\n x = y\n}\nfabric x\n", "colourwaz a {\n sky = plum,\n x = y\n}\nfabric x\n"},
 		{"the middle of a line", "block \"M\" 6 by 6 { note \"a\"\n}\n", "block \"M\" 6 by 6 {\nnote \"a\"\n}\n"},
+		{"a brace on a line that is reported", "block \"M\" 6 by 6 { section A { patch 1 sky (0, 0) (1, 0) (0, 1)\n}\n}\n",
+			"block \"M\" 6 by , { section A { patch 1 sky (0, 0) (1, 0) (0, 1)\n}\n}\n"},
+		{"the line on which a brace is", "block \"M\" 6 by 6 {\nsection A { patch 1 sky (0, 0) (1, 0) (0, 1)\n}\n}\n",
+			"block \"M\" 6 by 6 { section A { patch 1 sky (0, 0) (1, 0) (0, 1)\n}\n}\n"},
 		{"the line after a comment", "use \"a\",\n// so\nfabric x\n", "use \"a\",\n// so\n(1, 2)\n"},
 		{"a comment before a line that goes on", "use \"a\",\n// so\n(1, 2)\n", "use \"a\",\n\n// so\n(1, 2)\n"},
 	} {
@@ -129,6 +133,16 @@ func TestWhatAReadingIsMadeOf(t *testing.T) {
 			checkAfter(t, []string{e.text, e.text, e.other, e.other, e.text, "\n" + e.other, e.text, e.other})
 		})
 	}
+}
+
+// Braces that nested too deep are still open behind a line that closes what lacks a brace: the `}` of
+// a section below is theirs, however sound it was before.
+func TestASectionBehindBracesTooDeep(t *testing.T) {
+	open := strings.Repeat("sectoin A {\n", MaxBraces)
+	below := "join A to B\nsection C {\n  patch 1 sky (0, 0) (1, 0) (0, 1)\n}\n}\n"
+	before := "block \"M\" 6 by 6 {\n"
+	sound := before + strings.ReplaceAll(open, "sectoin A {", "// a remark") + below
+	checkAfter(t, []string{sound, before + open + below, before + open + below + "}\n"})
 }
 
 // A section that an edit leaves as it is and where it is, is there as it was; so is one that begins

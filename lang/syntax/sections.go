@@ -37,14 +37,13 @@ func (b *builder) byItself() bool {
 // number of its pieces.
 func (b *builder) remembered(i int) int {
 	first := b.pieces[i]
-	if first.body() != InSection || !b.byItself() {
+	if first.body() != InSection || !b.byItself() { // the first saves the look-up alone
 		return 0
 	}
 	s, ok := b.kept.Find(sectionAt{first, b.at}, func(s *sectionItems) bool { return s.are(b.pieces[i:]) })
 	if !ok {
 		return 0
 	}
-	b.work.frames[len(b.work.frames)-1].statements++
 	b.add(s.item)
 	b.at, b.complained = s.item.Close.Raw.End, false
 	return len(s.pieces)
@@ -52,6 +51,7 @@ func (b *builder) remembered(i int) int {
 
 // remember notes the section that ends with piece i.
 func (b *builder) remember(f frame, i int) {
+	// Of what is no section nobody asks.
 	if f.place != InSection || !b.byItself() || f.remarks != b.remarks() {
 		return
 	}
