@@ -18,7 +18,6 @@ import (
 
 	"sewable/lang/query"
 	"sewable/lang/source"
-	"sewable/lang/syntax"
 	"sewable/lint"
 	"sewable/lint/rules"
 	"sewable/lsp"
@@ -69,31 +68,6 @@ func TestVSCodeSettings(t *testing.T) {
 		assert.Contains(t, want, "sewable."+name, "what is sent at the start")
 	}
 	assert.Len(t, strings.Split(string(sent[1]), ", "), len(want)-2)
-}
-
-// placeholder is a place in a snippet that is filled in: ${1:fabric}, $0.
-var placeholder = regexp.MustCompile(`\$\{\d+:([^}]*)\}|\$\d+`)
-
-// What a snippet leaves before anything is filled in can be read.
-func TestSnippetsCanBeRead(t *testing.T) {
-	var snippets map[string]struct {
-		Prefix, Description string
-		Body                any
-	}
-	readJSON(t, "vscode/snippets.json", &snippets)
-	require.NotEmpty(t, snippets)
-	for name, s := range snippets {
-		text, _ := s.Body.(string)
-		if lines, ok := s.Body.([]any); ok {
-			for _, line := range lines {
-				text += line.(string) + "\n"
-			}
-		}
-		tree := syntax.NewReader().Parse(source.New(name, placeholder.ReplaceAllString(text, "$1")))
-		for _, e := range tree.Errors {
-			assert.Equal(t, syntax.Misplaced, e.Kind, "%s: %s", name, e.Message)
-		}
-	}
 }
 
 // What an editor that heeds the schema says of a sewable.toml is what the linter says.

@@ -15,6 +15,7 @@ import (
 // encoded is the tokens of a text, with what the next text needs to take over those of the
 // lines that it shares.
 type encoded struct {
+	id    string // by which the editor knows them
 	of    *source.File
 	names []query.Token
 	text  tokenText

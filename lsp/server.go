@@ -5,6 +5,7 @@ import (
 	"io"
 	"log/slog"
 	"sync"
+	"sync/atomic"
 
 	"go.lsp.dev/jsonrpc2"
 	"go.lsp.dev/protocol"
@@ -83,7 +84,7 @@ type Server struct {
 	workspace   *workspace
 	previews    *previews
 	settings    settings
-	tokens      tokenMemory
+	tokensSent  atomic.Int64
 	rest        *rest // nil when memory is not the server's matter
 }
 

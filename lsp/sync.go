@@ -81,7 +81,6 @@ func (s *Server) didClose(p *protocol.DidCloseTextDocumentParams) {
 		return
 	}
 	s.session.Close(path)
-	s.tokens.forget(path)
 	s.changed(path)
 	s.diagnostics.closed(d)
 	s.workspace.closed(path)

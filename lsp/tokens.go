@@ -6,11 +6,10 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
-	"sync/atomic"
 
 	"go.lsp.dev/protocol"
 
+	"sewable/lang/memo"
 	"sewable/lang/query"
 	"sewable/lang/source"
 	"sewable/lsp/wire"
@@ -95,56 +94,32 @@ func (t tokenText) since(before tokenText, id string) wire.Append {
 	}
 }
 
-// tokenMemory remembers the tokens worked out last for each document, so that the next
-// ones are worked out of them, and the answer can be the difference.
-type tokenMemory struct {
-	mu   sync.Mutex
-	last map[string]sentTokens
-	id   atomic.Int64
-}
+// sentTokens is the file whose tokens were sent last: the next ones are worked out of them, and the
+// answer can be the difference.
+type sentTokens string
 
-type sentTokens struct {
-	id string
-	*encoded
-}
-
-func (m *tokenMemory) of(path string) sentTokens {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	return m.last[path]
-}
-
-// remember notes what is sent, and gives its name.
-func (m *tokenMemory) remember(path string, sent *encoded) (id string) {
-	id = strconv.FormatInt(m.id.Add(1), 10)
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	if m.last == nil {
-		m.last = map[string]sentTokens{}
-	}
-	m.last[path] = sentTokens{id, sent}
-	return id
-}
-
-func (m *tokenMemory) forget(path string) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	delete(m.last, path)
+// sendTokens gives the tokens of a document under a new name, and those that were sent before; nil
+// where nothing is remembered.
+func (s *Server) sendTokens(d document) (before, now *encoded) {
+	memo.In[sentTokens, *encoded](d.Memory()).Replace(sentTokens(d.Path), func(last *encoded) *encoded {
+		before, now = last, d.encode(last)
+		now.id = strconv.FormatInt(s.tokensSent.Add(1), 10)
+		return now
+	})
+	return before, now
 }
 
 func (s *Server) tokensFull(_ context.Context, d document, _ *protocol.SemanticTokensParams) (any, error) {
-	now := d.encode(s.tokens.of(d.Path).encoded)
-	return now.text.tokens(s.tokens.remember(d.Path, now)), nil
+	_, now := s.sendTokens(d)
+	return now.text.tokens(now.id), nil
 }
 
 func (s *Server) tokensDelta(_ context.Context, d document, p *protocol.SemanticTokensDeltaParams) (any, error) {
-	before := s.tokens.of(d.Path)
-	now := d.encode(before.encoded)
-	id := s.tokens.remember(d.Path, now)
-	if before.id != p.PreviousResultID || before.id == "" {
-		return now.text.tokens(id), nil
+	before, now := s.sendTokens(d)
+	if before == nil || before.id != p.PreviousResultID {
+		return now.text.tokens(now.id), nil
 	}
-	return now.text.since(before.text, id), nil
+	return now.text.since(before.text, now.id), nil
 }
 
 func (s *Server) tokensRange(_ context.Context, d document, p *protocol.SemanticTokensRangeParams) (any, error) {

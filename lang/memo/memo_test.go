@@ -176,6 +176,7 @@ func TestFacts(t *testing.T) {
 	assert.Equal(t, 7, v)
 	assert.Nil(t, memo.Of(&f, "nothing", func() error { return nil }))
 	assert.Nil(t, memo.Of(&f, "nothing", func() error { return errors.New("once") }))
+	assert.Equal(t, 1, memo.Of(&f, "twice", func() int { return memo.Of(&f, "twice", func() int { return 1 }) + 1 }), "the first one stays")
 	for i := range 1000 { // they are bounded, and the last ones stay
 		memo.Of(&f, area{i}, func() int { return i })
 	}
