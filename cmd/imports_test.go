@@ -68,7 +68,7 @@ var rooms = []struct {
 	{"lint/cache", "lang/files lang/source lang/syntax lang/block lint", ""},
 	{"lint/output", "lang/visible lang/english lint lint/docs", "github.com/muesli/termenv github.com/rivo/uniseg"},
 	{"lint/review", "lang/visible lang/english lang/geom lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist lang/compare lang/draw lang/draw/ink lang/draw/svg " +
-		"lint lint/marks lint/history lint/output", "github.com/muesli/termenv github.com/rivo/uniseg"},
+		"lang/files lang/draw/steps lang/draw/sheet lint lint/marks lint/baseline lint/history lint/output", "github.com/muesli/termenv github.com/rivo/uniseg"},
 	{"lint/linttest", "lang/source lang/geom lang/edit lint", "github.com/stretchr/testify golang.org/x/tools"},
 	{"lsp/wire", "", protocol},
 	{"lsp/convert", "lang/source", protocol},

@@ -23,6 +23,7 @@ type Key struct {
 	Default string   // as it would be written, without quotes
 	Metric  string   // the default in metric files, where it is another
 	Like    string   // the key before it whose value holds when this one is not set
+	Looser  int      // 1: a larger value lets more pass, -1: a smaller one; 0: it is no limit
 	Doc     string   // one sentence or two
 
 	set func(*Settings, value)
@@ -57,6 +58,8 @@ type value struct {
 	num   geom.Num
 	word  string
 	words []string
+
+	text string // as it was written, without quotes
 }
 
 // whole is a whole number.
@@ -79,25 +82,25 @@ var Keys = []Key{
 			}
 		}},
 
-	{Table: "limits", Name: "allowance", Kind: Length, Default: "1/4 in", Metric: "6 mm",
+	{Table: "limits", Name: "allowance", Kind: Length, Default: "1/4 in", Metric: "6 mm", Looser: -1,
 		Doc: "Smallest seam allowance. Lower it for miniatures.",
 		set: func(s *Settings, v value) { s.LeastAllowance = v.num }},
-	{Table: "limits", Name: "patch", Kind: Length, Default: "1/4 in",
+	{Table: "limits", Name: "patch", Kind: Length, Default: "1/4 in", Looser: -1,
 		Doc: "A finished patch narrower than this is too small to sew. Its width is that of the largest circle that fits in it.",
 		set: func(s *Settings, v value) { s.LeastPatch = v.num }},
-	{Table: "limits", Name: "small-patch", Kind: Length, Default: "1/2 in",
+	{Table: "limits", Name: "small-patch", Kind: Length, Default: "1/2 in", Looser: -1,
 		Doc: "A finished patch narrower than this is fiddly to sew.",
 		set: func(s *Settings, v value) { s.SmallPatch = v.num }},
-	{Table: "limits", Name: "seam", Kind: Length, Default: "1/2 in",
+	{Table: "limits", Name: "seam", Kind: Length, Default: "1/2 in", Looser: -1,
 		Doc: "A seam shorter than this is hard to hold.",
 		set: func(s *Settings, v value) { s.LeastSeam = v.num }},
-	{Table: "limits", Name: "corner", Kind: Angle, Default: "20",
+	{Table: "limits", Name: "corner", Kind: Angle, Default: "20", Looser: -1,
 		Doc: "A corner sharper than this leaves a long tail of seam allowance.",
 		set: func(s *Settings, v value) { s.SharpCorner = v.num }},
-	{Table: "limits", Name: "bulky", Kind: Whole, Default: "8",
+	{Table: "limits", Name: "bulky", Kind: Whole, Default: "8", Looser: 1,
 		Doc: "This many seams meeting at one point are a bulky intersection.",
 		set: func(s *Settings, v value) { s.BulkyPoint = v.whole() }},
-	{Table: "limits", Name: "unmarked", Kind: Length, Default: "6 in",
+	{Table: "limits", Name: "unmarked", Kind: Length, Default: "6 in", Looser: 1,
 		Doc: "A join longer than this needs a notch between its ends.",
 		set: func(s *Settings, v value) { s.UnmarkedJoin = v.num }},
 	{Table: "limits", Name: "step", Kind: Length, Default: "1/4 in", Metric: "5 mm",
@@ -192,7 +195,7 @@ func (k Key) wants() string {
 // parse reads a value as it is written, without quotes. The error says what
 // the key takes.
 func (k Key) parse(text string) (value, error) {
-	v, ok := value{}, false
+	v, ok := value{text: text}, false
 	switch k.Kind {
 	case Length:
 		v.num, ok = ParseLength(text)

@@ -22,8 +22,9 @@ type SettingsFile struct {
 	Source   *source.File
 	Problems []SettingProblem
 
-	values map[string]value // by Key.Path
-	levels map[string]Level // by rule
+	values map[string]value       // by Key.Path
+	levels map[string]Level       // by rule
+	places map[string]source.Span // of what is set, by path: the key as it stands there
 
 	once           sync.Once
 	inches, metric *Settings
@@ -85,7 +86,7 @@ func (f *SettingsFile) settings(unit geom.Unit) *Settings {
 // set. Reading never fails: see SettingsFile.
 func ReadSettings(file *source.File, rules []*Rule) *SettingsFile {
 	r := settingsReader{
-		out:  &SettingsFile{Source: file, values: map[string]value{}, levels: map[string]Level{}},
+		out:  &SettingsFile{Source: file, values: map[string]value{}, levels: map[string]Level{}, places: map[string]source.Span{}},
 		seen: map[string]bool{}, fixed: map[string]string{},
 		keys: map[string]Key{}, renamed: map[string]string{},
 	}
@@ -219,6 +220,7 @@ func (r *settingsReader) assign(table string, e *unstable.Node) {
 		return
 	}
 	r.out.values[path] = got
+	r.out.places[path] = at
 }
 
 // nearKey is the key that was probably meant: one of the same name in another
@@ -253,6 +255,7 @@ func (r *settingsReader) level(rule string, at source.Span, v *unstable.Node) {
 			return
 		}
 		r.out.levels[rule] = l
+		r.out.places[joinPath(LevelsTable, rule)] = at
 		return
 	}
 	r.problem(SettingProblem{At: at, Kind: UnknownRule, Name: rule, Near: near.Nearest(rule, r.rules)})
@@ -273,7 +276,7 @@ func readValue(k Key, v *unstable.Node) (value, error) {
 			}
 			words = append(words, glob)
 		}
-		return value{words: words}, nil
+		return value{words: words, text: strings.Join(words, ", ")}, nil
 	case Angle, Whole, Weight:
 		return k.parseNumber(v)
 	case Switch:

@@ -27,7 +27,7 @@ func newOnly(ctx context.Context, repo *history.Repo, commit string, r *lint.Res
 		return err
 	}
 	defer before.Close()
-	change, err := review.Run(ctx, before, after, rules.All, nil)
+	change, err := review.Found(ctx, before, after, rules.All)
 	if err != nil {
 		return err
 	}

@@ -249,18 +249,10 @@ func (p *printing) remarks(b *block.Block) (faults, accepted []string) {
 		case f.Accepted == "":
 			faults = append(faults, output.Plain(f.Message))
 		default:
-			accepted = append(accepted, output.Plain(fmt.Sprintf("%s Reason: %s (%s, %s:%d)", f.What(), ended(f.Accepted), f.Rule, filepath.Base(f.File), f.Start.Line)))
+			accepted = append(accepted, output.AcceptedWords(f))
 		}
 	}
 	return faults, accepted
-}
-
-// ended is a sentence with its full stop.
-func ended(s string) string {
-	if strings.HasSuffix(s, ".") || strings.HasSuffix(s, "!") || strings.HasSuffix(s, "?") {
-		return s
-	}
-	return s + "."
 }
 
 // patterns are the blocks with their cut lists.

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strings"
 
 	"sewable/lint/history"
@@ -20,6 +21,8 @@ type reviewCmd struct {
 	Head      string   `arg:"" optional:"" help:"Revision to look at. Default: the working tree."`
 	Paths     []string `arg:"" name:"path" optional:"" help:"Look only at files under these paths."`
 	MergeBase bool     `help:"Compare with the merge base: only the changes on HEAD, not those made on BASE since they diverged."`
+	Kits      copies   `default:"1" help:"Number of kits packed: how many pieces to recut, and how much fabric."`
+	FailOn    []string `enum:"silenced,errors,found,unjudged,recut,reprint" default:"errors" placeholder:"WHAT" help:"Exit with 1 if the change has any of these: silenced (findings hidden, checks loosened), errors (new ones), found (new warnings or hints), unjudged, recut, reprint. Separated by commas. Default: errors."`
 	Repo      string   `default:"." placeholder:"FOLDER" help:"A folder of the repository. Default: this one."`
 	Format    string   `enum:"text,markdown,html,json," default:"" help:"text, markdown (a comment for a pull request), html (a page with drawings) or json. Default: from the name of -o."`
 	Out       string   `short:"o" placeholder:"FILE" help:"File to write; its name ends in .txt, .md, .html or .json."`
@@ -27,8 +30,8 @@ type reviewCmd struct {
 
 // Help explains what is compared, and what is done with the answer.
 func (reviewCmd) Help() string {
-	return `Shows what a change does to the sewn blocks: the pieces to recut, the foundations to reprint, the fabric needed, and the
-findings that are new, gone and still there. Patches are matched by their shape and place, so renaming a section, moving
+	return `Shows what a change does to the sewn blocks, first things first: what it silences or loosens, new errors and warnings, what cannot
+be judged, the pieces to recut, the paper to reprint, and the rest, once for each cause. Patches are matched by their shape and place, so renaming a section, moving
 lines or spelling a number differently changes nothing. Blocks that changed only through a used file or a sewable.toml are
 included.
 
@@ -36,7 +39,7 @@ With paths, only the files under them are compared. A name that is not a revisio
 
   sewable review main blocks/boats
 
-The exit code is 1 if the change adds an error. In a pull request:
+The exit code is 1 if the change adds an error, or what --fail-on names. In a pull request:
 
   sewable review --merge-base origin/main HEAD -o review.md`
 }
@@ -77,7 +80,7 @@ func (c reviewCmd) Run(ctx context.Context, s streams) error {
 	if len(r.Failures) > 0 {
 		return r.Failures[0]
 	}
-	r.Base, r.Head = c.Base, c.Head
+	r.Base, r.Head, r.Kits = c.Base, c.Head, int(c.Kits)
 	if c.Head == "" {
 		r.Head = "the working tree"
 	}
@@ -98,7 +101,7 @@ func (c reviewCmd) Run(ctx context.Context, s streams) error {
 			err = writeBytes(c.Out, out.Bytes())
 		}
 	}
-	if err == nil && r.NewErrors() > 0 {
+	if err == nil && slices.ContainsFunc(c.FailOn, r.Has) {
 		err = errFound
 	}
 	return err

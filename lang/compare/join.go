@@ -163,33 +163,6 @@ func (b *Block) notches(x, y *block.Block) {
 		if s.Unread || s.Before == nil || s.After == nil {
 			continue
 		}
-		n := len(b.Notches)
 		compare(s.Before.Notches, s.After.Notches)
-		s.Reprint = s.Reprint || len(b.Notches) > n
 	}
-	if len(b.Notches) == 0 && b.Allowance == nil && b.Outer == nil {
-		return
-	}
-	for i := range b.Sections { // marks of the block, and allowances, are on every foundation they touch
-		s := &b.Sections[i]
-		if s.After == nil || s.Unread {
-			continue
-		}
-		outline := outlineOf(b.After, s.After)
-		s.Reprint = s.Reprint || b.Allowance != nil || b.Outer != nil && touchesOuter(outline, y.Outline)
-		for _, c := range b.Notches {
-			for _, n := range []*block.Notch{c.Before, c.After} {
-				s.Reprint = s.Reprint || n != nil && n.Section == nil && outline.Contains(n.Point) == geom.OnEdge
-			}
-		}
-	}
-}
-
-func touchesOuter(outline, outer geom.Polygon) bool {
-	for i := range outline {
-		if outer.HasAlong(outline.Edge(i)) {
-			return true
-		}
-	}
-	return false
 }

@@ -16,7 +16,6 @@ type Section struct {
 	Letter  bool  // it has another name
 	Outline bool  // another outline, or elsewhere
 	Order   []int // when its patches are sewn in another order: their old numbers in the new one, 0 for a new patch
-	Reprint bool  // what is printed of it has changed
 }
 
 // Same reports whether nothing about the section itself changed.
@@ -71,7 +70,7 @@ func (b *Block) sections() []Section {
 	}
 	for j, s := range new {
 		if !taken[j] {
-			out = append(out, Section{After: s, Reprint: true})
+			out = append(out, Section{After: s})
 		}
 	}
 	for _, u := range unread {
@@ -139,24 +138,12 @@ func outlineOf(b *sew.Block, s *block.Section) geom.Polygon {
 	return s.Outline
 }
 
-// relabel says which patches changed their section or number, and which sections
-// have to be printed anew: a foundation says shapes, labels and fabrics.
+// relabel says which patches changed their section or number.
 func (b *Block) relabel(sections []Section) {
 	to := map[*block.Section]*block.Section{}
-	at := map[*block.Section]*Section{}
 	for i := range sections {
-		s := &sections[i]
-		if s.Before != nil && s.After != nil {
+		if s := &sections[i]; s.Before != nil && s.After != nil {
 			to[s.Before] = s.After
-		}
-		if s.After != nil {
-			at[s.After] = s
-			s.Reprint = s.Reprint || s.Letter || s.Outline
-		}
-	}
-	touch := func(s *block.Section) {
-		if c := at[s]; c != nil {
-			c.Reprint = true
 		}
 	}
 	for i := range b.Patches {
@@ -164,14 +151,6 @@ func (b *Block) relabel(sections []Section) {
 		if p.Before != nil && p.After != nil {
 			p.Section = to[p.Before.Section] != p.After.Section
 			p.Number = !p.Section && p.Before.Number != p.After.Number
-		}
-		if p.Before == nil || p.After == nil || p.Shape || p.Moved || p.Fabric || p.Section || p.Number {
-			if p.After != nil {
-				touch(p.After.Section)
-			}
-			if p.Before != nil {
-				touch(to[p.Before.Section])
-			}
 		}
 	}
 }

@@ -61,10 +61,11 @@ func Read(path string) (*List, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, files.Bare(err))
 	}
-	return parse(path, text)
+	return Parse(path, text)
 }
 
-func parse(path, text string) (*List, error) {
+// Parse reads a list from a text that stands at path.
+func Parse(path, text string) (*List, error) {
 	l := &List{Path: path, text: text}
 	n, all := 0, 0
 	for line := range strings.Lines(text) {
@@ -185,6 +186,20 @@ func (e Entry) String() string {
 		line += " " + strconv.Itoa(e.Count)
 	}
 	return line
+}
+
+// Beyond are the entries of a list that another does not have, or not as often.
+func (l *List) Beyond(other *List) (out []Entry) {
+	had := map[Entry]int{}
+	for _, e := range other.Entries {
+		had[e.key()] += e.Count
+	}
+	for _, e := range tidy(l.Entries) {
+		if e.Count -= had[e.key()]; e.Count > 0 {
+			out = append(out, e)
+		}
+	}
+	return out
 }
 
 // Words say to people what an entry is about: sharp-corner at A4 of "Fairway Buoy" in blocks/buoy.block.

@@ -31,7 +31,7 @@ func TestListReadsBack(t *testing.T) {
 		l := Of("old.txt", found)
 		text := l.String()
 		assert.Equal(t, len(l.Entries)+1, strings.Count(text, "\n"))
-		got, err := parse("old.txt", text)
+		got, err := Parse("old.txt", text)
 		require.NoError(t, err)
 		assert.Equal(t, text, got.String())
 		held := got.Hold(found, []string{"a.block", "deep/b.block", "sewable.toml"})
@@ -63,7 +63,7 @@ func TestCounts(t *testing.T) {
 
 func TestCorrupt(t *testing.T) {
 	good := header + "\n" + `"a.block" gap "" "" 0 "patch 1 sky"` + "\n"
-	_, err := parse("old.txt", strings.ReplaceAll(good, "\n", "\r\n"))
+	_, err := Parse("old.txt", strings.ReplaceAll(good, "\n", "\r\n"))
 	require.NoError(t, err)
 	for text, want := range map[string]string{
 		"":                                  `old.txt:1: a baseline begins with "sewable baseline 1"`,
@@ -80,7 +80,7 @@ func TestCorrupt(t *testing.T) {
 		good + `"a" gap "" "" 0 "" 9999999`: `old.txt:3: these are more than 1000000 findings`,
 		good + "\x00\x01":                   "old.txt:3: a file in quotes should stand here: <U+0000><U+0001>",
 	} {
-		_, err := parse("old.txt", text)
+		_, err := Parse("old.txt", text)
 		assert.EqualError(t, err, want, text)
 	}
 	_, err = Read(t.TempDir())
@@ -90,12 +90,12 @@ func TestCorrupt(t *testing.T) {
 func FuzzParse(f *testing.F) {
 	f.Add(header + "\n" + `"a.block" gap "Sloop" "A" 4 "patch 1 sky" 2` + "\n# why\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		l, err := parse("old.txt", text)
+		l, err := Parse("old.txt", text)
 		if err != nil {
 			assert.NotContains(t, err.Error(), "\n")
 			return
 		}
-		again, err := parse("old.txt", l.String())
+		again, err := Parse("old.txt", l.String())
 		require.NoError(t, err)
 		assert.Equal(t, l.String(), again.String())
 	})

@@ -26,6 +26,7 @@ type Tree struct {
 	// Submodules are the folders that are repositories of their own. Their files
 	// belong to another history and are not read.
 	Submodules []string
+	Pinned     map[string]string // the commits that the submodules are kept at, by folder
 
 	repo    *Repo
 	blobs   *blobs
@@ -54,7 +55,7 @@ func (r *Repo) tree(ctx context.Context, name, commit string, env []string) (*Tr
 	if err != nil {
 		return nil, err
 	}
-	t := &Tree{Commit: commit, repo: &with, entries: map[string]entry{}}
+	t := &Tree{Commit: commit, repo: &with, entries: map[string]entry{}, Pinned: map[string]string{}}
 	for line := range bytes.SplitSeq(out, []byte{0}) {
 		head, path, ok := strings.Cut(string(line), "\t")
 		if !ok {
@@ -65,6 +66,7 @@ func (r *Repo) tree(ctx context.Context, name, commit string, env []string) (*Tr
 		case len(fields) < 3:
 		case fields[1] == "commit":
 			t.Submodules = append(t.Submodules, path)
+			t.Pinned[path] = fields[2]
 		default:
 			t.entries[path] = entry{fields[0] == "120000", fields[2]}
 		}
@@ -80,7 +82,7 @@ func (r *Repo) WorkingTree(ctx context.Context) (*Tree, error) {
 	if r.Bare {
 		return nil, fmt.Errorf("%s has no working tree; name the second revision too", shown(r.Root))
 	}
-	t := &Tree{repo: r, working: true, entries: map[string]entry{}, blobs: &blobs{repo: r}}
+	t := &Tree{repo: r, working: true, entries: map[string]entry{}, Pinned: map[string]string{}, blobs: &blobs{repo: r}}
 	top := *r
 	top.dir = r.Root
 	kept, err := top.git(ctx, "ls-files", "-z", "-t", "--stage")
@@ -94,6 +96,7 @@ func (r *Repo) WorkingTree(ctx context.Context) (*Tree, error) {
 		case !ok || len(fields) < 4:
 		case fields[1] == "160000":
 			t.Submodules = append(t.Submodules, path)
+			t.Pinned[path] = fields[2]
 		case fields[0] == "S": // left out of a sparse checkout: as it is kept
 			t.entries[path] = entry{fields[1] == "120000", fields[2]}
 		default:

@@ -20,18 +20,21 @@ type filePair struct {
 	blocks   []blockPair
 	quilts   []quiltPair
 	files    Findings
+	quiet    silenced
 }
 
 // blockPair is a block on both sides, compared unless it was not paired in its file.
 type blockPair struct {
 	before, after *sew.Block
 	diff          *compare.Block
+	paper         Paper
 	Findings
 }
 
 type quiltPair struct {
 	before, after *block.Setting
 	diff          *compare.Quilt
+	paper         Paper
 	Findings
 }
 
@@ -39,6 +42,13 @@ type quiltPair struct {
 func (p pairOf) work(x, y *side) (*filePair, error) {
 	f := &filePair{pairOf: p}
 	var err error
+	if p.excluded != "" {
+		is, err := y.open(p.after)
+		if err == nil {
+			f.quiet.excluded = is.findings
+		}
+		return f, err
+	}
 	if f.old, err = x.open(p.before); err != nil {
 		return nil, err
 	}
@@ -57,6 +67,7 @@ func (p pairOf) work(x, y *side) (*filePair, error) {
 		}
 	}
 	f.files = match(inNoBlock(f.old), inNoBlock(f.new), nil)
+	f.silence(x, y)
 	return f, nil
 }
 
@@ -122,12 +133,14 @@ func (b *blockPair) compare(old, new *opened, x, y *side) {
 	unit := unitOf(old, new)
 	b.diff = compare.Blocks(b.before, b.after, compare.Options{Before: x.cutting(unit), After: y.cutting(unit)})
 	b.Findings = match(inBlock(old, b.before), inBlock(new, b.after), b.diff)
+	b.paper = b.printed(old, new, x, y)
 }
 
 func (q *quiltPair) compare(old, new *opened, x, y *side) {
 	unit := unitOf(old, new)
 	q.diff = compare.Quilts(q.before, q.after, compare.Options{Before: x.cutting(unit), After: y.cutting(unit)})
 	q.Findings = match(inSetting(old, q.before), inSetting(new, q.after), nil)
+	q.paper = q.printed(old, new, x, y)
 }
 
 func unitOf(old, new *opened) geom.Unit {
@@ -250,6 +263,9 @@ func (r *Report) gather(files []*filePair, x, y *side) {
 		if len(f.files.New)+len(f.files.Gone) > 0 {
 			r.Files = append(r.Files, File{f.path(), f.files})
 		}
+		if f.new != nil && f.new.unread != "" {
+			r.Unjudged = append(r.Unjudged, Unjudged{f.after, f.new.unread})
+		}
 		for _, o := range []*opened{f.old, f.new} {
 			if o != nil {
 				r.Failures = append(r.Failures, o.failures...)
@@ -268,13 +284,13 @@ func (p pairOf) path() string {
 // block takes a block into the report when anything about it changed.
 func (r *Report) block(b *blockPair, was, is *filePair) {
 	r.Checked++
-	if b.diff.Same() && len(b.New)+len(b.Gone) == 0 {
+	if b.diff.Same() && len(b.New)+len(b.Gone) == 0 && !b.paper.Any() {
 		if is.own && spelling(b, was, is) {
 			r.Respelt = append(r.Respelt, quoted(b.after.Of.Name)+" in "+is.after)
 		}
 		return
 	}
-	out := Block{Block: b.diff, Findings: b.Findings, Through: is.through, Spelling: is.own, Unit: unitOf(was.old, is.new)}
+	out := Block{Block: b.diff, Findings: b.Findings, Through: is.through, Spelling: is.own, Unit: unitOf(was.old, is.new), Paper: b.paper, Altered: is.quiet.altered}
 	if b.before != nil {
 		out.Was = was.before
 	}
@@ -294,10 +310,10 @@ func spelling(b *blockPair, was, is *filePair) bool {
 }
 
 func (r *Report) quilt(q *quiltPair, was, is *filePair) {
-	if q.diff.Same() && len(q.New)+len(q.Gone) == 0 {
+	if q.diff.Same() && len(q.New)+len(q.Gone) == 0 && !q.paper.Any() {
 		return
 	}
-	out := Quilt{Quilt: q.diff, Findings: q.Findings, Through: is.through, Spelling: is.own, Unit: unitOf(was.old, is.new)}
+	out := Quilt{Quilt: q.diff, Findings: q.Findings, Through: is.through, Spelling: is.own, Unit: unitOf(was.old, is.new), Paper: q.paper}
 	if q.before != nil {
 		out.Was = was.before
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/base64"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"sewable/lang/draw/ink"
@@ -20,7 +21,7 @@ body{margin:0 auto;padding:1.5rem 1rem 4rem;max-width:64rem;background:var(--gro
 h1{margin:0 0 .5rem;font-size:1.5rem;line-height:1.2}h2{margin:0;font-size:1.3rem;line-height:1.25}h3{margin:1.25rem 0 .25rem;font-size:1rem}
 p{margin:.25rem 0}.soft{color:var(--soft)}a{color:inherit}
 .lead{font-size:1.1rem}.todo{margin:.5rem 0;font-weight:600;color:var(--call)}
-.sum{list-style:none;margin:1rem 0;padding:0;border-top:1px solid var(--line)}.sum li{padding:.5rem 0;border-bottom:1px solid var(--line)}
+.sum{list-style:none;margin:1rem 0;padding:0;border-top:1px solid var(--line)}.sum li{padding:.5rem 0;border-bottom:1px solid var(--line)}h2.silenced,h2.errors{color:var(--call)}main>h2{margin-top:1.5rem}summary{margin-top:1rem;cursor:pointer;font-weight:600}
 article{margin:2.5rem 0 0;padding:1.25rem;background:var(--card);border:1px solid var(--line);border-radius:.5rem}
 .tag{display:inline-block;margin-left:.5rem;padding:0 .5rem;border:1px solid currentColor;border-radius:1rem;font-size:.8rem;font-weight:400;vertical-align:middle}
 .pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,17rem),1fr));gap:1rem;margin:1rem 0}
@@ -60,30 +61,26 @@ func HTML(w io.Writer, r *Report) error {
 	h.raw("<style>" + style + "</style>\n</head>\n<body>\n<main>\n")
 	h.element("h1", "", r.title())
 	h.element("p", "lead", r.Headline())
-	items := r.items()
-	if len(items) > 0 {
-		h.raw("<ul class=\"sum\">\n")
-		for i, it := range items {
-			h.raw(fmt.Sprintf(`<li><a href="#i%d">`, i+1))
-			h.text(it.name)
-			h.raw("</a>")
-			h.text(": " + it.brief())
-			h.raw("</li>\n")
+	items := slices.DeleteFunc(r.items(), func(it item) bool { return !it.alone() })
+	at := map[string]int{} // where an item is on the page, by its name
+	for i, it := range items {
+		if _, ok := at[it.name]; !ok {
+			at[it.name] = i + 1
 		}
-		h.raw("</ul>\n")
 	}
-	for _, s := range r.Asides() {
-		h.element("p", "soft", s)
+	for _, g := range r.Groups() {
+		h.group(g, at)
 	}
 	drawn := 0
 	for i, it := range items {
-		h.item(i+1, it, drawn < maxPictures)
-		if it.block != nil || it.quilt != nil {
+		draws := it.drawn() && drawn < maxPictures
+		h.item(i+1, it, draws)
+		if draws {
 			drawn++
 		}
 	}
-	if drawn > maxPictures {
-		h.element("p", "soft", fmt.Sprintf("The first %d are drawn.", maxPictures))
+	if drawn == maxPictures {
+		h.element("p", "soft", fmt.Sprintf("The first %d that look otherwise are drawn.", maxPictures))
 	}
 	h.raw("</main>\n<script>" + script + "</script>\n</body>\n</html>\n")
 	_, err := w.Write(h.b)
@@ -104,6 +101,54 @@ func (h *page) element(name, class, text string) {
 	h.raw(">")
 	h.text(text)
 	h.raw("</" + name + ">\n")
+}
+
+// group writes a group of lines; those of an item lead to it.
+func (h *page) group(g Group, at map[string]int) {
+	fold := g.Name == GroupRest || len(g.Lines) > maxOpen
+	if fold {
+		h.raw("<details class=\"" + g.Name + "\"><summary>")
+		h.text(fmt.Sprintf("%s (%d)", g.Title, len(g.Lines)))
+		h.raw("</summary>\n")
+	} else {
+		h.element("h2", g.Name, g.Title)
+	}
+	h.raw("<ul class=\"sum\">\n")
+	for _, line := range g.Lines {
+		h.raw("<li>")
+		name, rest, _ := strings.Cut(line, ": ")
+		if bare, _, ok := strings.Cut(name, " ("); ok && at[name] == 0 {
+			rest, name = line[len(bare):], bare
+		} else {
+			rest = line[len(name):]
+		}
+		if n := at[name]; n > 0 {
+			h.raw(fmt.Sprintf(`<a href="#i%d">`, n))
+			h.text(name)
+			h.raw("</a>")
+			line = rest
+		}
+		h.text(line)
+		h.raw("</li>\n")
+	}
+	h.raw("</ul>\n")
+	if fold {
+		h.raw("</details>\n")
+	}
+}
+
+// maxOpen is how many lines of a group are shown unfolded.
+const maxOpen = 20
+
+// drawn reports whether pictures say something of an item: two that are alike say nothing.
+func (it item) drawn() bool {
+	switch {
+	case it.block != nil:
+		return it.block.looks()
+	case it.quilt != nil:
+		return it.quilt.looks()
+	}
+	return false
 }
 
 func (h *page) item(n int, it item, drawn bool) {

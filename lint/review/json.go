@@ -2,6 +2,7 @@ package review
 
 import (
 	"io"
+	"slices"
 
 	"sewable/lang/compare"
 	"sewable/lang/geom"
@@ -23,10 +24,21 @@ func JSON(w io.Writer, r *Report) error {
 		Version: JSONVersion, Base: r.Base, Head: r.Head, Paths: list(r.Paths), Headline: r.Headline(),
 		NewErrors: r.NewErrors(), Checked: r.Checked,
 		Blocks: []jsonBlock{}, Quilts: []jsonQuilt{}, Files: []jsonFile{},
+		Groups: []jsonGroup{}, Loosened: []jsonLoosened{}, Unjudged: []jsonUnjudged{},
 		Respelt: list(r.Respelt), Skipped: list(r.Skipped), Renamed: []jsonPair[string]{},
 	}
 	for _, c := range r.Renamed {
 		out.Renamed = append(out.Renamed, jsonPair[string]{&c.Before, &c.After})
+	}
+	for _, g := range r.Groups() {
+		out.Groups = append(out.Groups, jsonGroup(g))
+	}
+	for _, l := range r.Loosened {
+		of := jsonFindingsOf(Findings{New: l.Hides, Gone: l.Lowers})
+		out.Loosened = append(out.Loosened, jsonLoosened{l.Kind, l.File, l.Line, l.What, of.New, of.Gone})
+	}
+	for _, u := range r.Unjudged {
+		out.Unjudged = append(out.Unjudged, jsonUnjudged(u))
 	}
 	for _, b := range r.Blocks {
 		out.Blocks = append(out.Blocks, jsonBlockOf(b))
@@ -34,7 +46,7 @@ func JSON(w io.Writer, r *Report) error {
 	for _, q := range r.Quilts {
 		out.Quilts = append(out.Quilts, jsonQuilt{
 			Title: q.Name(), State: q.State(), File: q.File, Was: q.Was, Through: list(q.Through), Todo: q.Todo(),
-			Parts: jsonParts(q.Parts()), Cloth: jsonCloths(q.Cloth), Findings: jsonFindingsOf(q.Findings),
+			Reprint: list(q.Paper.Artifacts()), Parts: jsonParts(q.Parts()), Cloth: jsonCloths(q.Cloth), Findings: jsonFindingsOf(q.Findings),
 		})
 	}
 	for _, f := range r.Files {
@@ -51,12 +63,35 @@ type document struct {
 	Headline  string             `json:"headline"`
 	NewErrors int                `json:"newErrors"`
 	Checked   int                `json:"checked"` // blocks looked at
+	Groups    []jsonGroup        `json:"groups"`  // what matters, first things first
+	Loosened  []jsonLoosened     `json:"loosened"`
+	Unjudged  []jsonUnjudged     `json:"unjudged"`
 	Blocks    []jsonBlock        `json:"blocks"`
 	Quilts    []jsonQuilt        `json:"settings"`
 	Files     []jsonFile         `json:"files"`
 	Respelt   []string           `json:"respelt"`
 	Renamed   []jsonPair[string] `json:"renamed"`
 	Skipped   []string           `json:"skipped"`
+}
+
+type jsonGroup struct {
+	Name  string   `json:"name"`
+	Title string   `json:"title"`
+	Lines []string `json:"lines"`
+}
+
+type jsonLoosened struct {
+	Kind   string `json:"kind"`
+	File   string `json:"file"`
+	Line   int    `json:"line"` // 0 for a whole file
+	What   string `json:"what"`
+	Hides  []any  `json:"hides"`
+	Lowers []any  `json:"lowers"`
+}
+
+type jsonUnjudged struct {
+	Path string `json:"path"`
+	Why  string `json:"why"`
 }
 
 type jsonPair[T any] struct {
@@ -71,6 +106,8 @@ type jsonBlock struct {
 	Was      string              `json:"was"`
 	Through  []string            `json:"through"`
 	Todo     string              `json:"todo"`
+	Causes   []string            `json:"causes"`  // what changed it through other files; none when its own text changed
+	Reprint  []string            `json:"reprint"` // artifacts
 	Size     *jsonPair[jsonSize] `json:"size,omitempty"`
 	Patches  []jsonPatch         `json:"patches"`
 	Sections []jsonSection       `json:"sections"`
@@ -86,6 +123,7 @@ type jsonQuilt struct {
 	Was      string       `json:"was"`
 	Through  []string     `json:"through"`
 	Todo     string       `json:"todo"`
+	Reprint  []string     `json:"reprint"`
 	Parts    []jsonPart   `json:"parts"`
 	Cloth    []jsonCloth  `json:"cloth"`
 	Findings jsonFindings `json:"findings"`
@@ -172,7 +210,7 @@ func mm(hairs float64) float64 {
 func jsonBlockOf(b Block) jsonBlock {
 	out := jsonBlock{
 		Title: b.Name(), State: b.State(), File: b.File, Was: b.Was, Through: list(b.Through), Todo: b.Todo(),
-		Patches: []jsonPatch{}, Sections: []jsonSection{}, Parts: jsonParts(b.Parts()), Cloth: jsonCloths(b.Cloth), Findings: jsonFindingsOf(b.Findings),
+		Causes: list(b.causes()), Reprint: list(b.Paper.Artifacts()), Patches: []jsonPatch{}, Sections: []jsonSection{}, Parts: jsonParts(b.Parts()), Cloth: jsonCloths(b.Cloth), Findings: jsonFindingsOf(b.Findings),
 	}
 	if b.Size != nil {
 		size := func(s compare.Size) *jsonSize { return &jsonSize{mm(s.Width), mm(s.Height)} }
@@ -188,10 +226,10 @@ func jsonBlockOf(b Block) jsonBlock {
 		})
 	}
 	for _, s := range b.Sections {
-		if s.Same() && !s.Unread && !s.Reprint {
+		if s.Same() && !s.Unread && (s.After == nil || !slices.Contains(b.Paper.Foundations, s.After.Name)) {
 			continue
 		}
-		c := jsonSection{Outline: s.Outline, Order: s.Order, Reprint: s.Reprint, Unread: s.Unread}
+		c := jsonSection{Outline: s.Outline, Order: s.Order, Reprint: s.After != nil && slices.Contains(b.Paper.Foundations, s.After.Name), Unread: s.Unread}
 		if s.Before != nil {
 			c.Before = &s.Before.Name
 		}

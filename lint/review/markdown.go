@@ -3,15 +3,20 @@ package review
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
+	"sewable/lang/english"
 	"sewable/lint/output"
 )
 
 // maxMarkdown is how long a comment is at most: what hosts of repositories take is
 // 65,536 characters and more (common practice), and every character may be four bytes.
 const maxMarkdown = 60_000
+
+// maxRows is how many lines of a group a comment shows.
+const maxRows = 100
 
 // openRows is how many rows of a block are shown without unfolding.
 const openRows = 12
@@ -21,26 +26,28 @@ const openRows = 12
 func Markdown(w io.Writer, r *Report) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "## %s\n\n**%s**\n\n", escapeMarkdown(r.title()), escapeMarkdown(r.Headline()))
-	items := r.items()
 	const reserve = 600
 	left := 0
-	for _, item := range items {
-		line := fmt.Sprintf("- **%s**: %s\n", escapeMarkdown(item.name), escapeMarkdown(item.brief()))
-		if b.Len()+len(line) > maxMarkdown/2 {
-			left++
-			continue
+	for _, g := range r.Groups() {
+		fmt.Fprintf(&b, "### %s\n\n", escapeMarkdown(g.Title))
+		folded := g.Name == GroupRest || g.Name == GroupReprint && len(g.Lines) > openRows
+		if folded {
+			fmt.Fprintf(&b, "<details><summary>%s</summary>\n\n", english.Count(len(g.Lines), "line", "lines"))
 		}
-		b.WriteString(line)
-	}
-	if left > 0 {
-		fmt.Fprintf(&b, "- and %d more, which do not fit here\n", left)
-	}
-	for _, s := range r.Asides() {
-		if s = "\n" + escapeMarkdown(s) + "\n"; b.Len()+len(s) < maxMarkdown-reserve {
-			b.WriteString(s)
+		for i, line := range g.Lines {
+			line = "- " + escapeMarkdown(line) + "\n"
+			if b.Len()+len(line) > maxMarkdown/2 || i == maxRows {
+				fmt.Fprintf(&b, "- and %d more, which do not fit here\n", len(g.Lines)-i)
+				break
+			}
+			b.WriteString(line)
+		}
+		b.WriteString("\n")
+		if folded {
+			b.WriteString("</details>\n\n")
 		}
 	}
-	left = 0
+	items := slices.DeleteFunc(r.items(), func(it item) bool { return !it.alone() })
 	for _, item := range items {
 		text := markdownOf(item)
 		if b.Len()+len(text) > maxMarkdown-reserve {

@@ -1,6 +1,8 @@
 package review
 
 import (
+	"slices"
+
 	"sewable/lang/block"
 	"sewable/lang/compare"
 	"sewable/lang/draw"
@@ -31,6 +33,26 @@ var meanings = []struct {
 	{draw.Crossed, "crossed lines: gone"},
 	{draw.Ringed, "heavy outline: changed, and the piece can be kept"},
 	{draw.Dashed, "dashes: where it was"},
+}
+
+// looks reports whether a block looks otherwise than before, or has findings to show.
+func (b Block) looks() bool {
+	if b.Before == nil || b.After == nil || b.Size != nil || b.Outline || len(b.New) > 0 {
+		return true
+	}
+	for _, f := range b.Fabrics {
+		if f.Colour || f.Directional {
+			return true
+		}
+	}
+	return slices.ContainsFunc(b.Patches, func(p compare.Patch) bool {
+		return p.Before == nil || p.After == nil || p.Shape || p.Moved || p.Fabric || p.Section || p.Number || p.Recut == compare.Anew
+	})
+}
+
+// looks reports whether a quilt looks otherwise than before.
+func (q Quilt) looks() bool {
+	return q.Before == nil || q.After == nil || q.Size != nil || q.OnPoint != nil || q.Arranged || len(q.Blocks)+len(q.Quilt.Parts) > 0
 }
 
 // picturesOf draws a block.

@@ -118,16 +118,8 @@ func (q Quilt) Todo() string {
 		return "it cannot be laid out or cut as it is."
 	}
 	var does []string
-	var cut []string
-	for _, p := range q.Quilt.Parts {
-		if p.After != nil {
-			cut = append(cut, p.Name)
-		}
-	}
-	if len(cut) > 0 {
-		does = append(does, "recut "+english.List(cut))
-	} else if q.Size != nil {
-		does = append(does, "recut sashing and borders")
+	if cut := q.recut(); cut != "" {
+		does = append(does, "recut "+cut)
 	}
 	if len(q.Cloth) > 0 {
 		var names []string
@@ -140,7 +132,27 @@ func (q Quilt) Todo() string {
 		does = append(does, "different amounts of "+english.List(names))
 	}
 	if len(does) == 0 {
-		return "nothing to recut."
+		does = append(does, "nothing to recut")
+	}
+	if q.Paper.Any() {
+		does = append(does, "reprint "+q.Paper.Words())
 	}
 	return sentence(strings.Join(does, "; "))
+}
+
+// recut names the parts of a quilt beside the blocks that are to be cut.
+func (q Quilt) recut() string {
+	var cut []string
+	for _, p := range q.Quilt.Parts {
+		if p.After != nil {
+			cut = append(cut, p.Name)
+		}
+	}
+	switch {
+	case q.Before == nil || q.After == nil || q.Faulty.After != nil:
+		return ""
+	case len(cut) == 0 && q.Size != nil:
+		return "sashing and borders"
+	}
+	return english.List(cut)
 }

@@ -26,6 +26,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lang/compare"
+	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/syntax"
@@ -37,13 +38,16 @@ import (
 type Report struct {
 	Base, Head string   // what the two sides are called
 	Paths      []string // what was looked at; none: everything
+	Kits       int      // how many kits of every block are packed; 0: nobody asked
 
 	Blocks   []Block // those that changed, by file and place
 	Quilts   []Quilt
 	Files    []File   // findings that are in no block
 	Respelt  []string // blocks whose text changed and nothing else, as people name them
 	Renamed  []history.Change
-	Checked  int // blocks that were looked at
+	Loosened []Loosened // what is hidden now, or can be: what hides most first
+	Unjudged []Unjudged // files of which nothing can be said
+	Checked  int        // blocks that were looked at
 	Skipped  []string
 	Failures []lint.Failure
 }
@@ -58,8 +62,13 @@ type Block struct {
 	Through   []string // the files it uses, and settings, that changed
 	Spelling  bool     // the text of its file changed
 	Unit      geom.Unit
+	Paper     Paper    // what is to be printed again
+	Altered   []string // the settings that changed for it, in words
 	Findings
 }
+
+// Unjudged is a file of which nothing can be said, and why.
+type Unjudged struct{ Path, Why string }
 
 // Quilt is a setting that changed.
 type Quilt struct {
@@ -68,6 +77,7 @@ type Quilt struct {
 	Through   []string
 	Spelling  bool
 	Unit      geom.Unit
+	Paper     Paper
 	Findings
 }
 
@@ -86,10 +96,11 @@ type side struct {
 	config *lint.Config
 	loader *block.Loader
 	rules  []*lint.Rule
+	prints bool // what is printed is compared with the side before
 }
 
 func newSide(t *history.Tree, reader *syntax.Reader, rules []*lint.Rule) *side {
-	return &side{t, t.Config(rules), t.Loader(reader), rules}
+	return &side{tree: t, config: t.Config(rules), loader: t.Loader(reader), rules: rules}
 }
 
 // cutting is how the pieces of this side are cut.
@@ -108,7 +119,9 @@ type opened struct {
 	model    *block.File
 	blocks   []*sew.Block
 	findings []lint.Finding
+	accepted []lint.Finding // that an accept hides
 	failures []lint.Failure
+	unread   string // why the file cannot be read
 }
 
 // open reads and lints a file; nil when there is none.
@@ -124,13 +137,23 @@ func (s *side) open(path string) (*opened, error) {
 		return nil, err
 	}
 	o := &opened{path: path, model: f}
+	if err != nil {
+		o.unread = files.Bare(err).Error()
+	}
 	for _, b := range f.Blocks {
 		o.blocks = append(o.blocks, sew.Analyse(b))
 	}
-	settings := s.config.For(s.tree.Abs(path)).For(f.Unit)
-	o.findings, o.failures, err = lint.FileWith(context.Background(), f, s.rules, settings, 1)
-	s.fromRoot(o.findings)
-	return o, err
+	answer := lint.Model(f, lint.Options{Rules: s.rules, Config: s.config, Loader: s.loader, Accepted: true})
+	s.fromRoot(answer.Findings)
+	for _, found := range answer.Findings {
+		if found.Accepted != "" {
+			o.accepted = append(o.accepted, found)
+		} else {
+			o.findings = append(o.findings, found)
+		}
+	}
+	o.failures = answer.Failures
+	return o, nil
 }
 
 // fromRoot names the files of findings from the root.
@@ -148,15 +171,34 @@ func (s *side) fromRoot(findings []lint.Finding) {
 // Run compares two states of the files: of those under the paths, from the root, or of all when
 // there are none.
 func Run(ctx context.Context, before, after *history.Tree, rules []*lint.Rule, paths []string) (*Report, error) {
+	return run(ctx, before, after, rules, paths, true)
+}
+
+// Found is Run without what is to be printed again: for those who want the findings.
+func Found(ctx context.Context, before, after *history.Tree, rules []*lint.Rule) (*Report, error) {
+	return run(ctx, before, after, rules, nil, false)
+}
+
+func run(ctx context.Context, before, after *history.Tree, rules []*lint.Rule, paths []string, paper bool) (*Report, error) {
 	reader := syntax.NewReader()
 	x, y := newSide(before, reader, rules), newSide(after, reader, rules)
+	y.prints = paper
 	scope, err := scopeOf(x, y, paths)
 	if err != nil {
 		return nil, err
 	}
 	r := &Report{Paths: paths, Renamed: scope.renamed}
 	r.Skipped = slices.Compact(slices.Sorted(slices.Values(slices.Concat(before.Submodules, after.Submodules))))
-	r.Skipped = slices.DeleteFunc(r.Skipped, func(folder string) bool { return !r.governs(folder) })
+	r.Skipped = slices.DeleteFunc(r.Skipped, func(folder string) bool {
+		if !r.governs(folder) {
+			return true
+		}
+		if before.Pinned[folder] == after.Pinned[folder] {
+			return false
+		}
+		r.Unjudged = append(r.Unjudged, Unjudged{folder, "it is a repository of its own (a submodule), which is at another commit now"})
+		return true
+	})
 	done := make([]*filePair, len(scope.pairs))
 	errs := make([]error, len(scope.pairs))
 	each(ctx, len(scope.pairs), func(i int) { done[i], errs[i] = scope.pairs[i].work(x, y) })
@@ -170,6 +212,9 @@ func Run(ctx context.Context, before, after *history.Tree, rules []*lint.Rule, p
 	}
 	r.gather(done, x, y)
 	r.settings(x, y)
+	if err := r.loosen(done, x, y); err != nil {
+		return nil, err
+	}
 	r.sort()
 	return r, nil
 }

@@ -227,11 +227,11 @@ func TestBlocksMoveBetweenFiles(t *testing.T) {
 	r.edit("wall.block", "gull.block", "seabird.block")
 	got := r.review("HEAD")
 	assert.Empty(t, got.Blocks, text(t, got))
-	assert.Contains(t, text(t, got), "Renamed: gull.block → seabird.block.")
+	assert.Contains(t, text(t, got), "Renamed: gull.block → seabird.block\n")
 	r.commit()
 	r.git("mv", "seabird.block", "two gulls.block")
 	r.edit("wall.block", "seabird.block", "two gulls.block")
-	assert.Contains(t, text(t, r.review("HEAD")), "Renamed: seabird.block → “two gulls.block”.")
+	assert.Contains(t, text(t, r.review("HEAD")), "Renamed: seabird.block → “two gulls.block”\n")
 
 	// One file's block goes to the end of another.
 	two := newRepo(t)
@@ -251,7 +251,7 @@ func TestBlocksMoveBetweenFiles(t *testing.T) {
 	got = two.review("HEAD")
 	require.Len(t, got.Blocks, 1)
 	assert.Equal(t, "b.block, moved from a.block", got.Blocks[0].Where())
-	assert.Equal(t, "cut A1 from sea; reprint section A.", got.Blocks[0].Todo())
+	assert.Equal(t, "cut A1 from sea; reprint foundation A, first page, guide, labels and cut list.", got.Blocks[0].Todo())
 }
 
 const nasty = "<script>alert(1)</script> | `x` **b** [l](http://e.example) @all #1 <!-- \x1b[31m"

@@ -20,6 +20,7 @@ type scope struct {
 type pairOf struct {
 	before, after string
 	own           bool     // its own text changed
+	excluded      string   // the settings file that keeps it from being looked at now; before, it was
 	through       []string // what else of it changed
 }
 
@@ -34,13 +35,24 @@ func scopeOf(x, y *side, paths []string) (*scope, error) {
 		files[p], kept[p] = true, true
 	}
 	uses, used := usesOf(y)
+	s := &scope{}
+	excluded := map[string]bool{}
+	for p := range files {
+		if !kept[p] && y.tree.Has(p) {
+			excluded[p] = true
+			by := lint.SettingsName
+			if f := y.config.For(y.tree.Abs(p)).Source; f != nil {
+				by = lint.FromRoot(f.Path, y.tree.Root())
+			}
+			s.pairs = append(s.pairs, pairOf{after: p, excluded: by})
+		}
+	}
 	changes, err := history.Changes(x.tree, y.tree, func(p string) bool {
 		return path.Ext(p) == lint.Extension || path.Base(p) == lint.SettingsName || used[p]
 	})
 	if err != nil {
 		return nil, err
 	}
-	s := &scope{}
 	at := map[string]int{} // of the path after, or, of a file that is gone, before
 	add := func(p pairOf) *pairOf {
 		name := p.after
@@ -60,6 +72,9 @@ func scopeOf(x, y *side, paths []string) (*scope, error) {
 		if c.Before != "" && c.After != "" && c.Before != c.After && path.Ext(c.After) == lint.Extension {
 			s.renamed = append(s.renamed, c)
 			came[c.After] = c.Before
+		}
+		if excluded[c.After] {
+			continue // said so
 		}
 		p := pairOf{before: c.Before, after: c.After, own: !c.Same}
 		if !files[p.before] {

@@ -4,12 +4,14 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/muesli/termenv"
 	"github.com/rivo/uniseg"
 
 	"sewable/lang/english"
+	"sewable/lang/geom"
 	"sewable/lint"
 	"sewable/lint/output"
 )
@@ -20,12 +22,13 @@ func Text(w io.Writer, r *Report, profile termenv.Profile) error {
 	bold := func(s string) string { return profile.String(s).Bold().String() }
 	fmt.Fprintf(b, "%s\n\n%s\n", bold(r.title()), output.Plain(r.Headline()))
 	items := r.items()
-	for _, item := range items {
-		fmt.Fprintf(b, "  %s: %s\n", bold(item.name), output.Plain(item.brief()))
+	for _, g := range r.Groups() {
+		fmt.Fprintf(b, "\n%s\n", bold(g.Title))
+		for _, line := range first(g.Lines, maxLines) {
+			fmt.Fprintf(b, "  %s\n", output.Plain(line))
+		}
 	}
-	for _, s := range r.Asides() {
-		fmt.Fprintln(b, output.Plain(s))
-	}
+	items = slices.DeleteFunc(items, func(it item) bool { return !it.alone() })
 	for _, item := range items {
 		fmt.Fprintf(b, "\n%s\n", bold(item.name))
 		if item.where != "" {
@@ -40,6 +43,9 @@ func Text(w io.Writer, r *Report, profile termenv.Profile) error {
 	}
 	return b.Flush()
 }
+
+// maxLines is how many lines of a group are shown: all groups fit on a screen or two.
+const maxLines = 8
 
 // title says what is compared with what.
 func (r *Report) title() string {
@@ -57,6 +63,18 @@ type item struct {
 	found             Findings
 	block             *Block
 	quilt             *Quilt
+
+	file         string
+	recut, state string
+	through      string   // the files through which it changed
+	causes       []string // see Block.causes
+	paper        Paper
+	pieces       int // to be cut again
+	fabrics      []recutFabric
+	area         float64 // of the pieces
+	strips       bool    // of a quilt: sashing, borders or the like are to be cut again
+	unread       bool
+	unit         geom.Unit
 }
 
 // brief is what the item asks for, and what is found new in it.
@@ -82,21 +100,26 @@ func (it item) brief() string {
 	return s
 }
 
-// items are the blocks, the quilts and the other files of a report.
+// items are the blocks, the quilts and the other files of a report, in the order in which they matter.
 func (r *Report) items() []item {
 	var out []item
 	for i := range r.Blocks {
 		b := &r.Blocks[i]
-		out = append(out, item{output.Plain(b.Name()), b.Where(), b.Todo(), b.Parts(), b.Findings, b, nil})
+		it := item{name: output.Plain(b.Name()), where: b.Where(), todo: b.Todo(), parts: b.Parts(), found: b.Findings, block: b,
+			file: fileName(b.path()), recut: b.recut(), state: b.State(), through: english.List(b.Through), causes: b.causes(), paper: b.Paper, unread: b.Unread.After, unit: b.Unit}
+		it.pieces, it.fabrics, it.area = b.recutOf()
+		out = append(out, it)
 	}
 	for i := range r.Quilts {
 		q := &r.Quilts[i]
-		out = append(out, item{output.Plain(q.Name()), q.Where(), q.Todo(), q.Parts(), q.Findings, nil, q})
+		cuts := q.recut()
+		out = append(out, item{name: output.Plain(q.Name()), where: q.Where(), todo: q.Todo(), parts: q.Parts(), found: q.Findings, quilt: q,
+			file: fileName(q.path()), recut: cuts, strips: cuts != "", state: q.State(), paper: q.Paper, unread: q.Faulty.After != nil, unit: q.Unit})
 	}
 	for _, f := range r.Files {
 		out = append(out, item{name: output.Plain(f.Path), parts: parts(f.part()), found: f.Findings})
 	}
-	return out
+	return ranked(out)
 }
 
 // lines are the rows of a part, the cells of a table in columns.

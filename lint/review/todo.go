@@ -20,7 +20,7 @@ func (b Block) Todo() string {
 		if n := len(b.Patches); n != 1 {
 			pieces = fmt.Sprintf("all %d pieces", n)
 		}
-		return sentence("new: cut " + pieces + " and print " + printed(b.Sections))
+		return sentence("new: cut " + pieces + " and print " + sectionsNow(b.Sections))
 	case b.After == nil:
 		return "gone: none of it is needed any more."
 	}
@@ -49,8 +49,8 @@ func (b Block) Todo() string {
 	if len(gone) > 0 {
 		does = append(does, labels(gone)+" "+map[bool]string{true: "is", false: "are"}[len(gone) == 1]+" no longer needed")
 	}
-	if slices.ContainsFunc(b.Sections, func(s compare.Section) bool { return s.Reprint && !s.Unread && s.After != nil }) {
-		does = append(does, "reprint "+printed(b.Sections))
+	if b.Paper.Any() {
+		does = append(does, "reprint "+b.Paper.Words())
 	}
 	return sentence(strings.Join(does, "; "))
 }
@@ -79,11 +79,11 @@ func (b Block) recut() string {
 	return "cut " + english.List(out)
 }
 
-// printed names the sections whose foundations are to be printed.
-func printed(sections []compare.Section) string {
+// sectionsNow names the sections of a new block.
+func sectionsNow(sections []compare.Section) string {
 	var names []string
 	for _, s := range sections {
-		if s.After != nil && s.Reprint && !s.Unread {
+		if s.After != nil && !s.Unread {
 			names = append(names, s.After.Name)
 		}
 	}
@@ -126,54 +126,82 @@ func split(label string) (section string, number int) {
 // sentence ends words with a full stop.
 func sentence(s string) string { return s + "." }
 
-// Headline is the whole report in a sentence or two.
+// Headline is the whole report in a few sentences, in the order of Groups.
 func (r *Report) Headline() string {
-	if len(r.Blocks)+len(r.Quilts)+len(r.Files) == 0 {
+	if len(r.Blocks)+len(r.Quilts)+len(r.Files)+len(r.Loosened)+len(r.Unjudged) == 0 {
 		if len(r.Respelt) > 0 {
 			return "No change to the sewn blocks; only the source text changed."
 		}
 		return "No change to the sewn blocks."
 	}
-	var what []string
-	count := func(n int, one, many string) {
-		if n > 0 {
-			what = append(what, english.Count(n, one, many))
+	var out []string
+	say := func(format string, args ...any) { out = append(out, upper(fmt.Sprintf(format, args...))+".") }
+	if len(r.Loosened) > 0 {
+		hidden, lowered := 0, 0
+		for _, l := range r.Loosened {
+			hidden, lowered = hidden+len(l.Hides), lowered+len(l.Lowers)
 		}
+		var does []string
+		if hidden > 0 {
+			does = append(does, "silences "+english.Count(hidden, "finding", "findings"))
+		}
+		if lowered > 0 {
+			does = append(does, "lowers "+english.Count(lowered, "finding", "findings"))
+		}
+		if len(does) == 0 {
+			does = append(does, "loosens the checks")
+		}
+		say("this change %s", english.List(does))
+	}
+	if found := r.levels(); found != "" {
+		say("new findings: %s", found)
+		if slices.ContainsFunc(r.allNew(), func(f lint.Finding) bool { return f.Level == lint.Error && f.Block != "" }) {
+			say("a block with an error cannot be sewn as it is written")
+		}
+	}
+	unjudged := len(r.unjudgedLines())
+	if unjudged > 0 {
+		say("%s not judged", english.Count(unjudged, "place is", "places are"))
 	}
 	states := map[string]int{}
-	recut, unknown := 0, false
-	for _, b := range r.Blocks {
-		unknown = unknown || b.Unread.After
-		states[b.State()]++
-		if b.State() == "" && b.recut() != "" {
-			recut++
+	pieces, cut, paper := 0, 0, 0
+	for _, it := range r.items() {
+		if it.block != nil {
+			states[it.state]++
+		}
+		if it.pieces > 0 {
+			pieces, cut = pieces+it.pieces, cut+1
+		}
+		if it.paper.Any() {
+			paper++
 		}
 	}
-	count(states[""], "block changes", "blocks change")
-	count(states["new"], "block is new", "blocks are new")
-	count(states["gone"], "block is gone", "blocks are gone")
-	count(len(r.Quilts), "quilt changes", "quilts change")
+	var what []string
+	for _, c := range []struct {
+		n         int
+		one, many string
+	}{{states[""], "block changes", "blocks change"}, {states["new"], "block is new", "blocks are new"},
+		{states["gone"], "block is gone", "blocks are gone"}, {len(r.Quilts), "quilt changes", "quilts change"}} {
+		if c.n > 0 {
+			what = append(what, english.Count(c.n, c.one, c.many))
+		}
+	}
 	if len(what) == 0 {
 		what = append(what, "no block changes")
 	}
-	s := sentence(upper(english.List(what)))
+	say("%s", english.List(what))
 	switch {
-	case recut == 1 && len(r.Blocks) == 1:
-		s += " Some of its pieces have to be recut."
-	case recut > 0:
-		s += " Pieces of " + english.Count(recut, "block", "blocks") + " have to be recut."
-	case unknown:
-		s += " What to recut is not known until every block can be read."
+	case pieces > 0:
+		say("recut %s of %s", english.Count(pieces, "piece", "pieces"), english.Count(cut, "block", "blocks"))
+	case unjudged > 0:
+		say("what to recut is not known until everything can be read")
 	case states[""] > 0:
-		s += " No recutting needed."
+		say("nothing to recut")
 	}
-	if n, found := r.count(lint.Error), r.levels(); found != "" {
-		s += " New findings: " + found + "."
-		if n > 0 {
-			s += " A block with an error cannot be sewn as it is written."
-		}
+	if paper > 0 {
+		say("reprint paper of %s", english.Count(paper, "block or quilt", "blocks and quilts"))
 	}
-	return s
+	return strings.Join(out, " ")
 }
 
 // upper begins with a capital letter.
@@ -229,15 +257,9 @@ func (r *Report) Asides() []string {
 	if n := len(r.Respelt); n > 0 {
 		out = append(out, fmt.Sprintf("Only the source text changed: %s.", english.List(first(r.Respelt, maxNamed))))
 	}
-	var renamed []string
-	for _, c := range r.Renamed {
-		renamed = append(renamed, fileName(c.Before)+" → "+fileName(c.After))
-	}
-	if len(renamed) > 0 {
-		out = append(out, fmt.Sprintf("Renamed: %s.", strings.Join(first(renamed, maxNamed), ", ")))
-	}
+	out = append(out, r.movedByFolder()...)
 	if len(r.Skipped) > 0 {
-		out = append(out, fmt.Sprintf("Not checked, because they are repositories of their own: %s.", english.List(first(r.Skipped, maxNamed))))
+		out = append(out, fmt.Sprintf("Repositories of their own, unchanged and not checked: %s.", english.List(first(r.Skipped, maxNamed))))
 	}
 	return out
 }

@@ -90,13 +90,10 @@ func Pages(patterns []Pattern, how Options) ([]*ink.Drawing, error) {
 }
 
 func pagesOf(p Pattern, how Options) ([]*ink.Drawing, error) {
-	b := p.Block.Of
-	switch {
-	case b.Broken || len(p.Block.Sections) == 0:
-		return nil, fmt.Errorf("%q could not be read completely, so it cannot be printed", b.Name)
-	case b.Allowance == nil || b.Allowance.Broken || b.OuterAllowance == nil || b.OuterAllowance.Broken:
-		return nil, fmt.Errorf("%q has no seam allowance, and without one no cutting line can be drawn", b.Name)
+	if err := p.printable(); err != nil {
+		return nil, err
 	}
+	b := p.Block.Of
 	p.Copies = max(p.Copies, 1)
 	if p.Copies > MaxCopies {
 		return nil, fmt.Errorf("%d copies of %q are too many to print at a time; %d are the most", p.Copies, b.Name, MaxCopies)
@@ -169,4 +166,16 @@ func (r run) advice() string {
 		text += texts.Fill(texts.SheetSpare, "count", english.Count(spare, "copy", "copies"), "is", is)
 	}
 	return text
+}
+
+// printable says why a pattern cannot be printed.
+func (p Pattern) printable() error {
+	b := p.Block.Of
+	switch {
+	case b.Broken || len(p.Block.Sections) == 0:
+		return fmt.Errorf("%q could not be read completely, so it cannot be printed", b.Name)
+	case b.Allowance == nil || b.Allowance.Broken || b.OuterAllowance == nil || b.OuterAllowance.Broken:
+		return fmt.Errorf("%q has no seam allowance, and without one no cutting line can be drawn", b.Name)
+	}
+	return nil
 }
