@@ -25,17 +25,23 @@ import (
 //     their ends, which can make a line read as something else (CVE-2021-42574, "Trojan Source";
 //     UTS #39, section 4). The marks U+200E, U+200F and U+061C only act as a letter would, and right-to-left
 //     titles need them beside punctuation: they pass where such letters are, and nowhere else.
-//   - characters that hide or alter others: deprecated formatting (U+206A to U+206F),
-//     annotations, a byte order mark within, tags, noncharacters
+//   - characters that leave no ink (Default_Ignorable_Code_Point) and so make one name look like another or
+//     carry text that nobody sees: zero-width spaces, soft hyphens, fillers, tags, deprecated formatting,
+//     a byte order mark within. Joiners, variation selectors and the spaces of scripts without any pass one by
+//     one behind the characters that need them (invisible.go).
+//   - annotations, noncharacters
 //   - bytes that are not UTF-8
 //
-// Joiners stay, as emoji and many scripts need them. Text(Text(s)) is Text(s).
+// Text(Text(s)) is Text(s).
 func Text(s string) string {
 	if printable(s) {
 		return s
 	}
 	alone := strings.ContainsFunc(s, isMark) && !RightToLeft(s)
-	return shown(s, func(r rune, size int) bool { return acts(r, size) || alone && isMark(r) })
+	var behind place
+	return shown(s, func(r rune, size int) bool {
+		return behind.then(r, acts(r, size) || alone && isMark(r))
+	})
 }
 
 // Printable is Text with every character shown that leaves no ink, joiners and unusual spaces
@@ -99,13 +105,9 @@ var acting = &unicode.RangeTable{
 	R16: []unicode.Range16{
 		{Lo: 0x007F, Hi: 0x009F, Stride: 1}, // delete and the second set of control characters
 		{Lo: 0x2028, Hi: 0x202E, Stride: 1}, // separators of lines and paragraphs; embeddings and overrides
-		{Lo: 0x2066, Hi: 0x206F, Stride: 1}, // isolates; deprecated formatting
+		{Lo: 0x2066, Hi: 0x2069, Stride: 1}, // isolates
 		{Lo: 0xFDD0, Hi: 0xFDEF, Stride: 1}, // noncharacters
-		{Lo: 0xFEFF, Hi: 0xFEFF, Stride: 1}, // byte order mark
 		{Lo: 0xFFF9, Hi: 0xFFFB, Stride: 1}, // annotations
-	},
-	R32: []unicode.Range32{
-		{Lo: 0xE0000, Hi: 0xE007F, Stride: 1}, // tags
 	},
 	LatinOffset: 1,
 }

@@ -101,7 +101,7 @@ func JSON(to io.Writer, document any) error {
 	return err
 }
 
-// EscapeJSON escapes in a piece of JSON what Text would show, and the second of two `#`, which begin a command to the logs
+// EscapeJSON escapes in a piece of JSON what Text would show anywhere, and the second of two `#`, which begin a command to the logs
 // of CI systems. Beyond line breaks and tabs, which stand between values too, JSON has such characters in strings alone.
 func EscapeJSON(p []byte) []byte {
 	var b bytes.Buffer
@@ -116,7 +116,7 @@ func EscapeJSON(p []byte) []byte {
 		r, size := utf8.DecodeRune(p[i:])
 		again := r == '#' && hash
 		hash = r == '#' || hash && unicode.Is(unicode.Cf, r)
-		if acts(r, size) || isMark(r) || again {
+		if acts(r, size) || isMark(r) || invisible(r) || again {
 			b.Write(p[from:i])
 			if hi, lo := utf16.EncodeRune(r); hi != utf8.RuneError {
 				fmt.Fprintf(&b, `\u%04x\u%04x`, hi, lo)
