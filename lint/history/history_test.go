@@ -343,6 +343,27 @@ func TestLinksOutOfACommit(t *testing.T) {
 	assert.Equal(t, palette, text)
 }
 
+// A file that became a link that leads out after the tree was listed is like no other, and does not end the comparison.
+func TestChangesOfWhatIsRefused(t *testing.T) {
+	r := newRepo(t)
+	for _, name := range []string{"gone.block", "grown.block"} {
+		r.write(name, palette)
+	}
+	r.commit()
+	require.NoError(t, os.Remove(filepath.Join(r.dir, "gone.block")))
+	for _, name := range []string{"came.block", "grown.block"} {
+		r.write(name, palette+"fabric net\n")
+	}
+	h := r.open("")
+	before, after := r.tree(h, "HEAD"), r.working(h)
+	for _, name := range []string{"came.block", "grown.block"} {
+		require.NoError(t, os.Remove(filepath.Join(r.dir, name)))
+		require.NoError(t, os.Symlink("/etc/passwd", filepath.Join(r.dir, name)))
+	}
+	assert.ElementsMatch(t, []history.Change{{Before: "gone.block"}, {After: "came.block"}, {Before: "grown.block", After: "grown.block"}},
+		r.changes(before, after))
+}
+
 func TestErrorsAreOneClearLine(t *testing.T) {
 	r := newRepo(t)
 	_, err := history.Open(t.Context(), filepath.Dir(r.dir))
