@@ -2,7 +2,6 @@ package main
 
 import (
 	"bufio"
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -52,8 +51,9 @@ type order struct {
 
 // Help says what counts as sewable.
 func (orderCmd) Help() string {
-	return `If the written order does not work but another does, that one is printed, and JSON has "asWritten": false. If "sewable lint" finds an
-error that cannot be accepted, no order is printed: the error is the reason, JSON has "sewable": false, and the exit code is 1.`
+	return `If the written order does not work but another does, that one is printed, and JSON has "asWritten": false. Where "sewable lint" finds
+an error that cannot be accepted, no order is printed: the error is the reason, JSON has "sewable": false, and the exit code is 1. An
+error in one section leaves the orders of the others; the last line of a block, its joins, counts the errors of all.`
 }
 
 // Run prints an order for every section and for the joins of every block. It
@@ -112,7 +112,8 @@ var otherOrder = []string{"unsewable-order", "join-order", "unfinished-join"}
 // ofJoins are the rules about how sections go together, which say nothing of the order within one.
 var ofJoins = []string{"bent-join", "block-not-filled", "sections-overlap", "unfinished-join", "unjoined-section"}
 
-// counting are the mandatory findings that allow no order, of each block: those in it, and the first of those in no block.
+// counting are the mandatory findings that allow no order, of each block: those in it, and the first of those in no block or
+// setting.
 func counting(findings []lint.Finding, f *block.File) map[*block.Block][]lint.Finding {
 	out := map[*block.Block][]lint.Finding{}
 	var outside []lint.Finding
@@ -120,10 +121,10 @@ func counting(findings []lint.Finding, f *block.File) map[*block.Block][]lint.Fi
 		if !found.Mandatory || slices.Contains(otherOrder, found.Rule) {
 			continue
 		}
-		i, _ := slices.BinarySearchFunc(f.Blocks, found.Span.Start, func(b *block.Block, at int) int { return cmp.Compare(b.Item.Extent().End, at) })
-		if i < len(f.Blocks) && f.Blocks[i].Item.Extent().Contains(found.Span.Start) {
-			out[f.Blocks[i]] = append(out[f.Blocks[i]], found)
-		} else if outside == nil {
+		switch b, free := f.Around(found.Span.Start); {
+		case b != nil:
+			out[b] = append(out[b], found)
+		case free && outside == nil:
 			outside = []lint.Finding{found}
 		}
 	}
@@ -133,8 +134,8 @@ func counting(findings []lint.Finding, f *block.File) map[*block.Block][]lint.Fi
 	return out
 }
 
-// held takes back the orders of a block that findings do not allow: an error in a section counts for it and its copies, one
-// of joins for the joins, any other for all. What has no order already keeps its own reason.
+// held takes back the orders of a block that findings do not allow: an error in a section counts for it, its copies and the
+// joins, one of joins for these alone, any other for all. What has no order already keeps its own reason.
 func held(orders []order, findings []lint.Finding, b *block.Block) {
 	for _, found := range findings {
 		about := func(o order) bool {
@@ -150,7 +151,7 @@ func held(orders []order, findings []lint.Finding, b *block.Block) {
 		}
 		all := !slices.ContainsFunc(orders, about)
 		for i, o := range orders {
-			if o.Sewable && (all || about(o)) {
+			if o.Sewable && (all || o.Section == "" || about(o)) {
 				orders[i].Sewable, orders[i].AsWritten = false, false
 				orders[i].Order, orders[i].Waits = []int{}, map[int][]int{}
 				orders[i].Unclear = "lint finds an error here: " + strings.TrimSuffix(found.What(), ".")
@@ -328,6 +329,12 @@ func (o order) verdict() string {
 		return o.Unclear
 	case o.Sewable && o.AsWritten:
 		return strings.Join(numbers(o.Order), " ")
+	case o.Sewable && o.Section == "" && len(o.Order) < len(o.Joins):
+		word := "join"
+		if len(o.Order) < len(o.Joins)-1 {
+			word = "joins"
+		}
+		return fmt.Sprintf("%s (remove %s %s: too many)", strings.Join(numbers(o.Order), " "), word, english.List(numbers(o.tooMany())))
 	case o.Sewable:
 		return strings.Join(numbers(o.Order), " ") + " (the written order does not work)"
 	case o.gaveUp:
@@ -336,6 +343,16 @@ func (o order) verdict() string {
 		return "no order works"
 	}
 	return "no order works; " + english.List(numbers(o.Core)) + " have to be divided among sections"
+}
+
+// tooMany are the joins that an order does without.
+func (o order) tooMany() (out []int) {
+	for i := range o.Joins {
+		if !slices.Contains(o.Order, i+1) {
+			out = append(out, i+1)
+		}
+	}
+	return out
 }
 
 func numbers(ns []int) []string {

@@ -34,6 +34,10 @@ block "Two" 4 by 4 {
     patch 1 c (0, 0) (4, 0) (4, 4) (0, 4)
   }
 }
+
+setting "Quilt" {
+  fill "Three"
+}
 `
 
 // findingAt is a mandatory finding of a rule at a piece of the text.
@@ -69,6 +73,7 @@ func TestFindingsThatCount(t *testing.T) {
 	last := findingAt(f, "gap", "patch 1 c")
 	assert.Equal(t, [2][]string{{"unreadable-line lost."}, {"unreadable-line lost."}}, count(first, stray), "outside, for each, the first")
 	assert.Equal(t, [2][]string{{"unreadable-line stray.", "gap patch 1 b."}, {"unreadable-line stray.", "gap patch 1 c."}}, count(gap, stray, last), "between blocks, beside their own")
+	assert.Equal(t, [2][]string{}, count(findingAt(f, "unknown-name", `"Three"`)), "in a setting")
 	assert.Equal(t, [2][]string{{"gap block \"One\"."}, {"gap block \"Two\"."}}, count(findingAt(f, "gap", `block "One"`), findingAt(f, "gap", `block "Two"`)), "at the first byte of a block")
 }
 
@@ -96,8 +101,8 @@ func TestOrdersThatFindingsTakeBack(t *testing.T) {
 		return out
 	}
 	for _, x := range []struct{ rule, at, want string }{
-		{"gap", "patch 1 b", "A+ B- C+ + "},
-		{"gap", "patch 1 a", "A- B+ C- + "}, // and its copy
+		{"gap", "patch 1 b", "A+ B- C+ - "}, // and the joins
+		{"gap", "patch 1 a", "A- B+ C- - "}, // and its copy
 		{"unreadable-line", "allowance", "A- B- C- - "},
 		{"unreadable-line", "lost", "A- B- C- - "},
 		{"bent-join", "patch 1 b", "A+ B+ C+ - "}, // a join, wherever it is told

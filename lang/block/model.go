@@ -14,7 +14,9 @@
 package block
 
 import (
+	"cmp"
 	"iter"
+	"slices"
 
 	"sewable/lang/geom"
 	"sewable/lang/memo"
@@ -245,6 +247,51 @@ type Block struct {
 // section yet.
 func (b *Block) Undivided() bool {
 	return len(b.Sections) == 0 && len(b.Loose)+len(b.Seams) > 0
+}
+
+// Unread reports whether a line of the block, or one of its file that is in no block or setting, cannot be read or
+// resolved.
+func (b *Block) Unread() bool {
+	return b.Broken || memo.Of(&b.File.Facts, unreadKey{}, b.File.unread)[b]
+}
+
+type unreadKey struct{}
+
+func (f *File) unread() map[*Block]bool {
+	out := map[*Block]bool{}
+	all := false
+	mark := func(at int) {
+		b, outside := f.Around(at)
+		if b != nil {
+			out[b] = true
+		}
+		all = all || outside
+	}
+	for _, e := range f.Tree.Errors {
+		mark(e.At.Start)
+	}
+	for _, p := range f.Problems {
+		mark(p.At.Start)
+	}
+	for _, b := range f.Blocks {
+		out[b] = out[b] || all
+	}
+	return out
+}
+
+// Around is the block around a place of the file, if any, or else whether it is outside of settings too.
+func (f *File) Around(at int) (b *Block, outside bool) {
+	if i, ok := extentAround(f.Blocks, at, func(b *Block) *Named { return &b.Named }); ok {
+		return f.Blocks[i], false
+	}
+	_, ok := extentAround(f.Settings, at, func(s *Setting) *Named { return &s.Named })
+	return nil, !ok
+}
+
+// extentAround finds the statement around a place, among statements in the order of the file.
+func extentAround[T any](all []T, at int, named func(T) *Named) (int, bool) {
+	i, _ := slices.BinarySearchFunc(all, at, func(x T, at int) int { return cmp.Compare(named(x).Item.Extent().End, at) })
+	return i, i < len(all) && named(all[i]).Item.Extent().Contains(at)
 }
 
 // NamedPoint is a `point`. Exact is good to the last digit where the text
@@ -506,7 +553,6 @@ const (
 	// PatchNumber
 	NumberTwice
 	NumberMissing // a hole, or no patch 1
-	NumberOnLoose // a numbered patch outside a section
 	NotBeyond     // patch 1 by `beyond`
 	NotAround     // a later patch by `around`
 )

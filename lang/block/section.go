@@ -217,9 +217,6 @@ func (c *blockBuild) loose(it *syntax.Item, n *syntax.Patch) {
 	m := c.at(c.scope, it, c.where)
 	m.shape(p.Shape, n)
 	p.Fabric, _ = find(c.scope, n.Fabric.Text, fabricsOf)
-	if n.Number != nil {
-		m.fail(n.Number.Span, Problem{Kind: PatchNumber, Cause: NumberOnLoose, Number: n.Number.Value})
-	}
 	if p.Given != ByCorners {
 		m.fail(shapeSpan(n), Problem{Kind: UnclearSeam, Cause: NoOutline})
 		return

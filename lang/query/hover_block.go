@@ -1,6 +1,7 @@
 package query
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -171,42 +172,34 @@ func (h *HoverText) block(f *File, b *block.Block) {
 	}
 }
 
+// verdictWords say in a few words why a block cannot be sewn. %s is the section.
+var verdictWords = map[sew.Verdict]string{
+	sew.Unclear:      "cannot be read as a whole yet",
+	sew.Undivided:    "not divided into sections yet",
+	sew.NoPatches:    "no patches yet",
+	sew.EmptySection: "section %s has no patches yet",
+	sew.NotFilled:    "section %s is not filled exactly once",
+	sew.NoOrder:      "section %s has no order",
+	sew.OutOfOrder:   "section %s is not in a sewable order",
+	sew.NotCovered:   "the sections do not fill the block exactly once",
+	sew.NotJoined:    "the joins do not go together as written",
+	sew.NoAllowance:  "no seam allowance yet",
+	sew.Unread:       "cannot be read as a whole yet",
+}
+
 // blockWords says in a few words whether a block can be sewn.
 func blockWords(f *File, b *block.Block) string {
-	if b.Broken {
-		return "cannot be read as a whole yet"
+	verdict, section := f.Sewing(b).Verdict()
+	words := verdictWords[verdict]
+	if section != nil {
+		return fmt.Sprintf(words, section.Of.Name)
 	}
-	if b.Undivided() {
-		return "not divided into sections yet"
-	}
-	if patchesOf(b) == 0 {
-		return "no patches yet"
-	}
-	s := f.Sewing(b)
-	for _, sec := range s.Sections {
-		switch {
-		case len(sec.Of.Patches) == 0:
-			return "section " + sec.Of.Name + " has no patches yet"
-		case sec.Flawed():
-			return "section " + sec.Of.Name + " is not filled exactly once"
-		case !sec.Sewable():
-			return "section " + sec.Of.Name + " has no order"
-		case !sec.InOrder():
-			return "section " + sec.Of.Name + " is not in a sewable order"
-		}
-	}
-	switch {
-	case len(s.Flaws()) > 0:
-		return "the sections do not fill the block exactly once"
-	case len(s.JoinFlaws()) > 0:
-		return "the joins do not go together as written"
-	}
-	if f.Errors != nil {
+	if f.Errors != nil && (verdict == sew.SewnAsWritten || verdict == sew.NoAllowance || verdict == sew.Unread) {
 		if n := f.Errors(b); n > 0 {
 			return english.Count(n, "error", "errors") + " to fix"
 		}
 	}
-	return "sewable"
+	return cmp.Or(words, "sewable")
 }
 
 func patchesOf(b *block.Block) int {

@@ -2,7 +2,6 @@ package rules
 
 import (
 	"path"
-	"slices"
 
 	"sewable/lang/block"
 	"sewable/lang/sew"
@@ -64,26 +63,14 @@ func unsewableBlocks(p *lint.Pass) {
 				continue
 			}
 			said[b] = true
-			switch {
-			case unplanned(b):
+			switch verdict, _ := p.Sewing(b).Verdict(); {
+			case verdict == sew.Undivided:
 				p.Report(cell.At, "%s is not divided into sections yet, so it has no pieces to cut. `sewable plan` divides it", quote(b.Name)).
 					In(set.Name, "", 0).Related(b.At, "the drawing")
-			case b.File != p.File && !sound(p, b): // of this file its own findings say why
+			case b.File != p.File && verdict != sew.SewnAsWritten: // of this file its own findings say why
 				p.Report(cell.At, "%s cannot be sewn as it is written in %s. `sewable order` of that file says why", quote(b.Name), path.Base(b.File.Source.Path)).
 					In(set.Name, "", 0)
 			}
 		}
 	}
-}
-
-// sound reports whether a block can be sewn as it is written.
-func sound(p *lint.Pass, b *block.Block) bool {
-	if b.Broken || len(b.Loose) > 0 || b.File.Partial || b.Allowance == nil || b.Allowance.Broken || b.Allowance.Size.Sign() <= 0 {
-		return false
-	}
-	s := p.Sewing(b)
-	return len(s.Sections) > 0 && len(s.Flaws()) == 0 && len(s.JoinFlaws()) == 0 &&
-		!slices.ContainsFunc(s.Sections, func(s *sew.Section) bool {
-			return len(s.Of.Patches) == 0 || s.Flawed() || !s.InOrder()
-		})
 }
