@@ -60,6 +60,10 @@ func (c formFlags) forms() ([]written, error) {
 	return append([]written{where}, out...), nil
 }
 
+// maxFindings is how many findings are printed for people, who stop reading long before. What is written to a file or for
+// programs has them all.
+const maxFindings = 1_000
+
 // write writes a report in every form that is asked for: first the files, each whole
 // or not at all, so that a failure is the only thing printed.
 func (c formFlags) write(s streams, r output.Report) error {
@@ -73,6 +77,7 @@ func (c formFlags) write(s streams, r output.Report) error {
 		r.Style = output.Style{Profile: termenv.Ascii}
 		if w.path == "" {
 			r.Style = styleOf(s.raw.out)
+			r.Style.Most, r.Style.Rest = maxFindings, "`-o FILE` writes them all"
 			err = w.form.Write(s.raw.out, r)
 		} else {
 			err = files.Write(w.path, func(to io.Writer) error { return w.form.Write(to, r) })

@@ -47,7 +47,7 @@ const (
 // why writes the errors for which something is not done.
 func (s streams) why(r *lint.Result) error {
 	style := styleOf(s.raw.err)
-	style.Most = maxErrors
+	style.Most, style.Rest = maxErrors, "`sewable lint` lists them all"
 	return output.Text(s.raw.err, r, style)
 }
 

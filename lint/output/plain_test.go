@@ -27,7 +27,8 @@ func TestPlain(t *testing.T) {
 		"## seams":                           "## seams",
 		"a ##[group]b ##vso[task.complete]c": "a # #[group]b # #vso[task.complete]c",
 		"###[group]":                         "## #[group]",
-		"#\u200b#VSO[x]":                     "#\u200b #VSO[x]",
+		"#\u200b#VSO[x]":                     "#<U+200B>#VSO[x]",
+		"#\u0600#VSO[x]":                     "#\u0600 #VSO[x]",
 	} {
 		assert.Equal(t, want, Plain(given))
 	}

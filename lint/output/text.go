@@ -16,6 +16,7 @@ type Style struct {
 	Profile termenv.Profile // termenv.Ascii for no colour
 	Width   int             // cells in a row; longer source lines are cut. 0: as a page, 100
 	Most    int             // how many findings are written; the others are counted. 0: all
+	Rest    string          // what lists them all, as in "`sewable lint` lists them all"
 }
 
 const indent = "    "
@@ -31,7 +32,7 @@ func Text(w io.Writer, r *lint.Result, s Style) error {
 	}
 	for i, f := range r.Findings {
 		if s.Most > 0 && i == s.Most {
-			fmt.Fprintf(b, "… and %s more; `sewable lint` lists them all\n", english.Count(len(r.Findings)-i, "finding", "findings"))
+			fmt.Fprintf(b, "… and %s more; %s\n", english.Count(len(r.Findings)-i, "finding", "findings"), s.Rest)
 			break
 		}
 		fmt.Fprintf(b, "%s: %s: %s %s\n",
