@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
+	"strconv"
 
 	"sewable/lang/english"
 	"sewable/lang/files"
@@ -14,24 +16,31 @@ import (
 )
 
 type importCmd struct {
-	Path     string `arg:"" name:"drawing" help:"An SVG drawing."`
-	Out      string `short:"o" placeholder:"FILE" help:"Block file to write; it must not exist yet. Default: print it."`
-	Title    string `placeholder:"TITLE" help:"Title of the block. Default: the drawing's title, or its file name."`
-	Finished string `placeholder:"LENGTH" help:"Finished length of the longer side, such as \"6 in\". Default: as drawn, at 96 units to the inch."`
-	Snap     string `placeholder:"LENGTH" default:"0.5 mm" help:"Corners and lines this close to each other are joined. Each one is listed."`
-	Segments int    `placeholder:"N" help:"Make each curve N straight edges. Without it, curves are refused."`
-	Units    string `enum:"in,mm,cm," default:"" help:"Unit of the file: in, mm or cm. Default: the drawing's, or inches."`
+	Path        string `arg:"" name:"drawing" help:"An SVG drawing."`
+	Out         string `short:"o" placeholder:"FILE" help:"Block file to write; it must not exist yet. Default: print it."`
+	Title       string `placeholder:"TITLE" help:"Title of the block. Default: the drawing's title or label, or its file name."`
+	Finished    string `placeholder:"LENGTH" help:"Finished length of the longer side, such as \"6 in\". Default: the size of the page; needed where the page has none."`
+	Page        bool   `help:"The block is the whole page. Default: what is drawn on it."`
+	Snap        string `placeholder:"LENGTH" default:"0.5 mm" help:"Corners and lines this close to each other are joined, and narrower slivers are removed. Each one is listed."`
+	Segments    string `placeholder:"N" default:"auto" help:"Straight edges for each curve: a number; auto, the fewest within 1/16 in of it; or none, which refuses curves."`
+	Sections    bool   `help:"Groups are sections, even where they cannot be sewn. Default: where they can, and one has more than one patch."`
+	MergeColors bool   `help:"Make colors that look alike one fabric. Each one is listed."`
+	Units       string `enum:"in,mm,cm," default:"" help:"Unit of the file: in, mm or cm. Default: the drawing's, or inches."`
 }
 
 // Help is what `sewable import --help` says at length.
 func (importCmd) Help() string {
-	return `Every filled shape becomes a patch, and its color a fabric. A drawing in lines works too: the areas they enclose
-become patches. Shapes must be side by side, none over another, so remove a background that continues below the others.
-Groups that divide the block into sections that can be sewn become its sections, named after the groups, with the
-shapes in sewing order.
+	return `Imports what is seen: every area of one color becomes a patch, and its color a fabric. Shapes may be on each other, the
+topmost counts; clips and masks are applied, and what is outside the page is cut off. A visible line over a shape becomes a
+seam. A drawing in lines works too: the areas they enclose become patches.
 
-A seam is straight. With --segments a curve becomes a bent edge, which cannot be sewn as one seam: other seams have to
-run to its bends.
+A patch has no hole. An area that goes around others, such as a background, is divided by seams across it; "sewable plan"
+decides how the block is divided in the end. Groups that divide the block into sections that can be sewn become its
+sections, named after the groups, with the shapes in sewing order.
+
+A seam is straight. A curve becomes straight edges, the same on both sides, and other seams have to run to its bends.
+
+The block is as large as the page says, or as --finished says. What is changed or left out is listed.
 
 Without groups the block still has to be divided. Next:
 
@@ -45,7 +54,7 @@ const maxWeld = 5 * geom.Millimetre
 
 // Run turns a drawing into a block file.
 func (c importCmd) Run(ctx context.Context, s streams) error {
-	o := svgimport.Options{Title: c.Title, Chords: c.Segments, Units: c.Units}
+	o := svgimport.Options{Title: c.Title, Units: c.Units, Page: c.Page, Sections: c.Sections, Merge: c.MergeColors}
 	if c.Finished != "" {
 		n, ok := lint.ParseLength(c.Finished)
 		if !ok || !(n.Float64() >= geom.Inch/4) {
@@ -58,9 +67,22 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 		return fmt.Errorf("--snap is %q; it must be a length with its unit, up to 5 mm", c.Snap)
 	}
 	o.Weld = n.Float64()
-	if c.Segments < 0 || c.Segments > svgimport.MaxChords {
-		return fmt.Errorf("--segments is %d; it must be from 1 to %d", c.Segments, svgimport.MaxChords)
+	switch c.Segments {
+	case "auto":
+		o.Segments = svgimport.Auto
+	case "none":
+	default:
+		n, err := strconv.Atoi(c.Segments)
+		if err != nil || n < 1 || n > svgimport.MaxSegments {
+			return fmt.Errorf("--segments is %q; it must be auto, none, or from 1 to %d", c.Segments, svgimport.MaxSegments)
+		}
+		o.Segments = n
 	}
+	settings, err := lintOptions("")
+	if err != nil {
+		return err
+	}
+	o.Smallest = settings.Config.For(cmp.Or(c.Out, c.Path)).For(geom.Inches).SmallPatch.Float64()
 	if c.Out != "" { // known before the work is done
 		if files.Exists(c.Out) {
 			return fmt.Errorf("%s already exists. Choose another name with -o, or move it", c.Out)

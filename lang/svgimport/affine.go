@@ -22,6 +22,14 @@ func (m affine) apply(p geom.Point) geom.Point {
 	return geom.Point{X: m.a*p.X + m.c*p.Y + m.e, Y: m.b*p.X + m.d*p.Y + m.f}
 }
 
+func (m affine) all(points geom.Polygon) geom.Polygon {
+	out := make(geom.Polygon, len(points))
+	for i, p := range points {
+		out[i] = m.apply(p)
+	}
+	return out
+}
+
 // of is n first, and m of what comes of it.
 func (m affine) of(n affine) affine {
 	return affine{
@@ -30,6 +38,9 @@ func (m affine) of(n affine) affine {
 		m.a*n.e + m.c*n.f + m.e, m.b*n.e + m.d*n.f + m.f,
 	}
 }
+
+// size is how many times as long it makes things, in the mean.
+func (m affine) size() float64 { return math.Sqrt(math.Abs(m.a*m.d - m.b*m.c)) }
 
 func (m affine) finite() bool {
 	for _, v := range [...]float64{m.a, m.b, m.c, m.d, m.e, m.f} {

@@ -67,7 +67,7 @@ func TestDrawingsLookAsInABrowser(t *testing.T) {
 	for i, text := range drawings {
 		// Ten times as large, so that a hair is little beside a pixel.
 		large := strings.Replace(text, `width="160" height="160"`, `width="1600" height="1600" `+boxed(text), 1)
-		b, err := svgimport.Import("x.svg", large, svgimport.Options{Chords: 48, Units: "in"})
+		b, err := svgimport.Import("x.svg", large, svgimport.Options{Segments: 48, Units: "in"})
 		if err != nil {
 			assert.Regexp(t, "crosses or touches itself|is separate from|leaves a gap", err.Error(), text) // some of the random shapes do
 			continue

@@ -41,27 +41,45 @@ func nearestKeyword(colour string) string {
 	return best
 }
 
-// nameFabrics makes a fabric of each colour, in the order of the patches, named by the nearest
-// colour name; of several with one name the later ones have a number behind it.
+// alike is how far colors that look alike are apart at most: about three times what is just seen side by side.
+const alike = 0.06
+
+// nameFabrics makes a fabric of each color, in the order of the patches, named by the nearest
+// color name; of several with one name the later ones have a number behind it. Asked to, it takes colors
+// that look alike for one: that of the first patch.
 func (t *tracer) nameFabrics(p *plan) {
-	known := make(map[string]int) // by colour
+	known := make(map[string]int) // by color
 	for i, q := range p.patches {
-		colour := ""
-		if q.of != nil {
-			colour = q.of.fill
+		n, ok := known[q.colour]
+		if !ok && t.o.Merge {
+			if n, ok = likeFabric(p.fabrics, q.colour); ok {
+				known[q.colour] = n
+				t.note(q.of.of, "the color %s is made one fabric with %s", q.colour, p.fabrics[n].colour)
+			}
 		}
-		n, ok := known[colour]
 		if !ok {
 			n = len(p.fabrics)
-			known[colour] = n
+			known[q.colour] = n
 			name := "plain"
-			if colour != "" {
-				name = nearestKeyword(colour)
+			if q.colour != "" {
+				name = nearestKeyword(q.colour)
 			}
-			p.fabrics = append(p.fabrics, fabric{name: freeName(p.fabrics, name), colour: colour})
+			p.fabrics = append(p.fabrics, fabric{name: freeName(p.fabrics, name), colour: q.colour})
 		}
 		p.patches[i].fabric = n
 	}
+}
+
+// likeFabric is the fabric whose color looks most like a color, if one looks alike.
+func likeFabric(fabrics []fabric, colour string) (best int, ok bool) {
+	c, painted := ink.Hex(colour)
+	least := alike
+	for i, f := range fabrics {
+		if d, is := ink.Hex(f.colour); painted && is && ink.Apart(c, d) < least {
+			best, least, ok = i, ink.Apart(c, d), true
+		}
+	}
+	return best, ok
 }
 
 func freeName(taken []fabric, wanted string) string {

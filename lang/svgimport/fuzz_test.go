@@ -27,14 +27,14 @@ func FuzzImport(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, text string, chords uint8) {
-		b, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld, Chords: int(chords % 8)})
+		b, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld, Segments: int(chords % 8)})
 		if err != nil {
 			var is *svgimport.Error
 			require.True(t, errors.As(err, &is))
 			require.NotEmpty(t, is.Message)
 			return
 		}
-		again, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld, Chords: int(chords % 8)})
+		again, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld, Segments: int(chords % 8)})
 		require.NoError(t, err)
 		require.Equal(t, b.Text, again.Text)
 		readable(t, b)
@@ -48,7 +48,7 @@ func FuzzPath(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, d, transform string) {
 		b, err := svgimport.Import("x.svg", `<svg xmlns="http://www.w3.org/2000/svg"><path d="`+clean(d)+`" transform="`+clean(transform)+`"/></svg>`,
-			svgimport.Options{Weld: svgimport.Weld, Chords: 4, Size: 762})
+			svgimport.Options{Weld: svgimport.Weld, Segments: 4, Size: 762})
 		if err == nil {
 			readable(t, b)
 		}

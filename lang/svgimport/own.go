@@ -51,7 +51,7 @@ func (t *tracer) traceOwn(root, own *element) (*Block, error) {
 		return nil, err
 	}
 	r := &ownReader{tracer: t, outline: own}
-	if err := r.read(root, where{m: m, v: v, p: paint{fill: "#000000", colour: "#000000"}}); err != nil {
+	if err := r.read(root, where{m: m, v: v, p: plainPaint}); err != nil {
 		return nil, err
 	}
 	if len(r.border) < 3 {

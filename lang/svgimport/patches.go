@@ -1,6 +1,8 @@
 package svgimport
 
 import (
+	"cmp"
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -36,8 +38,9 @@ func (f frame) all(points geom.Polygon) geom.Polygon {
 // A patch is a face of the drawing.
 type patch struct {
 	corners geom.Polygon
-	of      *shape // nil where only lines enclose it
-	fabric  int    // into the fabrics of the plan
+	of      *shape // the topmost that is seen; nil where nothing is painted
+	colour  string
+	fabric  int // into the fabrics of the plan
 }
 
 // A plan is a block as it will be written.
@@ -62,43 +65,86 @@ const (
 
 // block makes the block of the shapes and lines that were found.
 func (t *tracer) block(root *element) (*Block, error) {
-	var box geom.Box
-	first := true
-	see := func(b geom.Box) {
-		if first {
-			box, first = b, false
-		}
-		box = box.Union(b)
-	}
-	for _, s := range t.shapes {
-		for _, l := range s.loops {
-			see(l.Bounds())
-		}
-	}
-	for _, l := range t.lines {
-		see(l.Bounds())
-	}
-	if first {
-		return nil, t.failed("the drawing has no filled shapes and no lines")
+	box, err := t.extent()
+	if err != nil {
+		return nil, err
 	}
 	long := max(box.Width(), box.Height())
 	f := frame{box: box, scale: hairs}
-	if t.o.Size > 0 && long > 0 {
+	switch {
+	case t.o.Size > 0 && long > 0:
 		f.scale = t.o.Size / long
+	case !t.sized:
+		size := fmt.Sprintf("%.6g × %.6g units", box.Width(), box.Height())
+		return nil, t.fail(root, "gives no size: the drawing is %s. Give the finished size of its longer side with --finished, such as --finished \"6 in\"", size)
 	}
 	if long *= f.scale; !(long >= least && long <= longest) {
 		return nil, t.failed("the block would be %s long. Give its finished size with --finished", geom.Format(long, t.unit))
 	}
 	p := &plan{title: t.title(root), unit: t.unit}
 	weld := max(t.o.Weld, 0)
-	if err := t.patches(p, f, nil, weld); err != nil {
+	t.straighten(f.scale)
+	var outline geom.Polygon
+	if t.o.Page {
+		outline = f.all(box.Polygon())
+	}
+	if err := t.patches(p, f, outline, weld); err != nil {
 		return nil, err
 	}
 	t.nameFabrics(p)
 	p.width, p.height = round(p.width, p.unit, snapWithin), round(p.height, p.unit, snapWithin)
 	snap(p, snapWithin)
-	t.divide(p)
+	if t.o.Size == 0 {
+		t.measured(root, p)
+	}
+	if err := t.divide(p); err != nil {
+		return nil, err
+	}
 	return t.write(p)
+}
+
+// extent is the box around what is drawn, within the page.
+func (t *tracer) extent() (geom.Box, error) {
+	var drawn []*area
+	for _, s := range t.shapes {
+		drawn = append(drawn, s.area)
+	}
+	for _, s := range t.strokes {
+		drawn = append(drawn, s.area)
+	}
+	box, some := bounds(drawn)
+	if !some {
+		return box, t.failed("the drawing has no filled shapes and no lines")
+	}
+	if t.paper == nil {
+		if t.o.Page {
+			return box, t.failed("the drawing has no page: it has no width, height or viewBox. Leave out --page")
+		}
+		return box, nil
+	}
+	page := t.paper.Bounds()
+	if t.o.Page {
+		return page, nil
+	}
+	if !box.Meets(page) {
+		return box, t.failed("everything is drawn outside the page. Move it onto the page")
+	}
+	box.Min = geom.Point{X: max(box.Min.X, page.Min.X), Y: max(box.Min.Y, page.Min.Y)}
+	box.Max = geom.Point{X: min(box.Max.X, page.Max.X), Y: min(box.Max.Y, page.Max.Y)}
+	return box, nil
+}
+
+// measured says how large the block is where the page does not say so in a unit that a ruler has, or is larger.
+func (t *tracer) measured(root *element, p *plan) {
+	size := geom.FormatNumber(p.width, p.unit) + " × " + geom.Format(p.height, p.unit)
+	page := t.paper.Bounds()
+	_, unit := number(strings.TrimSpace(cmp.Or(root.attr["width"], root.attr["height"])))
+	switch {
+	case unit == "" || unit == "px":
+		t.note(root, "the page is measured in pixels, 96 to the inch: the block is %s. --finished gives it another size", size)
+	case page.Width()*hairs-p.width > geom.Inch/8 || page.Height()*hairs-p.height > geom.Inch/8:
+		t.note(root, "the block is what is drawn, %s, not the whole page. --page takes the page", size)
+	}
 }
 
 // title is what the block is called: as it was asked for, as the drawing says, or as the file.
@@ -106,34 +152,46 @@ func (t *tracer) title(root *element) string {
 	if t.o.Title != "" {
 		return t.o.Title
 	}
-	for _, c := range root.children {
-		if c.name == "title" && strings.TrimSpace(c.text) != "" {
-			return strings.Join(strings.Fields(c.text), " ")
-		}
+	if s := label(root); s != "" {
+		return s
 	}
 	name := filepath.Base(t.path)
 	return strings.TrimSuffix(name, filepath.Ext(name))
 }
 
-// patches finds the faces of the drawing and what paints each. Given an outline, they fill it.
+// patches finds what is seen, and makes patches of it. Given an outline, they fill it.
 func (t *tracer) patches(p *plan, f frame, outline geom.Polygon, weld float64) error {
-	var edges []geom.Segment
-	for _, s := range t.shapes {
-		for i, l := range s.loops {
-			s.loops[i] = f.all(l)
-			if err := t.sound(s, s.loops[i]); err != nil {
-				return err
-			}
-			for k := range s.loops[i] {
-				edges = append(edges, s.loops[i].Edge(k))
-			}
+	for _, a := range t.areas {
+		a.loops = nil
+		for _, c := range a.chains {
+			a.loops = append(a.loops, f.all(c.points))
 		}
 	}
-	for i, l := range t.lines {
-		t.lines[i].Segment = geom.Segment{A: f.at(l.A), B: f.at(l.B)}
-		edges = append(edges, t.lines[i].Segment)
+	for _, s := range t.shapes {
+		if !slices.ContainsFunc(s.loops, func(l geom.Polygon) bool { return l.Weld().Straighten() != nil }) {
+			t.note(s.of, "%s has almost no area and is ignored", s.of)
+		}
 	}
-	found, err := t.subdivide(edges, outline, weld)
+	v := t.viewer()
+	var edges []geom.Segment
+	if len(t.shapes) > 0 {
+		var err error
+		if edges, err = t.edges(v); err != nil {
+			return err
+		}
+	}
+	seams, err := t.seams(v)
+	if err != nil {
+		return err
+	}
+	for _, l := range t.strokes {
+		if width := l.width * f.scale; len(t.shapes) > 0 && width >= geom.Inch/8 {
+			t.note(l.of, "%s is a line %s wide: it becomes a seam. Draw it as a shape to make it a patch", l.of, geom.Format(width, t.unit))
+		}
+	}
+	edges = append(edges, seams...)
+	fill := outline // what the faces fill; nil: what is enclosed
+	found, err := t.subdivide(edges, fill, weld)
 	if err != nil {
 		return err
 	}
@@ -141,19 +199,18 @@ func (t *tracer) patches(p *plan, f frame, outline geom.Polygon, weld float64) e
 		return t.failed("the lines of the drawing enclose nothing")
 	}
 	if outline == nil {
-		outline = outside(found)
-		if outline == nil { // in pieces: the rectangle around them is the block
-			box := geom.Polygon(found.Points).Bounds()
-			if found, err = t.subdivide(edges, box.Polygon(), weld); err != nil {
+		if outline = outside(found); outline == nil { // in pieces: the rectangle around them is the block
+			outline = geom.Polygon(found.Points).Bounds().Polygon()
+			fill = outline
+			if found, err = t.subdivide(edges, fill, weld); err != nil {
 				return err
 			}
-			outline = box.Polygon()
 		}
 		if err := t.uncracked(outline, weld); err != nil {
 			return err
 		}
 		if !isBox(outline, outline.Bounds()) {
-			t.note(nil, "the block is not a rectangle: it gets an outline with %d corners", len(outline))
+			t.note(nil, "the block is not a rectangle: it gets an outline with %d corners%s", len(outline), map[bool]string{true: ". --page takes the whole page"}[t.paper != nil])
 		}
 	}
 	p.closed = found.Closed
@@ -161,7 +218,7 @@ func (t *tracer) patches(p *plan, f frame, outline geom.Polygon, weld float64) e
 		t.note(nil, "a line of %s from %s to %s encloses nothing and is ignored", geom.Format(s.Length, p.unit),
 			geom.FormatPlace(s.From, p.unit), geom.FormatPlace(s.To, p.unit))
 	}
-	if err := t.cover(p, found, weld); err != nil {
+	if err := t.cover(p, v, found, seams, fill, weld); err != nil {
 		return err
 	}
 	bounds := outline.Bounds()
@@ -195,18 +252,6 @@ func (t *tracer) subdivide(edges []geom.Segment, outline geom.Polygon, weld floa
 		return nil, t.failed("%v", err)
 	}
 	return s, nil
-}
-
-// sound refuses what is no patch: an outline that crosses itself, or has no area.
-func (t *tracer) sound(s *shape, loop geom.Polygon) error {
-	welded := loop.Weld()
-	if welded == nil || welded.Straighten() == nil {
-		return t.fail(s.of, "has almost no area, at %s. Remove it, or draw it as a line", t.spot(loop[0]))
-	}
-	if _, _, at, ok := geom.Crossing(welded); ok {
-		return t.fail(s.of, "crosses or touches itself at %s. Draw each part as a separate shape", t.spot(at))
-	}
-	return nil
 }
 
 // spot is a place in the block, as a person finds it.

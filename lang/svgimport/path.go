@@ -9,13 +9,32 @@ import (
 	"sewable/lang/geom"
 )
 
-// A chain is corners in a row.
+// A chain is corners in a row. The edge behind each may be a curve.
 type chain struct {
 	points []geom.Point
+	curves map[int]*curve // by the corner that they begin at; none: a straight edge
 	closed bool
 }
 
-const straightOnly = "a foundation seam is straight. Draw it with straight lines, or use --segments N"
+// curve adds an edge to a point; nil is a straight one.
+func (c *chain) curve(e *curve, to geom.Point) {
+	if e != nil {
+		if c.curves == nil {
+			c.curves = make(map[int]*curve)
+		}
+		c.curves[len(c.points)-1] = e
+	}
+	c.points = append(c.points, to)
+}
+
+// ring closes a chain that comes back to where it began: it has that corner once.
+func (c *chain) ring() {
+	if p := c.points; len(p) > 2 && p[0] == p[len(p)-1] {
+		c.points, c.closed = p[:len(p)-1], true
+	}
+}
+
+const straightOnly = "a foundation seam is straight. Draw it with straight lines, or use --segments auto"
 
 // pathCommands are how many numbers each command of a path takes: SVG 1.1, 8.3.
 var pathCommands = map[byte]int{'M': 2, 'L': 2, 'H': 1, 'V': 1, 'C': 6, 'S': 4, 'Q': 4, 'T': 2, 'A': 7, 'Z': 0}
@@ -125,7 +144,7 @@ func (t *tracer) parsePath(e *element, data string, m affine) ([]chain, error) {
 				}
 				return p
 			}
-			var curve func(chords int) []geom.Point
+			var curve *curve
 			next := control
 			switch capital {
 			case 'M':
@@ -188,14 +207,10 @@ func (t *tracer) parsePath(e *element, data string, m affine) ([]chain, error) {
 					begin()
 					at, start = saved, from
 				}
-				if curve == nil {
-					c.points = append(c.points, m.apply(at))
-					break
-				}
-				if t.o.Chords == 0 {
+				if curve != nil && t.o.Segments == 0 {
 					return nil, t.fail(e, "has a curve, command %d of its path, %q from %s to %s, and %s", count, string(letter), place(from), place(at), straightOnly)
 				}
-				c.points = append(c.points, curve(t.o.Chords)...)
+				c.curve(curve, m.apply(at))
 			}
 			before = capital
 			r.space()
@@ -204,10 +219,8 @@ func (t *tracer) parsePath(e *element, data string, m affine) ([]chain, error) {
 			}
 		}
 	}
-	for i := range chains { // one that comes back to where it began has that corner once
-		if p := chains[i].points; len(p) > 2 && p[0] == p[len(p)-1] {
-			chains[i].points, chains[i].closed = p[:len(p)-1], true
-		}
+	for i := range chains {
+		chains[i].ring()
 	}
 	return chains, nil
 }

@@ -2,7 +2,9 @@ package svgimport
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -27,27 +29,29 @@ type notch struct {
 	at   geom.Point
 }
 
-// divide makes sections of the groups that the shapes stand in, if they divide the block: every patch stands in one, each is
-// of one piece and can be sewn, and straight joins put them together. If not, the
-// patches stay loose, and it notes why; it notes nothing when there are no groups.
-func (t *tracer) divide(p *plan) {
-	groups, why := t.groups(p)
-	if why != "" {
-		t.note(nil, "the groups are not used as sections: %s", why)
-	}
-	if len(groups) == 0 {
-		return
-	}
-	fail := func(of *element, why string) {
-		p.sections, p.joins = nil, nil
-		t.note(of, "the groups are not used as sections: %s", why)
+// divide makes sections of the groups that the shapes are in, if they divide the block: every patch is in one, some
+// have more than one, each is of one piece and can be sewn, and straight joins put them together. If not, the
+// patches stay loose, and it notes why; it notes nothing when there are no groups. Asked for sections, it makes
+// them whether they can be sewn or not.
+func (t *tracer) divide(p *plan) error {
+	groups, why, of := t.groups(p)
+	switch {
+	case t.o.Sections && len(groups) == 0:
+		return t.failed("there are no groups to make sections of. Group the shapes of each section, or leave out --sections")
+	case t.o.Sections && why != "":
+		return t.fail(of, "%s. Put every shape into one of at most %d groups, or leave out --sections", why, maxSections)
+	case t.o.Sections:
+	case !slices.ContainsFunc(groups, func(s section) bool { return len(s.patches) > 1 }):
+		return nil // a drawing program's own groups, one around each shape
+	case why != "":
+		t.note(of, "the groups are not used as sections: %s %s", of, why)
+		return nil
 	}
 	taken := make(map[string]bool)
 	for i := range groups {
 		s := &groups[i]
-		id := groups[i].of.attr["id"]
-		if isSectionName(id) && !taken[id] {
-			s.name = id
+		if name := label(s.of); isSectionName(name) && !taken[name] {
+			s.name = name
 		}
 		taken[s.name] = true
 	}
@@ -57,33 +61,71 @@ func (t *tracer) divide(p *plan) {
 		for s.name == "" {
 			if name := edit.SectionName(next); !taken[name] {
 				s.name = name
-				s.title = groups[i].of.attr["id"]
+				s.title = label(s.of)
 			}
 			next++
 		}
+	}
+	p.sections = groups
+	if why, of := t.sewn(p); why != "" {
+		p.joins = nil
+		if t.o.Sections {
+			t.note(of, "the sections cannot be sewn as they are drawn: %s", why)
+			return nil
+		}
+		p.sections = nil
+		t.note(of, "the groups are not used as sections: %s", why)
+	}
+	return nil
+}
+
+// sewn orders and joins the sections, or says why they cannot be sewn.
+func (t *tracer) sewn(p *plan) (why string, of *element) {
+	for _, s := range p.sections {
 		parts := make([]geom.Polygon, len(s.patches))
 		for k, n := range s.patches {
 			parts[k] = p.patches[n].corners
 		}
 		outline, ok := geom.UnionOutline(parts)
 		if !ok || len(outline) != 1 || !outline[0].IsSimple() {
-			fail(s.of, fmt.Sprintf("%s is not in one piece", s.of))
-			return
+			return fmt.Sprintf("%s is not in one piece", s.of), s.of
 		}
-		p.sections = append(p.sections, *s)
 	}
-	if why, of := t.order(p); why != "" {
-		fail(of, why)
-	}
+	return t.order(p)
 }
 
+// label is what a drawing calls an element: its title, its label, or its id, unless that is one that programs give.
+func label(e *element) string {
+	for _, c := range e.children {
+		if c.name == "title" {
+			if s := strings.Join(strings.Fields(c.text), " "); s != "" {
+				return s
+			}
+		}
+	}
+	for _, name := range [...]string{"aria-label", "label"} {
+		if s := strings.Join(strings.Fields(e.attr[name]), " "); s != "" {
+			return s
+		}
+	}
+	if id := e.attr["id"]; !numbered.MatchString(id) {
+		return id
+	}
+	return ""
+}
+
+const maxSections = 500
+
+// numbered are the ids that programs number elements with.
+var numbered = regexp.MustCompile(`(?i)^(svg|g|group|layer|path|rect|page|surface|figure|axes|patch|root|canvas)[-_ ]?[0-9]*$`)
+
 // groups are the outermost groups that differ, with their patches.
-func (t *tracer) groups(p *plan) ([]section, string) {
+func (t *tracer) groups(p *plan) (out []section, why string, of *element) {
 	var common []*element
 	for i, q := range p.patches {
 		switch {
 		case q.of == nil:
-			return nil, ""
+			return nil, "", nil
 		case i == 0:
 			common = q.of.groups
 		default:
@@ -94,11 +136,12 @@ func (t *tracer) groups(p *plan) ([]section, string) {
 			common = common[:n]
 		}
 	}
-	var out []section
 	bare := 0
 	for i, q := range p.patches {
 		if len(q.of.groups) == len(common) {
-			bare++
+			if bare++; bare == 1 {
+				of = q.of.of
+			}
 			continue
 		}
 		g := q.of.groups[len(common)]
@@ -109,15 +152,19 @@ func (t *tracer) groups(p *plan) ([]section, string) {
 		}
 		out[k].patches = append(out[k].patches, i)
 	}
+	also := ""
+	if bare > 1 {
+		also = fmt.Sprintf(", nor %s", english.Count(bare-1, "other patch", "other patches"))
+	}
 	switch {
 	case len(out) == 0:
-		return nil, ""
+		return nil, "", nil
 	case bare > 0:
-		return nil, english.Count(bare, "patch is", "patches are") + " in no group"
-	case len(out) > 500:
-		return nil, fmt.Sprintf("there are %d of them", len(out))
+		return out, "is in no group" + also, of
+	case len(out) > maxSections:
+		return out, fmt.Sprintf("is one of %d groups", len(out)), out[maxSections].of
 	}
-	return out, ""
+	return out, "", nil
 }
 
 // order numbers the patches of each section in an order that can be sewn, and finds

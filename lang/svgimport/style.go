@@ -11,27 +11,37 @@ import (
 	"golang.org/x/image/colornames"
 )
 
-// paint is what an element inherits and draws with. A colour is #rrggbb or empty for none.
+// paint is what an element inherits and draws with. A colour is #rrggbb or #rrggbbaa, empty for none.
 type paint struct {
-	fill, stroke string
-	colour       string // of currentColor
-	hidden       bool   // visibility
-	gone         bool   // display: none, for it and all inside
-	odd          bool   // an even-odd fill
-	transform    string
-	beside       string // clip-path or mask: it draws otherwise than its shape says
+	fill, stroke  string
+	fillOpacity   float64
+	strokeOpacity float64
+	strokeWidth   float64 // in user units
+	colour        string  // of currentColor
+	hidden        bool    // visibility
+	gone          bool    // display: none, for it and all inside
+	odd, clipOdd  bool    // an even-odd fill, or clip
+
+	// Of the element itself.
+	transform  string
+	clip, mask string // what it is seen through
+	opacity    float64
+	overflow   bool // what reaches beyond its frame is seen
 }
+
+// plainPaint is what the outermost element inherits.
+var plainPaint = paint{fill: "#000000", colour: "#000000", fillOpacity: 1, strokeOpacity: 1, strokeWidth: 1, opacity: 1}
 
 // properties are what is looked at.
 var properties = []string{
 	"color", "fill", "stroke", "fill-opacity", "stroke-opacity", "opacity", "stroke-width", "visibility", "display", "fill-rule",
-	"clip-path", "mask", "transform", "filter", "d",
+	"clip-rule", "clip-path", "mask", "overflow", "transform", "filter", "mix-blend-mode", "d",
 }
 
 // painted is how an element is painted inside one that is painted like p: its attributes, then the rules of
 // the style elements, then its own style.
 func (t *tracer) painted(p paint, e *element) (paint, error) {
-	p.transform, p.beside = "", ""
+	p.transform, p.clip, p.mask, p.opacity, p.overflow = "", "", "", 1, false
 	set := make(map[string]string)
 	for _, name := range properties {
 		if v, ok := e.attr[name]; ok {
@@ -90,9 +100,10 @@ func (t *tracer) mix(p paint, e *element, set map[string]string) (paint, error) 
 		p.colour = c
 	}
 	for _, side := range []struct {
-		name string
-		to   *string
-	}{{"fill", &p.fill}, {"stroke", &p.stroke}} {
+		name    string
+		to      *string
+		opacity *float64
+	}{{"fill", &p.fill, &p.fillOpacity}, {"stroke", &p.stroke, &p.strokeOpacity}} {
 		v := set[side.name]
 		if v != "" && v != "inherit" {
 			c, err := t.colour(e, side.name, v, p.colour)
@@ -101,11 +112,23 @@ func (t *tracer) mix(p paint, e *element, set map[string]string) (paint, error) 
 			}
 			*side.to = c
 		}
-		if see(set[side.name+"-opacity"]) == 0 || see(set["opacity"]) == 0 {
+		if v := set[side.name+"-opacity"]; v != "" && v != "inherit" {
+			*side.opacity = see(v)
+		}
+		if *side.opacity == 0 {
 			*side.to = ""
 		}
 	}
-	if w, unit := number(set["stroke-width"]); w == 0 && (unit == "" || unit == "px") {
+	if v := set["opacity"]; v != "" && v != "inherit" {
+		p.opacity = see(v)
+	}
+	p.gone = p.gone || p.opacity == 0
+	if w, unit := number(set["stroke-width"]); !math.IsNaN(w) {
+		if per, ok := perUnit[strings.ToLower(strings.TrimSpace(unit))]; ok {
+			p.strokeWidth = w * per
+		}
+	}
+	if p.strokeWidth == 0 {
 		p.stroke = ""
 	}
 	switch set["visibility"] {
@@ -122,12 +145,38 @@ func (t *tracer) mix(p paint, e *element, set map[string]string) (paint, error) 
 	}
 	p.gone = p.gone || set["display"] == "none"
 	p.transform = set["transform"]
-	for _, name := range []string{"clip-path", "mask"} {
-		if v := set[name]; v != "" && v != "none" {
-			p.beside = name
-		}
+	switch set["clip-rule"] {
+	case "evenodd":
+		p.clipOdd = true
+	case "nonzero":
+		p.clipOdd = false
+	}
+	p.clip, p.mask = without(set["clip-path"], "none"), without(set["mask"], "none")
+	p.overflow = set["overflow"] == "visible" || set["overflow"] == "auto"
+	if without(set["filter"], "none") != "" {
+		t.note(e, "%s has a filter, which is ignored", e)
+	}
+	if without(set["mix-blend-mode"], "normal") != "" {
+		t.note(e, "%s has a blend mode, which is ignored", e)
 	}
 	return p, nil
+}
+
+// without is a value unless it is the one that says nothing.
+func without(value, nothing string) string {
+	if value == nothing {
+		return ""
+	}
+	return value
+}
+
+// faded is a colour as #rrggbb with its opacity.
+func faded(colour string, opacity float64) (string, float64) {
+	if len(colour) == 9 {
+		a, _ := strconv.ParseUint(colour[7:], 16, 8)
+		return colour[:7], opacity * float64(a) / 255
+	}
+	return colour, opacity
 }
 
 // see is an opacity, 0 to 1.
@@ -139,7 +188,7 @@ func see(text string) float64 {
 	if rest == "%" {
 		v /= 100
 	}
-	return v
+	return max(0, min(1, v))
 }
 
 // colour is a colour of SVG as #rrggbb, or empty for none.
@@ -163,12 +212,16 @@ func (t *tracer) colour(e *element, property, text, current string) (string, err
 				if len(hex) == 4 && hex[3] == '0' {
 					return "", nil
 				}
-				return "#" + strings.Repeat(hex[:1], 2) + strings.Repeat(hex[1:2], 2) + strings.Repeat(hex[2:3], 2), nil
+				out := "#"
+				for _, digit := range hex {
+					out += strings.Repeat(string(digit), 2)
+				}
+				return strings.TrimSuffix(out, strings.Repeat("ff", len(hex)-3)), nil
 			case 6, 8:
-				if strings.HasSuffix(hex[6:], "00") {
+				if hex[6:] == "00" {
 					return "", nil
 				}
-				return "#" + hex[:6], nil
+				return "#" + hex[:6] + strings.TrimPrefix(hex[6:], "ff"), nil
 			}
 		}
 	}
@@ -223,5 +276,9 @@ func functional(text string) (string, bool) {
 		return "", false
 	}
 	byteOf := func(f float64) int { return int(math.Round(255 * max(0, min(1, f)))) }
-	return fmt.Sprintf("#%02x%02x%02x", byteOf(rgb[0]), byteOf(rgb[1]), byteOf(rgb[2])), true
+	out := fmt.Sprintf("#%02x%02x%02x", byteOf(rgb[0]), byteOf(rgb[1]), byteOf(rgb[2]))
+	if v[3] < 1 {
+		out += fmt.Sprintf("%02x", byteOf(v[3]))
+	}
+	return out, true
 }

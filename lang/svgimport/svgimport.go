@@ -1,19 +1,25 @@
-// Package svgimport turns a drawing in SVG into a block: its shapes become patches, their
-// colours fabrics, and groups of shapes sections where they divide the block.
+// Package svgimport turns what is seen of a drawing in SVG into a block: areas become patches, their
+// colors fabrics, and groups of shapes sections where they divide the block.
 //
 //	Import       a drawing's text to a block file's        svgimport.go
 //	element      the drawing as a tree of elements         xml.go
-//	style        what is painted, and in what colour       style.go, css.go
+//	style        what is painted, and in what color        style.go, css.go
 //	affine       transforms, units, view boxes             affine.go, view.go
-//	shape        elements to straight-sided shapes         walk.go, path.go, curve.go
+//	area         elements to shapes, strokes and clips     walk.go, path.go, clip.go
+//	curve        curves to straight edges                  curve.go
 //	own          drawings that this program made           own.go
+//	stack        which shapes are seen in a place          seen.go
 //	patches      the outline, and the faces in it          patches.go
-//	cover        which shape paints each face              cover.go
+//	whole        faces without slivers and holes           cover.go, rings.go
 //	sections     groups to sections, with their joins      sections.go
 //	write        the block file                            write.go
 //
-// A seam is straight and a patch has no hole, so much of what can be drawn cannot
-// be traced. It is refused with its place, never guessed at; nothing a drawing refers
+// All shapes, and what they are seen through, are one drawing in lines, whose faces are found once (lang/faces), so
+// that neighbours share their corners and one tolerance holds for all. A face is seen as the topmost shapes
+// there; lines with the same on both sides are dropped.
+//
+// A seam is straight and a patch has no hole, so some of what can be drawn cannot
+// be imported. It is refused with its place, never guessed at; nothing a drawing refers
 // to outside itself is ever fetched.
 //
 // What the elements, attributes and units mean is said by the World Wide Web Consortium: Scalable Vector
@@ -31,12 +37,15 @@ import (
 
 // The limits. Past one a drawing is refused.
 const (
-	MaxBytes   = 32 << 20 // of a drawing
-	maxElement = 200_000  // elements drawn, those of `use` counted each time
-	maxCorners = 200_000
-	maxDepth   = 200
-	MaxChords  = 64
+	MaxBytes    = 32 << 20 // of a drawing
+	maxElement  = 200_000  // elements drawn, those of `use` counted each time
+	maxCorners  = 200_000
+	maxDepth    = 200
+	MaxSegments = 64
 )
+
+// Auto is as many straight edges for each curve as come within 1/16 in of it.
+const Auto = -1
 
 // Weld is the distance over which near misses are closed unless another is asked for: 0.5 mm.
 const Weld = 2.5
@@ -44,11 +53,17 @@ const Weld = 2.5
 // Options are how a drawing is traced. The zero value closes nothing beyond a
 // hair, refuses curves and takes sizes as they are drawn.
 type Options struct {
-	Title  string  // of the block; empty: the drawing's own, or the file's name
-	Size   float64 // of the longer side, in hairs; 0: as drawn
-	Weld   float64 // near misses up to this, in hairs, are closed
-	Chords int     // how many chords stand for each curve; 0 refuses curves
-	Units  string  // in, mm or cm, what the file's numbers are in; empty: as the drawing gives its width, else inches
+	Title string  // of the block; empty: the drawing's own, or the file's name
+	Size  float64 // of the longer side, in hairs; 0: as the page says
+	Weld  float64 // near misses up to this, in hairs, are closed
+	Units string  // in, mm or cm, what the file's numbers are in; empty: as the drawing gives its width, else inches
+	Page  bool    // the block is the whole page, not only what is painted
+
+	Segments int     // how many straight edges each curve gets; Auto; 0 refuses curves
+	Smallest float64 // in hairs: a narrower patch is too small, so Auto makes no shorter edges
+
+	Sections bool // groups are sections whatever comes of it
+	Merge    bool // colors that look alike are one fabric
 }
 
 // A Block is what came of a drawing.
@@ -78,7 +93,7 @@ func (e *Error) Error() string {
 
 // Import makes a block of a drawing. Any error is an *Error.
 func Import(path, text string, o Options) (*Block, error) {
-	t := &tracer{path: path, o: o}
+	t := &tracer{path: path, o: o, clips: make(map[clipKey]*clip), faint: make(map[*element]bool)}
 	b, err := t.trace(text)
 	if err != nil {
 		return nil, err
@@ -91,14 +106,22 @@ type tracer struct {
 	path string
 	o    Options
 
-	ids    map[string]*element
-	sheet  sheet
-	shapes []*shape
-	lines  []line
-	drawn  int // elements so far
-	corner int // corners so far
-	notes  []*Error
-	unit   geom.Unit // of the file
+	ids      map[string]*element
+	sheet    sheet
+	paper    geom.Polygon // the page, nil: it has no end
+	sized    bool         // the page says how large it is
+	areas    []*area      // all that is drawn, and all that it is seen through
+	shapes   []*shape
+	strokes  []stroke
+	clips    map[clipKey]*clip
+	open     []*element // clip paths and masks that are being read
+	faint    map[*element]bool
+	drawn    int // elements so far
+	corner   int // corners so far
+	curves   int // curves so far
+	painting int // shapes and strokes so far
+	notes    []*Error
+	unit     geom.Unit // of the file
 }
 
 func (t *tracer) trace(text string) (*Block, error) {

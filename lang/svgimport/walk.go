@@ -8,20 +8,36 @@ import (
 	"sewable/lang/geom"
 )
 
-// A shape is an area that is painted, in user units of the page, y down.
-type shape struct {
+// An area is what loops of corners enclose, in user units of the page, y down; loops has them in the block.
+type area struct {
 	of     *element
+	chains []chain
+	odd    bool    // an even-odd fill
+	clips  []*clip // that it is seen through
+	id     int     // into the areas of the tracer
 	loops  []geom.Polygon
-	fill   string     // #rrggbb
-	groups []*element // that it stands in, from the outside in
-	mark   mark       // in a drawing of our own
 }
 
-// A line is a stroke that is no area's.
-type line struct {
-	of *element
-	geom.Segment
+// A shape is an area that is painted.
+type shape struct {
+	*area
+	fill   string   // #rrggbb
+	alpha  float64  // of the fill, 0 to 1
+	order  int      // in which it is painted
+	layers []*layer // groups that are partly transparent as a whole, from the outside in
+	groups []*element
+	mark   mark // in a drawing of our own
 }
+
+// A stroke is lines that bound no shape.
+type stroke struct {
+	*area
+	order int
+	width float64 // on the page
+}
+
+// A layer is an element that is partly transparent as a whole.
+type layer struct{ alpha float64 }
 
 // where is what the elements around one say of it.
 type where struct {
@@ -30,6 +46,9 @@ type where struct {
 	p      paint
 	groups []*element
 	uses   []*element // that are open
+	clips  []*clip
+	layers []*layer
+	inClip bool // in a clip path, where what is painted does not matter
 }
 
 // kinds say what is done with an element. What is nowhere in this table is refused.
@@ -37,7 +56,7 @@ var kinds map[string]func(*tracer, *element, where) error
 
 func init() { // the table and its functions need each other
 	kinds = map[string]func(*tracer, *element, where) error{
-		"g": (*tracer).group, "a": (*tracer).group, "svg": (*tracer).inner, "use": (*tracer).use,
+		"g": (*tracer).group, "a": (*tracer).group, "svg": (*tracer).inner, "use": (*tracer).use, "switch": (*tracer).choice, "text": (*tracer).words,
 		"path": (*tracer).pathElement, "rect": (*tracer).rect, "circle": (*tracer).ellipse, "ellipse": (*tracer).ellipse,
 		"line": (*tracer).lineElement, "polyline": (*tracer).poly, "polygon": (*tracer).poly,
 	}
@@ -46,10 +65,8 @@ func init() { // the table and its functions need each other
 		kinds[name] = func(*tracer, *element, where) error { return nil }
 	}
 	for name, why := range map[string]string{
-		"text":          "contains text, which cannot be sewn. Convert it to paths with straight lines, or remove it",
 		"image":         "is a pixel image. Trace it with straight lines, and remove it",
 		"foreignObject": "contains something other than SVG. Remove it",
-		"switch":        "contains alternatives. Keep only one",
 	} {
 		kinds[name] = func(t *tracer, e *element, _ where) error { return t.fail(e, "%s", why) }
 	}
@@ -69,7 +86,7 @@ func (t *tracer) walk(root *element) error {
 	if err := t.styles(root); err != nil {
 		return err
 	}
-	p, err := t.painted(paint{fill: "#000000", colour: "#000000"}, root)
+	p, err := t.painted(plainPaint, root)
 	if err != nil || p.gone {
 		return err
 	}
@@ -77,13 +94,17 @@ func (t *tracer) walk(root *element) error {
 	if err != nil {
 		return err
 	}
-	if m, err = t.placed(root, p, m); err != nil {
+	w := where{m: m, v: v, p: p}
+	if t.paper != nil {
+		w.clips = []*clip{t.frameClip(root, t.paper, identity)}
+	}
+	if err := t.through(root, &w); err != nil {
 		return err
 	}
-	return t.children(root, where{m: m, v: v, p: p})
+	return t.children(root, w)
 }
 
-// page is where the outermost element lies: as large as it says, else as its view box says.
+// page is where the outermost element is: as large as it says, else as its view box says.
 func (t *tracer) page(root *element) (affine, view, error) {
 	whole := view{300, 150} // CSS 2.2, 10.3.2: the size of what gives none
 	box, err := numbers(root.attr["viewBox"])
@@ -99,15 +120,25 @@ func (t *tracer) page(root *element) (affine, view, error) {
 	if err != nil {
 		return identity, whole, err
 	}
-	if boxed && root.attr["width"] != "" && root.attr["height"] == "" {
+	wide, high := ownLength(root, "width"), ownLength(root, "height")
+	if boxed && wide && !high {
 		height = width * box[3] / box[2]
-	} else if boxed && root.attr["height"] != "" && root.attr["width"] == "" {
+	} else if boxed && high && !wide {
 		width = height * box[2] / box[3]
 	}
 	if !(width > 0 && height > 0) {
 		return identity, whole, t.fail(root, "has no size")
 	}
+	if t.sized = wide && high || boxed && (wide || high); t.sized || boxed {
+		t.paper = geom.Box{Max: geom.Point{X: width, Y: height}}.Polygon()
+	}
 	return t.viewport(root, 0, 0, width, height)
+}
+
+// ownLength says whether an element gives a length that is no part of what is around it.
+func ownLength(e *element, name string) bool {
+	text := strings.TrimSpace(e.attr[name])
+	return text != "" && text != "auto" && !strings.HasSuffix(text, "%")
 }
 
 // placed is the place of an element with its own transform.
@@ -153,18 +184,66 @@ func (t *tracer) element(e *element, w where) error {
 	if p.gone {
 		return nil
 	}
-	if w.p = p; p.beside != "" {
-		return t.fail(e, "is clipped by a %s. Draw the shape as it is seen", p.beside)
-	}
-	if w.m, err = t.placed(e, p, w.m); err != nil {
+	w.p = p
+	if err := t.through(e, &w); err != nil {
 		return err
 	}
 	return do(t, e, w)
 }
 
+// through is the place of an element, with what it is seen through.
+func (t *tracer) through(e *element, w *where) (err error) {
+	if w.m, err = t.placed(e, w.p, w.m); err != nil {
+		return err
+	}
+	if w.p.opacity < 1 {
+		t.flattened(e)
+		w.layers = append(w.layers[:len(w.layers):len(w.layers)], &layer{w.p.opacity})
+	}
+	for _, name := range [...]string{"clip-path", "mask"} {
+		c, err := t.clipped(e, *w, name, map[string]string{"clip-path": w.p.clip, "mask": w.p.mask}[name])
+		if err != nil {
+			return err
+		}
+		if c != nil {
+			w.clips = append(w.clips[:len(w.clips):len(w.clips)], c)
+		}
+	}
+	return nil
+}
+
+// flattened notes once that an element is partly transparent.
+func (t *tracer) flattened(e *element) {
+	if !t.faint[e] {
+		t.faint[e] = true
+		t.note(e, "%s is partly transparent: its fabrics get the colors that are seen", e)
+	}
+}
+
 func (t *tracer) group(e *element, w where) error {
 	w.groups = append(w.groups[:len(w.groups):len(w.groups)], e)
 	return t.children(e, w)
+}
+
+// choice draws the first of its children that needs nothing special: SVG 1.1, 5.8.2.
+func (t *tracer) choice(e *element, w where) error {
+	for _, c := range e.children {
+		if c.attr["requiredExtensions"] == "" && kinds[c.name] != nil {
+			return t.element(c, w)
+		}
+	}
+	return nil
+}
+
+// words are left out, and said.
+func (t *tracer) words(e *element, w where) error {
+	if w.inClip {
+		return t.fail(e, "clips with text. Convert it to paths")
+	}
+	if !w.p.hidden && strings.TrimSpace(e.words()) != "" {
+		t.note(e, "%s is ignored: text cannot be sewn. Convert it to paths to import it", e)
+	}
+	return nil
 }
 
 // inner is an svg element in another.
@@ -193,6 +272,10 @@ func (t *tracer) framed(e *element, w where, said *element) error {
 	m, v, err := t.viewport(e, n[0], n[1], n[2], n[3])
 	if err != nil {
 		return err
+	}
+	if !w.p.overflow {
+		frame := geom.Box{Min: geom.Point{X: n[0], Y: n[1]}, Max: geom.Point{X: n[0] + n[2], Y: n[1] + n[3]}}.Polygon()
+		w.clips = append(w.clips[:len(w.clips):len(w.clips)], t.frameClip(e, frame, w.m))
 	}
 	w.m, w.v = w.m.of(m), v
 	return t.group(e, w)
@@ -225,6 +308,9 @@ func (t *tracer) use(e *element, w where) error {
 			return err
 		}
 		w.p = p
+		if err := t.through(of, &w); err != nil {
+			return err
+		}
 		return t.framed(of, w, e)
 	}
 	x, err := t.length(e, "x", 0, w.v, across)
@@ -301,15 +387,17 @@ func (t *tracer) rect(e *element, w where) error {
 	if rx <= 0 || ry <= 0 {
 		return t.add(e, w, []chain{{closed: true, points: []geom.Point{{X: x, Y: y}, {X: x + width, Y: y}, {X: x + width, Y: y + height}, {X: x, Y: y + height}}}})
 	}
-	if t.o.Chords == 0 {
+	if t.o.Segments == 0 {
 		return t.fail(e, "has rounded corners, and %s", straightOnly)
 	}
 	c := chain{closed: true}
 	for i, centre := range [4]geom.Point{{X: x + width - rx, Y: y + ry}, {X: x + width - rx, Y: y + height - ry}, {X: x + rx, Y: y + height - ry}, {X: x + rx, Y: y + ry}} {
 		from := float64(i-1) * math.Pi / 2
-		c.points = append(c.points, onEllipse(centre, rx, ry, from))
-		c.points = appendArc(c.points, centre, rx, ry, 0, from, math.Pi/2, t.o.Chords)
+		arc := ellipseArc(centre, rx, ry, 0, from, math.Pi/2, identity)
+		c.points = append(c.points, arc.at(0))
+		c.curve(arc, arc.at(1))
 	}
+	c.ring()
 	return t.add(e, w, []chain{c})
 }
 
@@ -327,15 +415,15 @@ func (t *tracer) ellipse(e *element, w where) error {
 		return t.fail(e, "has a radius below zero")
 	case n[2] == 0 || n[3] == 0:
 		return nil // SVG 1.1, 9.3: not drawn
-	case t.o.Chords == 0:
+	case t.o.Segments == 0:
 		return t.fail(e, "is a curve, and %s", straightOnly)
 	}
-	c := chain{closed: true}
-	centre := geom.Point{X: n[0], Y: n[1]}
+	c := chain{closed: true, points: []geom.Point{{X: n[0] + n[2], Y: n[1]}}}
 	for quarter := range 4 {
-		from := float64(quarter) * math.Pi / 2
-		c.points = appendArc(c.points, centre, n[2], n[3], 0, from, math.Pi/2, t.o.Chords)
+		arc := ellipseArc(geom.Point{X: n[0], Y: n[1]}, n[2], n[3], 0, float64(quarter)*math.Pi/2, math.Pi/2, identity)
+		c.curve(arc, arc.at(1))
 	}
+	c.ring()
 	return t.add(e, w, []chain{c})
 }
 
@@ -344,44 +432,95 @@ func (t *tracer) pathElement(e *element, w where) error {
 	if err != nil {
 		return err
 	}
+	w.p.strokeWidth *= w.m.size()
 	w.m = identity
 	return t.add(e, w, chains)
 }
 
 // add makes a shape, or lines, of chains of points.
 func (t *tracer) add(e *element, w where, chains []chain) error {
-	if w.p.hidden || w.p.fill == "" && w.p.stroke == "" {
+	if w.p.hidden || w.p.fill == "" && w.p.stroke == "" && !w.inClip {
 		return nil
 	}
-	s := &shape{of: e, fill: w.p.fill, groups: w.groups}
-	if n := len(w.uses); n > 0 {
-		s.of = w.uses[0] // where it is drawn
+	of := e
+	if n := len(w.uses); n > 0 && !w.inClip {
+		of = w.uses[0] // where it is drawn
+	}
+	filled, lines := &area{of: of, clips: w.clips, odd: w.p.odd}, &area{of: of, clips: w.clips}
+	if w.inClip {
+		filled.odd = w.p.clipOdd
 	}
 	for _, c := range chains {
 		if t.corner += len(c.points); t.corner > maxCorners {
 			return t.fail(e, "has one corner too many: a drawing has at most %d", maxCorners)
 		}
-		points := make(geom.Polygon, len(c.points))
+		if t.curves += len(c.curves); t.curves > maxCurves {
+			return t.fail(e, "has one curve too many: a drawing has at most %d", maxCurves)
+		}
+		placed := chain{points: make([]geom.Point, len(c.points)), closed: c.closed}
 		for i, p := range c.points {
-			if points[i] = w.m.apply(p); !reachable(points[i].X) || !reachable(points[i].Y) {
+			if placed.points[i] = w.m.apply(p); !reachable(placed.points[i].X) || !reachable(placed.points[i].Y) {
 				return t.fail(e, "has a corner that is too far away")
 			}
 		}
-		if w.p.fill != "" && len(points) > 2 {
-			s.loops = append(s.loops, points)
-			continue
+		for i, k := range c.curves {
+			if w.m != identity {
+				at := k.at
+				k = newCurve(func(t float64) geom.Point { return w.m.apply(at(t)) })
+			}
+			if placed.curves == nil {
+				placed.curves = make(map[int]*curve)
+			}
+			placed.curves[i] = k
 		}
-		if w.p.stroke == "" {
-			continue
+		switch {
+		case (w.p.fill != "" || w.inClip) && (len(c.points) > 2 || len(c.curves) > 0):
+			filled.chains = append(filled.chains, placed)
+		case w.p.stroke != "" && len(c.points) > 1 && !w.inClip:
+			lines.chains = append(lines.chains, placed)
 		}
-		for i := range points {
-			if i < len(points)-1 || c.closed && len(points) > 2 {
-				t.lines = append(t.lines, line{s.of, points.Edge(i)})
+	}
+	t.painting++
+	if len(filled.chains) > 0 {
+		fill, alpha := faded(w.p.fill, w.p.fillOpacity)
+		if w.inClip {
+			fill, alpha = "#000000", 1
+		} else if alpha < 1 {
+			t.flattened(of)
+		}
+		t.shapes = append(t.shapes, &shape{area: t.keep(filled), fill: fill, alpha: alpha, order: t.painting, layers: w.layers, groups: w.groups})
+	}
+	if len(lines.chains) > 0 {
+		t.strokes = append(t.strokes, stroke{area: t.keep(lines), order: t.painting})
+		t.strokes[len(t.strokes)-1].width = w.p.strokeWidth * w.m.size()
+	}
+	return nil
+}
+
+// keep numbers an area.
+func (t *tracer) keep(a *area) *area {
+	a.id = len(t.areas)
+	t.areas = append(t.areas, a)
+	return a
+}
+
+// bounds are the least box around areas.
+func bounds(areas []*area) (box geom.Box, some bool) {
+	add := func(b geom.Box) {
+		if !some {
+			box, some = b, true
+		}
+		box = box.Union(b)
+	}
+	for _, a := range areas {
+		for _, c := range a.chains {
+			add(geom.Polygon(c.points).Bounds())
+			for _, k := range c.curves {
+				for i := range fine {
+					add(k.step(i).Bounds())
+				}
 			}
 		}
 	}
-	if len(s.loops) > 0 {
-		t.shapes = append(t.shapes, s)
-	}
-	return nil
+	return box, some
 }

@@ -153,4 +153,11 @@ func round(v float64, u geom.Unit, within float64) float64 {
 	return geom.RoundTo(v, geom.Inch/1000)
 }
 
-func itoa(n int) string { return strconv.Itoa(n) }
+// onMark says whether a length is an eighth of an inch, or a whole millimetre.
+func onMark(v float64, u geom.Unit) bool {
+	step := geom.Inch / 8
+	if u != geom.Inches {
+		step = geom.Millimetre
+	}
+	return math.Abs(geom.RoundTo(v, step)-v) < 1e-6
+}

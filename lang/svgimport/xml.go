@@ -18,7 +18,7 @@ const (
 type element struct {
 	name         string
 	attr         map[string]string
-	text         string // of its own, for title and style
+	text         string // of its own, for title, style and text
 	line, column int
 	parent       *element
 	children     []*element
@@ -68,7 +68,7 @@ func (t *tracer) read(text string) (*element, error) {
 				return fail("a style sheet outside the drawing is not fetched. Save the drawing with its styles in it")
 			}
 		case xml.CharData:
-			if at != nil && (at.name == "title" || at.name == "style") {
+			if at != nil && (at.name == "title" || at.name == "style" || at.name == "text" || at.name == "tspan") {
 				at.text += string(tok)
 			}
 		case xml.StartElement:
@@ -114,7 +114,7 @@ func (t *tracer) read(text string) (*element, error) {
 	return root, nil
 }
 
-// attributes are those of SVG, and links.
+// attributes are those of SVG, links, and the labels that drawing programs give in languages of their own.
 func attributes(list []xml.Attr) map[string]string {
 	out := make(map[string]string, len(list))
 	for _, a := range list {
@@ -124,6 +124,10 @@ func attributes(list []xml.Attr) map[string]string {
 		case a.Name.Space == xlinkSpace && a.Name.Local == "href":
 			if _, ok := out["href"]; !ok {
 				out["href"] = a.Value
+			}
+		case a.Name.Local == "label":
+			if _, ok := out["label"]; !ok {
+				out["label"] = a.Value
 			}
 		}
 	}
@@ -152,6 +156,15 @@ func plainly(err error) string {
 		return syntax.Msg
 	}
 	return strings.TrimPrefix(err.Error(), "xml: ")
+}
+
+// words are the text of an element and all in it.
+func (e *element) words() string {
+	out := e.text
+	for _, c := range e.children {
+		out += c.words()
+	}
+	return out
 }
 
 // each visits an element and all below it.
