@@ -36,11 +36,12 @@ var rooms = []struct {
 	{"lang/block", "lang/visible lang/files lang/source lang/memo lang/near lang/geom lang/syntax", ""},
 	{"lang/sew", "lang/memo lang/geom lang/block", ""},
 	{"lang/sew/plan", "lang/geom lang/sew", ""},
+	{"lang/sew/seams", "lang/faces lang/geom lang/sew lang/sew/plan", ""},
 	{"lang/cloth", "lang/geom lang/syntax lang/block lang/sew", ""},
 	{"lang/cloth/cutlist", "lang/visible lang/geom lang/english lang/cloth", ""},
 	{"lang/compare", "lang/geom lang/block lang/sew lang/cloth", ""},
 	{"lang/show", "lang/visible lang/geom lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist", ""},
-	{"lang/edit", "lang/source lang/geom lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/sew/plan", ""},
+	{"lang/edit", "lang/source lang/geom lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/sew/plan lang/sew/seams", ""},
 	{"lang/query", "lang/visible lang/files lang/source lang/near lang/geom lang/english lang/syntax lang/block lang/sew lang/cloth lang/cloth/cutlist lang/edit", ""},
 	{"lang/draw/fonts", "", "golang.org/x/image golang.org/x/text"},
 	{"lang/draw/ink", "lang/geom lang/draw/fonts", ""},
@@ -58,7 +59,7 @@ var rooms = []struct {
 	{"lang/draw/labels", "lang/geom lang/cloth lang/cloth/cutlist lang/draw lang/draw/fonts lang/draw/ink lang/draw/texts lang/draw/sheet", ""},
 	{"lang/svgimport", "lang/source lang/geom lang/english lang/faces lang/syntax lang/syntax/format lang/block lang/sew lang/edit lang/draw/ink",
 		"github.com/tdewolff/parse/v2 golang.org/x/image"},
-	{"lint", "lang/visible lang/files lang/english lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/sew/plan lang/cloth lang/edit",
+	{"lint", "lang/visible lang/files lang/english lang/source lang/near lang/geom lang/syntax lang/block lang/sew lang/sew/plan lang/sew/seams lang/cloth lang/edit",
 		"github.com/bmatcuk/doublestar/v4 github.com/pelletier/go-toml/v2"},
 	{"lint/rules", "lang/english lang/source lang/memo lang/near lang/geom lang/syntax lang/block lang/sew lang/cloth lang/edit lint", ""},
 	{"lint/docs", "lint", ""},
@@ -79,7 +80,7 @@ var rooms = []struct {
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/term lint lint/docs lsp/wire lsp/convert lsp/session lsp/preview",
 		protocol + " github.com/aymanbagabas/go-udiff github.com/muesli/termenv"},
 	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", "golang.org/x/tools/txtar"},
-	{"cmd/sewable", "lang/visible lang/files lang/source lang/near lang/geom lang/english lang/syntax lang/syntax/format lang/block lang/show lang/sew lang/sew/plan lang/edit lang/cloth lang/cloth/cutlist " +
+	{"cmd/sewable", "lang/visible lang/files lang/source lang/near lang/geom lang/english lang/syntax lang/syntax/format lang/block lang/show lang/sew lang/sew/plan lang/sew/seams lang/edit lang/cloth lang/cloth/cutlist " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/png lang/draw/pdf lang/draw/term lang/draw/sheet lang/draw/guide lang/draw/labels lang/svgimport " +
 		"lint lint/docs lint/marks lint/baseline lint/cache lint/output lint/rules lint/history lint/review lsp lsp/preview",
 		"github.com/alecthomas/kong github.com/aymanbagabas/go-udiff github.com/muesli/termenv golang.org/x/term"},

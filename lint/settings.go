@@ -7,6 +7,7 @@ import (
 	"sewable/lang/edit"
 	"sewable/lang/geom"
 	"sewable/lang/sew/plan"
+	"sewable/lang/sew/seams"
 )
 
 // Settings are what a sewable.toml says, on top of the defaults. They are
@@ -35,6 +36,8 @@ type Settings struct {
 	LabelGap                geom.Num // between labels
 
 	PlanMatch, PlanBulky, PlanBalance int // weights of a plan, see PlanFor
+
+	PlanSplit, PlanSection, PlanPatch, PlanSliver, PlanAsymmetry, PlanLine int // weights of seams that are added
 
 	Shift  geom.Num     // placement error: a piece lands this far off
 	Turn   geom.Num     // and turned this far; degrees
@@ -82,6 +85,10 @@ func (s *Settings) PlanFor() edit.PlanFor {
 		Options:  plan.Options{Weights: plan.Weights{Match: s.PlanMatch, Bulky: s.PlanBulky, Balance: s.PlanBalance, BulkyPoint: s.BulkyPoint}},
 		Unmarked: s.UnmarkedJoin.Float64(),
 		Close:    geom.Inch / 16,
+		Add: &edit.Adding{Options: seams.Options{
+			Order:  seams.Order{Split: s.PlanSplit, Section: s.PlanSection, Patch: s.PlanPatch, Sliver: s.PlanSliver, Asymmetry: s.PlanAsymmetry, Line: s.PlanLine},
+			Narrow: s.SmallPatch.Float64(), Sharp: s.SharpCorner.Float64(), Tiny: s.LeastPatch.Float64(),
+		}},
 	}
 	o.SheetWidth, o.SheetHeight = s.Printable()
 	return o

@@ -71,6 +71,12 @@ width = "3 in"
 height = "3 cm"
 gap = "0 in"
 [plan]
+split = 11
+section = 12
+patch = 13
+sliver = 14
+asymmetry = 15
+line = 16
 match = 2
 bulky = 5
 balance = 1
@@ -91,6 +97,7 @@ sold = true
 		Step: geom.Frac(127, 2), SharpCorner: geom.Float(17.5), BulkyPoint: 6,
 		Paper: lint.Papers[1], Margin: geom.Int(25),
 		PlanMatch: 2, PlanBulky: 5, PlanBalance: 1,
+		PlanSplit: 11, PlanSection: 12, PlanPatch: 13, PlanSliver: 14, PlanAsymmetry: 15, PlanLine: 16,
 		LabelWidth: geom.Int(381), LabelHeight: geom.Int(150), LabelGap: geom.Int(0), Shift: geom.Int(0), Turn: geom.Int(2),
 		Swing: geom.Int(127), Center: cloth.CenterPatch, Extra: geom.Frac(127, 2), Sold: true,
 	}, got)

@@ -2,11 +2,13 @@ package lsp
 
 import (
 	"context"
+	"fmt"
 
 	"go.lsp.dev/protocol"
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
+	"sewable/lang/english"
 	"sewable/lang/query"
 	"sewable/lang/sew"
 )
@@ -16,7 +18,34 @@ func (d document) planFor() edit.PlanFor {
 	f := d.Model()
 	o := d.LintOptions().Config.For(f.Source.Path).For(f.Unit).PlanFor()
 	o.Effort = edit.QuickEffort
+	o.Add.Effort = edit.QuickWays
 	return o
+}
+
+// offered is how many ways to add seams are offered as actions.
+const offered = 3
+
+// A seamed drawing is one with seams added, divided into sections.
+type seamed struct {
+	title string
+	edits []edit.Edit
+}
+
+// added are ways to add the seams that a drawing lacks.
+func (d document) added(b *block.Block) (out []seamed) {
+	if len(b.Loose) > edit.QuickPatches || len(b.Seams) > edit.QuickPatches {
+		return nil
+	}
+	p, err := edit.Plan(context.Background(), d.Model(), b, d.planFor())
+	if err != nil || p.Added == nil {
+		return nil
+	}
+	for i, one := range p.Added.Answers[:min(offered, len(p.Added.Answers))] {
+		a := p.Added.Result.Answers[i]
+		out = append(out, seamed{fmt.Sprintf("Add %s and divide this drawing: %s in %s", english.Count(len(a.Seams), "seam", "seams"),
+			english.Count(a.Score.Patches, "patch", "patches"), english.Count(a.Score.Sections, "section", "sections")), one.Edits})
+	}
+	return out
 }
 
 // planActions divide a drawing into sections, or a section that cannot be sewn into
@@ -35,7 +64,14 @@ func (s *Server) planActions(d document, f *query.File, c query.Cursor) []action
 	onBlock, onLoose := c.Item == b.Item, c.Patch != nil && c.Patch.Section == nil
 	switch {
 	case len(b.Sections) == 0 && (onBlock || onLoose || c.Item != nil && c.Item.Word == "seam"):
-		return rewrite("Divide this drawing into sections", d.planned(b, false))
+		if edits := d.planned(b, false); len(edits) > 0 {
+			return rewrite("Divide this drawing into sections", edits)
+		}
+		var out []action
+		for _, x := range d.added(b) {
+			out = append(out, rewrite(x.title, x.edits)...)
+		}
+		return out
 	case c.Section != nil && c.Item == c.Section.Item:
 		sec := f.Sewing(b).Section(c.Section)
 		if sec == nil || sec.Flawed() || sec.Sewable() || len(sec.Of.Patches) > edit.QuickPatches {
@@ -63,7 +99,7 @@ func (d document) planned(b *block.Block, again bool) []edit.Edit {
 		return nil
 	}
 	o := d.planFor()
-	o.Again = again
+	o.Again, o.Add = again, nil
 	p, err := edit.Plan(context.Background(), d.Model(), b, o)
 	if err != nil || p.Plan == nil || again && len(p.Plan.Sections) >= len(b.Sections) {
 		return nil

@@ -182,7 +182,7 @@ func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Re
 		}
 		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.Gate().Block) // used files may have changed
 	}
-	line := startProgress(s.raw.err, len(paths))
+	line := startProgress(s.raw.err, func(n int64) string { return fmt.Sprintf("%d of %d files", n, len(paths)) })
 	defer line.stop()
 	o.Progress = line.reach
 	found, err := runCached(ctx, s, kept, paths, o)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os/exec"
 	"strconv"
@@ -69,7 +70,7 @@ func TestCtrlCStops(t *testing.T) {
 func TestProgressShowsAfterASecond(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		var out bytes.Buffer
-		p := &progress{total: 9, quit: make(chan struct{}), gone: make(chan struct{})}
+		p := &progress{says: func(n int64) string { return fmt.Sprintf("%d of 9 files", n) }, quit: make(chan struct{}), gone: make(chan struct{})}
 		go p.show(&out)
 		time.Sleep(990 * time.Millisecond)
 		synctest.Wait()
@@ -84,7 +85,7 @@ func TestProgressShowsAfterASecond(t *testing.T) {
 	})
 	synctest.Test(t, func(t *testing.T) {
 		var out bytes.Buffer
-		p := &progress{total: 9, quit: make(chan struct{}), gone: make(chan struct{})}
+		p := &progress{says: func(n int64) string { return fmt.Sprintf("%d of 9 files", n) }, quit: make(chan struct{}), gone: make(chan struct{})}
 		go p.show(&out)
 		time.Sleep(500 * time.Millisecond)
 		p.stop()
@@ -93,7 +94,7 @@ func TestProgressShowsAfterASecond(t *testing.T) {
 }
 
 func TestNoProgressWhereNobodyLooks(t *testing.T) {
-	p := startProgress(io.Discard, 3)
+	p := startProgress(io.Discard, func(n int64) string { return fmt.Sprintf("%d of 3 files", n) })
 	p.reach(1)
 	p.stop()
 }

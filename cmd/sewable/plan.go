@@ -11,6 +11,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/edit"
+	"sewable/lang/english"
 	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/near"
@@ -20,18 +21,24 @@ import (
 )
 
 type planCmd struct {
-	Path   string        `arg:"" name:"file" help:"A block file with drawings: patches without sections, or lines only."`
-	Block  string        `placeholder:"TITLE" help:"Plan only this block."`
-	Again  bool          `help:"Replan blocks that already have sections. Their sections and joins are discarded; titles are kept where a section stays the same."`
-	Write  bool          `help:"Write the plan into the file. Without it no file is changed."`
-	Out    string        `short:"o" placeholder:"FILE" help:"Write the planned file here; it must not exist yet."`
-	Diff   bool          `help:"Show what would change in the file."`
-	Print  bool          `help:"Print the planned file instead of the report."`
-	Why    bool          `help:"Show the decisions: which seam is cut first, and what the others would cost."`
-	Time   time.Duration `default:"5s" help:"Time limit for each block. Only large drawings need it."`
-	Snap   string        `placeholder:"LENGTH" default:"1/16 in" help:"In a block drawn in lines, line ends this close to another line are joined to it. Each one is listed."`
-	Format string        `enum:"text,json" default:"text" help:"text or json."`
-	Config string        `placeholder:"FILE" help:"Use only this settings file."`
+	Path       string        `arg:"" name:"file" help:"A block file with drawings: patches without sections, or lines only."`
+	Block      string        `placeholder:"TITLE" help:"Plan only this block."`
+	Again      bool          `help:"Replan blocks that already have sections. Their sections and joins are discarded; titles are kept where a section stays the same."`
+	Write      bool          `help:"Write the plan into the file. Without it no file is changed."`
+	Out        string        `short:"o" placeholder:"FILE" help:"Write the planned file here; it must not exist yet."`
+	Diff       bool          `help:"Show what would change in the file."`
+	Print      bool          `help:"Print the planned file instead of the report."`
+	Why        bool          `help:"Show the decisions: which seam is cut first, and what the others would cost."`
+	Time       time.Duration `default:"5s" help:"Time limit for each block. Only large drawings need it."`
+	Take       int           `placeholder:"N" help:"Where seams have to be added, take answer N instead of the first."`
+	Background []string      `placeholder:"FABRIC" help:"These fabrics are background: their patches may be divided wherever it helps. Without it, those that take up a whole side of the block."`
+	Whole      []string      `placeholder:"FABRIC" help:"Add no seam through patches of these fabrics."`
+	Pictures   string        `placeholder:"FILE" help:"Draw the answers side by side into this SVG."`
+	Paper      string        `enum:"letter,a4," default:"" help:"letter or a4: sections have to fit on a sheet of it. Default: as in sewable.toml."`
+	Tiled      bool          `help:"Sections may be larger than a sheet: they are printed over several."`
+	Snap       string        `placeholder:"LENGTH" default:"1/16 in" help:"In a block drawn in lines, line ends this close to another line are joined to it. Each one is listed."`
+	Format     string        `enum:"text,json" default:"text" help:"text or json."`
+	Config     string        `placeholder:"FILE" help:"Use only this settings file."`
 }
 
 // Help is what `sewable plan --help` says at length.
@@ -41,6 +48,10 @@ orders, straight joins and notches: the fewest sections, then the fewest match p
 sections of similar size. The weights are in sewable.toml. Up to about 40 patches the plan is proved to be the best, and
 the same file always gives the same plan. In larger drawings --time may end the search, and then another run may find
 another plan.
+
+Where no straight seams divide a drawing, or patches lie over each other (the later ones are seen), seams are added: up to
+five answers, the best first, drawn side by side; --take writes another than the first. What an answer is judged by is
+weighed in sewable.toml.
 
 Exit codes: 0 every drawing is planned, 1 one of them has no plan, 2 the run failed, 130 stopped by Ctrl-C.`
 }
@@ -65,9 +76,16 @@ func (c planCmd) Run(ctx context.Context, s streams) error {
 	}
 	read := func(text string) *block.File { return loader.OpenText(path, text) }
 	f := read(text)
-	settings := o.For(c.Path).For(f.Unit)
+	settings := *o.For(c.Path).For(f.Unit)
+	if settings.Paper, err = c.paper(settings.Paper); err != nil {
+		return err
+	}
 	how := settings.PlanFor()
 	how.Close, how.Again = unit, c.Again
+	how.Add.Background, how.Add.Whole, how.Add.Take = c.Background, c.Whole, c.Take
+	if c.Tiled {
+		how.SheetWidth, how.SheetHeight = 0, 0
+	}
 
 	chosen, err := c.chosen(f)
 	if err != nil {
@@ -76,7 +94,10 @@ func (c planCmd) Run(ctx context.Context, s streams) error {
 	var plans []blockPlan
 	planned := text
 	for n, i := range chosen {
-		one, err := c.one(ctx, f, f.Blocks[i], how)
+		if ctx.Err() != nil {
+			break
+		}
+		one, err := c.one(ctx, s, f, f.Blocks[i], how)
 		if err != nil {
 			return err
 		}
@@ -89,11 +110,15 @@ func (c planCmd) Run(ctx context.Context, s streams) error {
 			f = read(planned)
 		}
 	}
-	if err := ctx.Err(); err != nil {
-		return err
+	stopped := ctx.Err()
+	if stopped != nil {
+		c.Write, c.Out, planned = false, "", text
 	}
 	if err := c.report(s, o.Gate(), text, planned, plans); err != nil {
 		return err
+	}
+	if stopped != nil {
+		return stopped
 	}
 	if slices.ContainsFunc(plans, func(p blockPlan) bool { return p.Unplanned != "" }) {
 		return errFound
@@ -116,6 +141,10 @@ func (c planCmd) options() (*lint.Config, float64, error) {
 		return nil, 0, errors.New("--why is part of the report, but --diff and --print show the file instead; remove one of them")
 	case c.Print && (c.Write || c.Out != ""):
 		return nil, 0, errors.New("--print shows the planned file instead of writing it; remove it, or --write and -o")
+	case c.Take < 0:
+		return nil, 0, fmt.Errorf("--take is %d; answers count from 1", c.Take)
+	case c.Pictures != "" && filepath.Ext(c.Pictures) != ".svg":
+		return nil, 0, fmt.Errorf("--pictures is %q; the name must end in .svg", c.Pictures)
 	case c.Write && c.Out != "":
 		return nil, 0, errors.New("--write changes the file itself and -o writes another; use one of them")
 	case c.Time <= 0:
@@ -166,19 +195,38 @@ func (c planCmd) chosen(f *block.File) ([]int, error) {
 }
 
 // one plans a block. Only what ends the run is an error.
-func (c planCmd) one(ctx context.Context, f *block.File, b *block.Block, how edit.PlanFor) (blockPlan, error) {
+func (c planCmd) one(ctx context.Context, s streams, f *block.File, b *block.Block, how edit.PlanFor) (blockPlan, error) {
 	limited, cancel := context.WithTimeout(ctx, c.Time)
 	defer cancel()
+	said := startProgress(s.raw.err, func(n int64) string { return fmt.Sprintf("%d ways to add seams tried", n) })
+	how.Add.Progress = func(states, _ int) { said.reach(states) }
 	p, err := edit.Plan(limited, f, b, how)
-	if ctx.Err() != nil {
-		return blockPlan{}, ctx.Err()
+	said.stop()
+	if errors.Is(err, edit.ErrTake) {
+		return blockPlan{}, fmt.Errorf("--take is %d, but %q has %s", c.Take, b.Name, english.Count(len(p.Added.Answers), "answer", "answers"))
 	}
 	w := planWords{unit: f.Unit, of: how, path: c.Path}
 	out := w.plan(b, p, err)
 	if c.Why && p != nil && p.Plan != nil {
 		out.Why = w.why(p.Plan)
 	}
+	if p != nil && p.Added != nil {
+		out.pictures = answerPictures(f, b, p.Added)
+	}
 	return out, nil
+}
+
+// paper is the paper that sections have to fit on.
+func (c planCmd) paper(set lint.Paper) (lint.Paper, error) {
+	if c.Paper != "" && c.Tiled {
+		return set, errors.New("--tiled prints a section over several sheets, whatever the paper; use either --tiled or --paper")
+	}
+	for _, p := range lint.Papers {
+		if p.Name == c.Paper {
+			return p, nil
+		}
+	}
+	return set, nil
 }
 
 // report says what was planned, and writes what is to be written.
@@ -190,6 +238,11 @@ func (c planCmd) report(s streams, gate *files.Gate, text, planned string, plans
 	}
 	if c.Out != "" {
 		if err := writeText(c.Out, planned); err != nil {
+			return err
+		}
+	}
+	if c.Pictures != "" {
+		if err := writePictures(c.Pictures, plans); err != nil {
 			return err
 		}
 	}
@@ -213,6 +266,9 @@ func (c planCmd) report(s streams, gate *files.Gate, text, planned string, plans
 				fmt.Fprintln(s.out)
 			}
 			p.write(s.out)
+			if err := p.draw(s); err != nil {
+				return err
+			}
 		}
 	}
 	if err == nil && planned != text {

@@ -1,13 +1,13 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/draw/ink"
 	"sewable/lang/edit"
 	"sewable/lang/english"
 	"sewable/lang/geom"
@@ -38,8 +38,14 @@ type blockPlan struct {
 	Knots     []planKnot `json:"knots,omitempty"`
 	Remarks   []string   `json:"remarks,omitempty"` // about a drawing in lines, and titles that are lost
 
-	edits   []edit.Edit
-	verdict string
+	// Answers are the ways to add the seams that the drawing lacks; Background the fabrics that may be divided anywhere.
+	Answers    []planAnswer `json:"answers,omitempty"`
+	Background []string     `json:"background,omitempty"`
+
+	edits    []edit.Edit
+	verdict  string
+	sure     string // how good the answers are
+	pictures []*ink.Drawing
 }
 
 type planSection struct {
@@ -59,7 +65,6 @@ type planJoin struct {
 type planKnot struct {
 	Patches []string `json:"patches"` // fabric and a place inside
 	Says    string   `json:"says"`
-	Mend    []string `json:"mend"` // lines to carry on; none when no few would do
 }
 
 // planWords puts plans into words.
@@ -104,7 +109,11 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 	case err != nil:
 		out.Unplanned = err.Error()
 		return out
-	case p.Plan == nil:
+	}
+	if p.Added != nil {
+		w.added(&out, p)
+	}
+	if p.Plan == nil {
 		w.knots(&out, p)
 		return out
 	}
@@ -248,7 +257,7 @@ func (w planWords) patch(p *edit.Planned, k int) string {
 func (w planWords) knots(out *blockPlan, p *edit.Planned) {
 	out.Unplanned = "it cannot be divided with straight seams only"
 	for _, k := range p.Knots {
-		knot := planKnot{Patches: []string{}, Mend: []string{}}
+		knot := planKnot{Patches: []string{}}
 		for _, n := range k.Parts {
 			knot.Patches = append(knot.Patches, w.patch(p, n))
 		}
@@ -258,27 +267,8 @@ func (w planWords) knots(out *blockPlan, p *edit.Planned) {
 			of = append(of[:most:most], fmt.Sprintf("%d more", len(knot.Patches)-most))
 		}
 		knot.Says = fmt.Sprintf("no straight seam divides these %d patches: %s", len(k.Parts), english.List(of))
-		for _, x := range k.Mend {
-			knot.Mend = append(knot.Mend, fmt.Sprintf("the seam that stops at %s to %s, %s farther, through %s",
-				w.at(x.A), w.at(x.B), geom.Format(x.Len(), w.unit), w.through(p, x.Through)))
-		}
 		out.Knots = append(out.Knots, knot)
 	}
-	if d := plan.Mended(p.Division, p.Knots); d != nil {
-		o := w.of.Options
-		o.Effort = 10_000 // the number of sections is found at once, or nearly
-		if m := plan.Of(context.Background(), d, o); m != nil {
-			out.Remarks = append(out.Remarks, "with this change it can be planned: "+cost(m.Cost))
-		}
-	}
-}
-
-func (w planWords) through(p *edit.Planned, parts []int) string {
-	var of []string
-	for _, k := range parts {
-		of = append(of, w.patch(p, k))
-	}
-	return english.List(of)
 }
 
 // why shows the decisions: the first cut first.
@@ -320,21 +310,11 @@ func (w planWords) why(p *plan.Plan) []string {
 // write writes the plan for people.
 func (p blockPlan) write(out io.Writer) {
 	fmt.Fprintf(out, "%s: %s\n", visible.Text(p.File), p.Block)
+	p.answers(out)
 	if p.Unplanned != "" {
 		fmt.Fprintf(out, "  no plan: %s\n", p.Unplanned)
 		for _, k := range p.Knots {
 			fmt.Fprintf(out, "  %s\n", k.Says)
-			switch {
-			case len(k.Mend) == 0:
-				fmt.Fprintln(out, "    no small change would make it sewable: redraw this part")
-			case len(k.Mend) == 1:
-				fmt.Fprintf(out, "    the smallest change: extend %s\n", k.Mend[0])
-			default:
-				fmt.Fprintln(out, "    the smallest change: extend")
-				for _, m := range k.Mend {
-					fmt.Fprintf(out, "      %s\n", m)
-				}
-			}
 		}
 	} else {
 		fmt.Fprintf(out, "  %s\n", p.verdict)

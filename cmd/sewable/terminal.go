@@ -54,14 +54,14 @@ func (s streams) why(r *lint.Result) error {
 // A progress shows on a terminal how far a run is, once it has lasted a
 // second. The line is gone when the run is done.
 type progress struct {
-	total   int
+	says    func(reached int64) string
 	reached atomic.Int64
 	quit    chan struct{}
 	gone    chan struct{}
 }
 
-func startProgress(w io.Writer, total int) *progress {
-	p := &progress{total: total}
+func startProgress(w io.Writer, says func(reached int64) string) *progress {
+	p := &progress{says: says}
 	if _, ok := terminal(w); !ok {
 		return p
 	}
@@ -83,13 +83,13 @@ func (p *progress) show(w io.Writer) {
 			}
 			return
 		case <-wait.C:
-			fmt.Fprintf(w, "%s%d of %d files", clear, p.reached.Load(), p.total)
+			fmt.Fprint(w, clear, p.says(p.reached.Load()))
 			wait.Reset(200 * time.Millisecond)
 		}
 	}
 }
 
-// reach notes how many files are done.
+// reach notes how far the run is.
 func (p *progress) reach(done int) {
 	for {
 		was := p.reached.Load()

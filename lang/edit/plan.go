@@ -21,6 +21,7 @@ import (
 const (
 	QuickEffort  = 2_000
 	QuickPatches = 100 // at most
+	QuickWays    = 600 // to add seams
 )
 
 // A PlanFor says how a block is to be planned.
@@ -33,6 +34,7 @@ type PlanFor struct {
 	Unmarked float64 // a longer join without a mark gets a notch; hairs
 	Close    float64 // ends of lines this near are closed; hairs
 	Again    bool    // the sections and joins that the block has are given up
+	Add      *Adding // where there is no plan, seams are added; nil: none
 }
 
 // A Planned block is a plan as an edit of the file.
@@ -47,6 +49,7 @@ type Planned struct {
 	Lost     []*block.Section   // had titles, and none of Plan.Sections has their patches
 	Notches  []string           // those added
 	Lines    *faces.Subdivision // of a block drawn in lines only, or nil
+	Added    *Added             // where seams were looked for, or nil
 
 	Edits []Edit
 }
@@ -98,7 +101,8 @@ func Plan(ctx context.Context, f *block.File, b *block.Block, o PlanFor) (*Plann
 		parts[i] = x.Corners
 	}
 	p.Division = sew.Divide(b.Outline, parts)
-	if p.Division.Flawed() {
+	over := p.Division.Flawed()
+	if over && (o.Add == nil || !stacked(p.Division)) {
 		return p, FlawedDrawing{p.Division.Flaws()}
 	}
 	if b.Allowance != nil {
@@ -108,27 +112,15 @@ func Plan(ctx context.Context, f *block.File, b *block.Block, o PlanFor) (*Plann
 		around := 2 * max(b.Allowance.Size.Float64(), b.OuterAllowance.Size.Float64())
 		o.Width, o.Height = o.SheetWidth-around, o.SheetHeight-around
 	}
-	p.Plan = plan.Of(ctx, p.Division, o.Options)
-	if p.Plan == nil {
+	w.o = o
+	if p.Plan = plan.Of(ctx, p.Division, o.Options); p.Plan != nil {
+		return p, w.finish()
+	}
+	if !over {
 		p.Knots = plan.Blame(p.Division)
-		return p, nil
 	}
-	for i := range p.Plan.Sections {
-		p.Names = append(p.Names, SectionName(i))
-	}
-	w.keepTitles()
-	w.write(nil)
-	for range 3 { // a notch may make another edge mistakable
-		after := w.read()
-		if after == nil {
-			return p, ErrUnsound
-		}
-		missing := missingNotches(after, o.Unmarked)
-		if len(missing) == 0 {
-			break
-		}
-		p.Notches = append(p.Notches, missing...)
-		w.write(p.Notches)
+	if o.Add != nil {
+		return p, w.add(ctx)
 	}
 	return p, nil
 }

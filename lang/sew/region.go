@@ -345,23 +345,3 @@ func (d *Division) Enclosed(k int) (inside, around float64) {
 	}
 	return inside, around
 }
-
-// Stops are the last edges of the seams that end inside the region: from no end B
-// of theirs does a seam go straight on.
-func (d *Division) Stops() []geom.Segment {
-	var out []geom.Segment
-	for h := range d.halves {
-		h := int32(h)
-		v := d.to(h)
-		if d.halves[h].twin == none || !d.inner(v, func(int32) bool { return true }) {
-			continue
-		}
-		on := slices.ContainsFunc(d.leaving(v), func(g int32) bool {
-			return g != d.halves[h].twin && onOneLine(d.way(h).Scale(-1), d.way(g))
-		})
-		if !on {
-			out = append(out, d.segment(h))
-		}
-	}
-	return out
-}

@@ -9,10 +9,10 @@ import (
 	"sewable/lint"
 )
 
-// planFor is how fixes plan: as the settings say, and not for long.
+// planFor is how fixes plan: as the settings say, and not for long. They add no seams.
 func planFor(s *lint.Settings) edit.PlanFor {
 	o := s.PlanFor()
-	o.Effort = edit.QuickEffort
+	o.Effort, o.Add = edit.QuickEffort, nil
 	return o
 }
 

@@ -148,18 +148,32 @@ type Choice struct {
 // inset or partial seam it gives a nil plan: see Blame. The context may end the
 // search early; a plan is given then as well.
 func Of(ctx context.Context, d *sew.Division, o Options) *Plan {
+	if s, root := solved(ctx, d, o); s != nil {
+		return s.plan(root)
+	}
+	return nil
+}
+
+// CostOf is the cost of the plan that Of gives, and whether there is one.
+func CostOf(ctx context.Context, d *sew.Division, o Options) (Cost, bool) {
+	if s, root := solved(ctx, d, o); s != nil {
+		return root.best, true
+	}
+	return Cost{}, false
+}
+
+func solved(ctx context.Context, d *sew.Division, o Options) (*search, *region) {
 	if d.Flawed() || d.Parts() == 0 {
-		return nil
+		return nil, nil
 	}
 	if o.Effort == 0 {
 		o.Effort = DefaultEffort
 	}
 	if !possible(d) {
-		return nil
+		return nil, nil
 	}
 	s := newSearch(ctx, d, o)
-	root := s.run()
-	return s.plan(root)
+	return s, s.run()
 }
 
 // possible says whether a division can be cut into its parts.
