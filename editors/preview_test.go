@@ -66,7 +66,7 @@ func TestPreview(t *testing.T) {
 	assert.Equal(t, "✓ Sewable", saw.State)
 	assert.Equal(t, 54, saw.Patches)
 	assert.Regexp(t, `button "T1 Lamp gold, cut [^"]+, line \d+"`, saw.Aria, "what a screen reader says of a patch")
-	assert.Regexp(t, `group "Light at the Mole End, 9 by 13 in, 9 sections, 54 patches, seen from the front"`, saw.Aria)
+	assert.Regexp(t, `group "Light at the Mole End, 9 × 13 in, 9 sections, 54 patches, seen from the front"`, saw.Aria)
 	assert.Regexp(t, `(?s)^S2 Granite\s+Cut .+`, saw.Tip)
 	assert.Contains(t, saw.Facts, "waits for")
 

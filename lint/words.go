@@ -14,6 +14,12 @@ func (p *Pass) Unit() geom.Unit { return p.File.Unit }
 // Len writes a length, in hairs, as people say it in the file's unit: "2 1/4 in".
 func (p *Pass) Len(hairs float64) string { return geom.Format(hairs, p.Unit()) }
 
+// Exact writes a length to the digit, where it stands beside a place: "0.040 in".
+func (p *Pass) Exact(hairs float64) string { return geom.FormatExact(hairs, p.Unit()) }
+
+// Size writes a size: "2 1/4 × 3 in".
+func (p *Pass) Size(width, height float64) string { return geom.FormatSize(width, height, p.Unit()) }
+
 // Area writes an area, in square hairs: "1.5 sq in".
 func (p *Pass) Area(squareHairs float64) string { return geom.FormatArea(squareHairs, p.Unit()) }
 

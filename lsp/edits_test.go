@@ -84,7 +84,7 @@ func TestLensOfALargeBlock(t *testing.T) {
 	assert.NotContains(t, string(lenses[0]), "command")
 	var whole struct{ Command struct{ Title string } }
 	c.Must("codeLens/resolve", lenses[0], &whole)
-	assert.Regexp(t, `^Sewable · \d+ patches · [\d,.]+ sq in of fabric$`, whole.Command.Title)
+	assert.Regexp(t, `^Sewable · \d+ patches · at least [\d /]+ yd of fabric$`, whole.Command.Title)
 }
 
 // The `use` that a fabric brings along ends its line as the document does.

@@ -157,7 +157,7 @@ func debugPolygon(p geom.Polygon, u geom.Unit) string {
 	return strings.Join(words, " ")
 }
 
-func debugLength(n geom.Num) string { return geom.FormatInches(n.Float64()) }
+func debugLength(n geom.Num) string { return geom.FormatExact(n.Float64(), geom.Inches) }
 
 func debugName(s *block.Section) string {
 	if s == nil {

@@ -100,7 +100,7 @@ func (c importCmd) Run(ctx context.Context, s streams) error {
 		return err
 	}
 	for _, n := range b.Closed {
-		fmt.Fprintf(s.err, "%s: closed %s at %s, moved to %s\n", visible.Text(c.Path), geom.FormatMM(n.Dist), geom.FormatPlace(n.From, b.Unit), geom.FormatPlace(n.To, b.Unit))
+		fmt.Fprintf(s.err, "%s: closed %s at %s, moved to %s\n", visible.Text(c.Path), geom.FormatExact(n.Dist, b.Unit), geom.FormatPlace(n.From, b.Unit), geom.FormatPlace(n.To, b.Unit))
 	}
 	for _, n := range b.Notes {
 		fmt.Fprintln(s.err, visible.Text(n.Error()))

@@ -196,7 +196,7 @@ func ordersOf(f *block.File, b *block.Block) []order {
 		case len(is.Slips(nearMiss(b))) > 0:
 			slip := is.Slips(nearMiss(b))[0]
 			o.Unclear = fmt.Sprintf("the corner at %s misses %s by %s: move it there", geom.FormatPlace(slip.From, f.Unit),
-				geom.FormatPlace(slip.To, f.Unit), geom.Format(slip.Dist, f.Unit))
+				geom.FormatPlace(slip.To, f.Unit), geom.FormatExact(slip.Dist, f.Unit))
 		case is.Sewable():
 			o.Sewable, o.Order, o.Waits, o.AsWritten = true, is.Order(), is.Waits(), is.InOrder()
 		default:

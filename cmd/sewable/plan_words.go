@@ -181,7 +181,7 @@ func (w planWords) remarks(p *edit.Planned) []string {
 		return nil
 	}
 	for _, x := range p.Lines.Closed {
-		out = append(out, fmt.Sprintf("closed: the end at %s, moved by %s to %s", w.at(x.From), geom.Format(x.Dist, w.unit), w.at(x.To)))
+		out = append(out, fmt.Sprintf("closed: the end at %s, moved by %s to %s", w.at(x.From), geom.FormatExact(x.Dist, w.unit), w.at(x.To)))
 	}
 	for _, x := range p.Lines.Strays {
 		if x.Bridge {
@@ -203,7 +203,7 @@ func (w planWords) loose(seams edit.LooseSeams) string {
 	for _, l := range seams {
 		say := fmt.Sprintf("seam %s stops at %s without meeting another: remove it, or extend it to ", l.Seam.Name, w.at(l.End))
 		if l.Met {
-			say += fmt.Sprintf("%s, %s further", w.at(l.On), geom.Format(l.End.Dist(l.On), w.unit))
+			say += fmt.Sprintf("%s, %s further", w.at(l.On), geom.FormatExact(l.End.Dist(l.On), w.unit))
 		} else {
 			say += "another line"
 		}

@@ -55,7 +55,7 @@ func (g grid) cells() (cells []block.Cell, err error) {
 		c := g.at(x, y)
 		u := c.Block.File.Unit
 		w, h := sizeOf(c)
-		size := fmt.Sprintf("%s by %s", geom.Format(w, u), geom.Format(h, u))
+		size := geom.FormatSize(w, h, u)
 		switch {
 		case math.Abs(w-h) > geom.Hair:
 			return nil, fmt.Errorf("%q is %s, not square, and cannot be set on point", c.Block.Name, size)

@@ -102,8 +102,8 @@ func gridRows(set *block.Setting) ([]Lane, error) {
 			column, _ := sizeOf(set.Cells[c%len(set.Cells)])
 			if high := rows[r].Height; differ(w, column) || differ(h, high) {
 				u := cell.Block.File.Unit
-				return nil, fmt.Errorf("%q is %s by %s, but in row %d and column %d of %q it must be %s by %s to fit the blocks in line with it",
-					cell.Block.Name, geom.Format(w, u), geom.Format(h, u), r+1, c+1, set.Name, geom.Format(column, u), geom.Format(high, u))
+				return nil, fmt.Errorf("%q is %s, but in row %d and column %d of %q it must be %s to fit the blocks in line with it",
+					cell.Block.Name, geom.FormatSize(w, h, u), r+1, c+1, set.Name, geom.FormatSize(column, high, u))
 			}
 			rows[r].Parts = append(rows[r].Parts, LanePart{Cell: cell, Width: w})
 		}

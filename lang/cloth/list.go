@@ -167,8 +167,8 @@ func (f *FabricList) tooWide(err error, how OrderOptions) error {
 		return err
 	}
 	p := f.Pieces[wide.Wanted]
-	what := fmt.Sprintf("%s of %q is cut %s by %s, but %s is %s wide", p.Uses[0].Label, p.Uses[0].Block,
-		geom.Format(p.Along, how.Unit), geom.Format(p.Across, how.Unit), f.Fabric.Name, geom.Format(f.Width, how.Unit))
+	what := fmt.Sprintf("%s of %q is cut %s, but %s is %s wide", p.Uses[0].Label, p.Uses[0].Block,
+		geom.FormatSize(p.Along, p.Across, how.Unit), f.Fabric.Called(), geom.FormatLong(f.Width, how.Unit))
 	if wide.Lengthwise {
 		return fmt.Errorf("%s: allow it to be cut along the length of the fabric", what)
 	}

@@ -74,8 +74,8 @@ func TestWorstPlacementByHand(t *testing.T) {
 	across := s.across(s.exactly(0), along, in/4, usual.Placement, 0)
 	assert.InDelta(t, (0.25+3+0.125+0.25)*in, across, 1e-6)
 	o := s.RectangleOffer(usual)
-	assert.Equal(t, "4 1/4 in", geom.FormatInches(o.Along))
-	assert.Equal(t, "3 3/4 in", geom.FormatInches(o.Across))
+	assert.Equal(t, "4 1/4 in", geom.FormatExact(o.Along, geom.Inches))
+	assert.Equal(t, "3 3/4 in", geom.FormatExact(o.Across, geom.Inches))
 }
 
 // First pieces, worked by hand: steps of 1/4 in, shift 1/8 in, turn 3°, the ends swinging by 1/4 in
@@ -85,7 +85,7 @@ func TestFirstPiecesByHand(t *testing.T) {
 		p := inches(geom.Polygon{{X: 0, Y: 0}, {X: width, Y: 0}, {X: width, Y: height}, {X: 0, Y: height}}, 1)
 		got := NewShape(p, Unsewn(p), in/4, quarter(4)).RectangleOffer(o)
 		assert.Equal(t, ByEye, got.Laid.Way)
-		return geom.FormatInches(got.Along) + " by " + geom.FormatInches(got.Across)
+		return geom.FormatExact(got.Along, geom.Inches) + " by " + geom.FormatExact(got.Across, geom.Inches)
 	}
 	for _, row := range []struct {
 		width, height float64
@@ -113,7 +113,7 @@ func TestBeamGoesByItsPatch(t *testing.T) {
 	s := NewShape(beam, Sewn(beam.Edge(0)), in/4, quarter(4))
 	s.mark = in / 8
 	got := s.RectangleOffer(usual)
-	t.Log(geom.FormatInches(got.Along), geom.FormatInches(got.Across), got.OnLine/in, got.OnPatch/in, got.Laid.Reach/in)
+	t.Log(geom.FormatExact(got.Along, geom.Inches), geom.FormatExact(got.Across, geom.Inches), got.OnLine/in, got.OnPatch/in, got.Laid.Reach/in)
 	assert.False(t, got.Laid.Centered)
 	assert.True(t, got.Laid.AtB)
 	assert.InDelta(t, math.Round(got.Laid.Reach/in*8), got.Laid.Reach/in*8, 1e-9)

@@ -269,8 +269,8 @@ func (g *gathering) part(q *Quilt, p Part) {
 	}
 	keeps := p.Fabric.Directional && p.Form == Rectangle
 	if keeps && p.Along > width+eps && p.Across <= width {
-		g.fail("%s of %q is cut %s by %s, but %s is %s wide: a directional print cannot be turned, so allow joined strips or use another fabric",
-			p.Name, q.Of.Name, geom.Format(p.Along, g.how.Unit), geom.Format(p.Across, g.how.Unit), p.Fabric.Name, geom.Format(width, g.how.Unit))
+		g.fail("%s of %q is cut %s, but %s is %s wide: a directional print cannot be turned, so allow joined strips or use another fabric",
+			p.Name, q.Of.Name, geom.FormatSize(p.Along, p.Across, g.how.Unit), p.Fabric.Called(), geom.FormatLong(width, g.how.Unit))
 		return
 	}
 	along, across := p.Along, p.Across

@@ -185,8 +185,8 @@ func TestDirectionalClothOnPoint(t *testing.T) {
 	sky := l.Fabrics[slices.IndexFunc(l.Fabrics, func(f FabricList) bool { return f.Fabric.Name == "sky" })]
 	require.Len(t, sky.Pieces, 1)
 	assert.True(t, sky.Pieces[0].Keeps)
-	assert.Equal(t, "9 in", geom.FormatInches(sky.Pieces[0].Along), "8.985, up to a sixteenth")
-	assert.Equal(t, "9 in", geom.FormatInches(sky.Pieces[0].Across))
+	assert.Equal(t, "9 in", geom.FormatExact(sky.Pieces[0].Along, geom.Inches), "8.985, up to a sixteenth")
+	assert.Equal(t, "9 in", geom.FormatExact(sky.Pieces[0].Across, geom.Inches))
 }
 
 // With sashing, too, every piece's finished area adds up to the quilt's.
@@ -233,9 +233,9 @@ func TestFill(t *testing.T) {
 func TestBadSettings(t *testing.T) {
 	for setting, want := range map[string]string{
 		"setting \"S\" {\n rows 2\n columns 2\n}":                                            "needs `rows`, `columns` and `fill`",
-		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Long\"\n}":                  `"Long" is 6 in by 9 in, but in row 1 and column 2 of "S" it must be 6 in by 6 in`,
-		"setting \"S\" {\n rows 1\n columns 1\n fill \"Long\"\n on point sand\n}":            `"Long" is 6 in by 9 in, not square, and cannot be set on point`,
-		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Small\"\n on point sand\n}": `"Small" is 4 in by 4 in, but the first block of "S" is 6 in wide; on point all blocks must be the same size`,
+		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Long\"\n}":                  `"Long" is 6 × 9 in, but in row 1 and column 2 of "S" it must be 6 × 6 in`,
+		"setting \"S\" {\n rows 1\n columns 1\n fill \"Long\"\n on point sand\n}":            `"Long" is 6 × 9 in, not square, and cannot be set on point`,
+		"setting \"S\" {\n rows 2\n columns 2\n fill \"Tile\", \"Small\"\n on point sand\n}": `"Small" is 4 × 4 in, but the first block of "S" is 6 in wide; on point all blocks must be the same size`,
 		"setting \"S\" {\n rows 9999\n columns 9999\n fill \"Tile\"\n}":                      "more than 100000 blocks",
 	} {
 		f := open(t, tileText+setting)
@@ -327,11 +327,11 @@ func TestLongBorders(t *testing.T) {
 	assert.Len(t, joined.Whole, 1)
 	_, err = border(Lengthwise)
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), `border, top or bottom of "Row" is cut 54 1/2 in by 2 1/2 in, but sea is 40 in wide: a directional print cannot be turned, so allow joined strips`)
+	assert.Contains(t, err.Error(), `border, top or bottom of "Row" is cut 54 1/2 × 2 1/2 in, but sea is 40 in wide: a directional print cannot be turned, so allow joined strips`)
 	q.Parts = plain
 	_, err = border(Refused)
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), `border, top or bottom of "Row" is cut 54 1/2 in by 2 1/2 in, but sea is 40 in wide: allow it to be cut along the length of the fabric`)
+	assert.Contains(t, err.Error(), `border, top or bottom of "Row" is cut 54 1/2 × 2 1/2 in, but sea is 40 in wide: allow it to be cut along the length of the fabric`)
 }
 
 // Every kit and every quilt has binding of its own, and each strip a label: what is left of

@@ -156,7 +156,7 @@ func TestSettingTriangleChart(t *testing.T) {
 	// With another allowance there is no constant to follow.
 	metric := NewSettingTriangles(150*geom.Millimetre, 150*geom.Millimetre, 6*geom.Millimetre, 5*geom.Millimetre)
 	assert.False(t, metric.Trade)
-	assert.Equal(t, "245 mm", geom.FormatMM(metric.Side), "150√2 + 6(2+2√2) = 241.1, up to 5 mm")
+	assert.Equal(t, "245 mm", geom.FormatExact(metric.Side, geom.Millimetres), "150√2 + 6(2+2√2) = 241.1, up to 5 mm")
 }
 
 // Binding: a guild's tip of the week (⌈perimeter / 40⌉ strips; width 4 × finished

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"slices"
 
 	"sewable/lang/block"
@@ -92,12 +93,14 @@ func needs(old, new *cloth.List) []Cloth {
 	}
 	add(old, func(c *Cloth) *Amount { return &c.Before })
 	add(new, func(c *Cloth) *Amount { return &c.After })
-	slices.SortFunc(names, compareNames)
 	var out []Cloth
 	for _, name := range names {
 		if c := at[name]; c.Before.Pieces != c.After.Pieces || !near(c.Before.Used, c.After.Used) || !near(c.Before.Buy, c.After.Buy) {
 			out = append(out, *c)
 		}
 	}
+	slices.SortFunc(out, func(a, b Cloth) int {
+		return cmp.Or(compareNames(a.Fabric.Called(), b.Fabric.Called()), cmp.Compare(a.Name, b.Name))
+	})
 	return out
 }

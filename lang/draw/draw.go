@@ -210,8 +210,8 @@ func describe(b *block.Block, o Options) string {
 	default:
 		holds = english.Count(len(b.Seams), "line", "lines")
 	}
-	text := fmt.Sprintf("%s by %s, %s, %s",
-		geom.FormatNumber(b.Width.Float64(), b.File.Unit), geom.Format(b.Height.Float64(), b.File.Unit), holds, side)
+	text := fmt.Sprintf("%s, %s, %s",
+		geom.FormatSize(b.Width.Float64(), b.Height.Float64(), b.File.Unit), holds, side)
 	if o.Colourway != nil {
 		text += ", colorway " + o.Colourway.Name
 	}

@@ -42,8 +42,8 @@ func Setting(set *block.Setting, o Options) (*ink.Drawing, error) {
 	p := newPicture(lay.box, o)
 	p.quilt, p.weight = true, min(0.8, 2.2/math.Sqrt(float64(max(1, len(lay.cells)))))
 	p.d.Title = set.Name
-	p.d.Description = fmt.Sprintf("A quilt of %s, %s by %s before binding.", english.Count(len(lay.cells), "block", "blocks"),
-		geom.FormatInches(quilt.Width), geom.FormatInches(quilt.Height))
+	p.d.Description = fmt.Sprintf("A quilt of %s, %s before binding.", english.Count(len(lay.cells), "block", "blocks"),
+		geom.FormatSize(quilt.Width, quilt.Height, lay.cells[0].Block.File.Unit))
 
 	p.looks = &looks{}
 	for _, c := range lay.cells {

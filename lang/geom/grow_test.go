@@ -26,13 +26,13 @@ func TestGrowthGivesTheCuttingConstants(t *testing.T) {
 	half := grow(Polygon{{0, 0}, {leg, 0}, {0, leg}})
 	assert.InDelta(t, leg+s*(2+math.Sqrt2), half.Width, 1e-9, "half-square triangle: leg + s(2+√2)")
 	assert.InDelta(t, 0.8536, (half.Width-leg)/Inch, 0.00005)
-	assert.Equal(t, "3 7/8 in", FormatInches(RoundUp(half.Width, Inch/8)), "a 3 in half-square is cut 3 7/8 in")
+	assert.Equal(t, "3 7/8 in", FormatExact(RoundUp(half.Width, Inch/8), Inches), "a 3 in half-square is cut 3 7/8 in")
 
 	long := 3 * Inch
 	quarter := grow(Polygon{{0, 0}, {long, 0}, {long / 2, long / 2}})
 	assert.InDelta(t, long+s*(2+2*math.Sqrt2), quarter.Width, 1e-9, "quarter-square triangle: long side + s(2+2√2)")
 	assert.InDelta(t, 1.2071, (quarter.Width-long)/Inch, 0.00005)
-	assert.Equal(t, "4 1/4 in", FormatInches(RoundUp(quarter.Width, Inch/8)), "a 3 in quarter-square is cut 4 1/4 in")
+	assert.Equal(t, "4 1/4 in", FormatExact(RoundUp(quarter.Width, Inch/8), Inches), "a 3 in quarter-square is cut 4 1/4 in")
 
 	square := grow(Box{Max: Point{leg, leg}}.Polygon())
 	assert.InDelta(t, leg+2*s, square.Width, 1e-9)

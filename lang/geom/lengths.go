@@ -47,21 +47,15 @@ func (u Unit) Hairs() float64 { return units[u].hairs }
 // Num is the length of one unit in hairs, exact.
 func (u Unit) Num() Num { return Int(int64(units[u].hairs)) }
 
-// Format is a length as a quilter reads it, with its unit: "2 1/4 in",
+// FormatExact is a length to the digit, with its unit, for what is compared or typed back: "2 1/4 in",
 // "2.13 in", "57.2 mm". Inches are a fraction when they are one (within a
 // millionth of an inch), else rounded to two decimals, or three below a tenth; what would round to nothing is "under
 // 0.001 in".
-func Format(hairs float64, u Unit) string {
+func FormatExact(hairs float64, u Unit) string {
 	return formatShort(hairs, u) + " " + u.String()
 }
 
-// FormatInches is a length in inches, see Format.
-func FormatInches(hairs float64) string { return Format(hairs, Inches) }
-
-// FormatMM is a length in millimetres, see Format.
-func FormatMM(hairs float64) string { return Format(hairs, Millimetres) }
-
-// FormatPlace is a point as a quilter reads it, rounded like Format:
+// FormatPlace is a point as a quilter reads it and types it back, rounded like FormatExact:
 // "(2.13, 5 1/2)".
 func FormatPlace(p Point, u Unit) string {
 	return "(" + formatCoordinate(p.X, u) + ", " + formatCoordinate(p.Y, u) + ")"
@@ -72,17 +66,24 @@ func formatCoordinate(hairs float64, u Unit) string {
 	if math.Abs(hairs/u.Hairs()) < smallest(u) {
 		return "0"
 	}
-	return formatShort(hairs, u)
+	return trimZeros(formatShort(hairs, u))
 }
 
-// FormatArea is an area, given in square hairs, with its unit: "1.5 sq in". Metric areas are
+// FormatArea is an area, given in square hairs, with its unit: "1.5 sq in", "187 sq in". Metric areas are
 // in the unit that people say: up to 100 sq mm in that, up to 10,000 sq cm in
 // that, then "1.25 sq m".
 func FormatArea(area float64, u Unit) string {
 	if units[u].metric {
 		return formatMetric(area, u)
 	}
-	return formatArea(area/(u.Hairs()*u.Hairs()), 2) + " sq " + u.String()
+	inches := area / (u.Hairs() * u.Hairs())
+	places := 2
+	if size := math.Abs(inches); size >= 99.95 {
+		places = 0
+	} else if size >= 9.995 {
+		places = 1
+	}
+	return formatArea(inches, places) + " sq " + u.String()
 }
 
 func formatMetric(area float64, u Unit) string {

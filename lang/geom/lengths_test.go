@@ -43,9 +43,9 @@ func TestLengthsAreShownAsPeopleWriteThem(t *testing.T) {
 		{-0.0001, "under 0.001 in", "under 0.1 mm", "under 0.01 cm"},
 		{-1e-9, "0 in", "0 mm", "0 cm"},
 	} {
-		assert.Equal(t, c.in, FormatInches(c.inches*Inch))
-		assert.Equal(t, c.mm, FormatMM(c.inches*Inch))
-		assert.Equal(t, c.cm, Format(c.inches*Inch, Centimetres))
+		assert.Equal(t, c.in, FormatExact(c.inches*Inch, Inches))
+		assert.Equal(t, c.mm, FormatExact(c.inches*Inch, Millimetres))
+		assert.Equal(t, c.cm, FormatExact(c.inches*Inch, Centimetres))
 	}
 }
 
@@ -141,7 +141,7 @@ func TestTypedNumbersReadAsTheSameLength(t *testing.T) {
 			t.Fatalf("%v hairs are typed %s, which reads as %v", hairs, typed, got)
 		}
 		// What is shown is right to the digits it has.
-		shown := strings.TrimSuffix(Format(hairs, u), " "+u.String())
+		shown := strings.TrimSuffix(FormatExact(hairs, u), " "+u.String())
 		if tol := 0.0051 * Inch; !strings.HasPrefix(shown, "under") && math.Abs(read(t, shown)*u.Hairs()-hairs) > tol {
 			t.Fatalf("%v hairs are shown as %s", hairs, shown)
 		}
@@ -150,7 +150,12 @@ func TestTypedNumbersReadAsTheSameLength(t *testing.T) {
 
 func TestFormattingWhatIsNoLength(t *testing.T) {
 	for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1), 1e300} {
-		assert.NotPanics(t, func() { Format(x, Inches); FormatMM(x); FormatNumber(x, Inches); FormatArea(x, Centimetres) })
+		assert.NotPanics(t, func() {
+			Format(x, Inches)
+			FormatExact(x, Millimetres)
+			FormatNumber(x, Inches)
+			FormatArea(x, Centimetres)
+		})
 	}
 }
 

@@ -1,6 +1,9 @@
 package geom
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // Rounding says which way a length goes to a mark of the ruler.
 type Rounding uint8
@@ -53,25 +56,48 @@ func FormatFine(hairs float64, u Unit, r Rounding) string {
 func formatMark(hairs, mark float64, u Unit, r Rounding) string {
 	x := Round(hairs, mark, r)
 	if x == 0 && math.Abs(hairs) > 1e-6 {
-		return "under " + Format(mark, u)
+		return "under " + FormatExact(mark, u)
 	}
-	return Format(x, u)
+	return FormatExact(x, u)
 }
 
-// FormatMeasure is a length as somebody measures it, never a decimal of an inch: as it is where a ruler
-// has it, down to the fine marks, else at the nearest mark. Metric lengths are as they are.
-func FormatMeasure(hairs float64, u Unit) string {
-	if units[u].metric || math.Abs(Round(hairs, FineMark(u), Nearest)-hairs) < 1e-6 {
-		return Format(hairs, u)
+// Format is a length as a quilter reads it, with its unit: as it is where a ruler has it, down to the fine
+// marks, else at the nearest mark: "2 1/4 in", "2 13/16 in". What is smaller than a fine mark is to the digit: "0.020 in".
+// Metric lengths are as they are.
+func Format(hairs float64, u Unit) string {
+	if units[u].metric || math.Abs(hairs) < FineMark(u) || math.Abs(Round(hairs, FineMark(u), Nearest)-hairs) < 1e-6 {
+		return FormatExact(hairs, u)
 	}
-	return FormatRuler(hairs, u, Nearest)
+	return FormatExact(Round(hairs, Mark(u), Nearest), u)
 }
 
-// FormatSize is a size on a ruler, its unit said once: "3 1/2 by 4 in".
-func FormatSize(w, h float64, u Unit, r Rounding) string {
-	short := FormatRuler(w, u, r)
-	return short[:len(short)-len(u.String())-1] + " by " + FormatRuler(h, u, r)
+// FormatApart are two lengths that differ, so that the reader sees it: to the digit where a ruler does not tell
+// them apart.
+func FormatApart(a, b float64, u Unit) (string, string) {
+	x, y := Format(a, u), Format(b, u)
+	if x == y {
+		return FormatExact(a, u), FormatExact(b, u)
+	}
+	return x, y
 }
+
+// FormatLong is a length of fabric: in metric files centimeters, as it is sold, from ten on.
+func FormatLong(hairs float64, u Unit) string {
+	if u == Millimetres && hairs >= 10*Centimetre {
+		return FormatExact(Round(hairs, Millimetre, Nearest), Centimetres)
+	}
+	return Format(hairs, u)
+}
+
+// FormatSize is a size, its unit said once: "3 1/2 × 4 in".
+func FormatSize(w, h float64, u Unit) string { return size(Format(w, u), Format(h, u), u) }
+
+// FormatCut is a size as it is cut, never less than that.
+func FormatCut(along, across float64, u Unit) string {
+	return size(FormatRuler(along, u, Up), FormatRuler(across, u, Up), u)
+}
+
+func size(w, h string, u Unit) string { return strings.TrimSuffix(w, " "+u.String()) + " × " + h }
 
 // FormatMargin is what is to spare, never more than there is: "9/32 in", "under 1/32 in",
 // "nothing"; below nothing, how much is missing, never less than that: "1/16 in short", and what is
@@ -79,7 +105,7 @@ func FormatSize(w, h float64, u Unit, r Rounding) string {
 func FormatMargin(hairs float64, u Unit) string {
 	switch {
 	case hairs < -1e-6 && hairs > -FineMark(u):
-		return Format(-hairs, u) + " short"
+		return FormatExact(-hairs, u) + " short"
 	case hairs < -1e-6:
 		return FormatFine(-hairs, u, Up) + " short"
 	case hairs <= 1e-6:

@@ -36,8 +36,34 @@ func TestFormatRuler(t *testing.T) {
 		assert.Equal(t, row.margin, geom.FormatMargin(row.hairs, row.unit))
 		assert.Equal(t, row.missing, geom.FormatMargin(-row.hairs, row.unit))
 	}
-	assert.Equal(t, "22 3/8 by 32 5/16 in", geom.FormatSize(22.385*in, 32.284*in, geom.Inches, geom.Nearest))
-	assert.Equal(t, "under 1 by 5 mm", geom.FormatSize(0.2*mm, 5*mm, geom.Millimetres, geom.Nearest))
+	assert.Equal(t, "22 3/8 × 32 5/16 in", geom.FormatSize(22.385*in, 32.284*in, geom.Inches))
+	assert.Equal(t, "22 7/16 × 32 5/16 in", geom.FormatCut(22.385*in, 32.284*in, geom.Inches))
+	assert.Equal(t, "0.2 × 5 mm", geom.FormatSize(0.2*mm, 5*mm, geom.Millimetres))
+}
+
+// Fabric is sold in centimeters: from ten on nobody says millimeters.
+func TestFormatLong(t *testing.T) {
+	const mm = geom.Millimetre
+	for _, row := range []struct {
+		hairs float64
+		unit  geom.Unit
+		want  string
+	}{{1066.8 * mm, geom.Millimetres, "106.7 cm"}, {100 * mm, geom.Millimetres, "10 cm"}, {99 * mm, geom.Millimetres, "99 mm"},
+		{1066.8 * mm, geom.Centimetres, "106.68 cm"}, {42 * geom.Inch, geom.Inches, "42 in"}} {
+		assert.Equal(t, row.want, geom.FormatLong(row.hairs, row.unit))
+	}
+}
+
+// Two lengths that differ never read alike.
+func TestFormatApart(t *testing.T) {
+	for _, row := range []struct{ a, b float64 }{{8, 8.01}, {8, 8.03}, {8, 9}, {0.25, 0.24}} {
+		a, b := geom.FormatApart(row.a*geom.Inch, row.b*geom.Inch, geom.Inches)
+		assert.NotEqual(t, a, b)
+	}
+	a, b := geom.FormatApart(8*geom.Inch, 8.01*geom.Inch, geom.Inches)
+	assert.Equal(t, []string{"8 in", "8.01 in"}, []string{a, b})
+	a, _ = geom.FormatApart(math.Sqrt2*geom.Inch, 2*geom.Inch, geom.Inches)
+	assert.Equal(t, "1 7/16 in", a, "where a ruler tells them apart, what a ruler says")
 }
 
 // Rounded up is never less than the length, down never more, and nearest is at most half a mark off;
@@ -62,11 +88,11 @@ func TestRound(t *testing.T) {
 }
 
 // Nobody measures a decimal or a third of an inch.
-func TestFormatMeasure(t *testing.T) {
+func TestFormat(t *testing.T) {
 	for hairs, want := range map[float64]string{
-		0.38 * geom.Inch: "3/8 in", 2.25 * geom.Inch: "2 1/4 in", geom.Inch / 3: "5/16 in", 9 * geom.Inch / 32: "9/32 in", 17 * geom.Inch / 64: "1/4 in", 0.01 * geom.Inch: "under 1/16 in",
+		0.38 * geom.Inch: "3/8 in", 2.25 * geom.Inch: "2 1/4 in", geom.Inch / 3: "5/16 in", 9 * geom.Inch / 32: "9/32 in", 17 * geom.Inch / 64: "1/4 in", 0.01 * geom.Inch: "0.010 in",
 	} {
-		assert.Equal(t, want, geom.FormatMeasure(hairs, geom.Inches))
+		assert.Equal(t, want, geom.Format(hairs, geom.Inches))
 	}
-	assert.Equal(t, "57.2 mm", geom.FormatMeasure(2.25*geom.Inch, geom.Millimetres))
+	assert.Equal(t, "57.2 mm", geom.Format(2.25*geom.Inch, geom.Millimetres))
 }

@@ -199,7 +199,7 @@ func LensCloth(f *File, at source.Span) string {
 	for _, b := range f.Blocks {
 		if b.At.Span == at {
 			if area, ok := f.blockCloth(b); ok && area > 0 {
-				return " · " + geom.FormatArea(area, f.Unit) + " of fabric"
+				return " · at least " + cutlist.Buy(cloth.Purchase(area/cloth.DefaultWidth, 0, f.Unit), f.Unit) + " of fabric"
 			}
 		}
 	}

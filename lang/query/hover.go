@@ -135,7 +135,7 @@ func (h *HoverText) let(f *File, l *block.Let) {
 		h.say("Its value cannot be worked out.")
 		return
 	}
-	h.fact("as a length", "%s", f.both(l.Value.Hairs().Float64()))
+	h.fact("as a length", "%s", f.both(l.Value.Hairs().Float64(), geom.FormatExact))
 	if !l.Value.Length {
 		h.fact("as a number", "%s", number(l.Value.Num))
 	}
@@ -156,7 +156,7 @@ func (h *HoverText) number(f *File, c Cursor) {
 	if n.Unit != syntax.Bare {
 		unit = map[syntax.Unit]geom.Unit{syntax.Inches: geom.Inches, syntax.Millimetres: geom.Millimetres, syntax.Centimetres: geom.Centimetres}[n.Unit]
 	}
-	h.Title = f.both(n.Value.Mul(unit.Num()).Float64())
+	h.Title = f.both(n.Value.Mul(unit.Num()).Float64(), geom.FormatExact)
 }
 
 func (h *HoverText) point(f *File, p *block.NamedPoint) {
@@ -181,7 +181,7 @@ func (h *HoverText) seam(f *File, s *block.NamedSeam) {
 	}
 	h.fact("from", "%s", geom.FormatPlace(s.Line.A, f.Unit))
 	h.fact("to", "%s", geom.FormatPlace(s.Line.B, f.Unit))
-	h.fact("length", "%s", f.both(s.Line.Len()))
+	h.fact("length", "%s", f.both(s.Line.Len(), geom.Format))
 	h.uses(f, &s.Named)
 }
 

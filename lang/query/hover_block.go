@@ -33,7 +33,7 @@ func (h *HoverText) section(f *File, s *block.Section) {
 		return
 	}
 	box := outline.Bounds()
-	h.fact("finished", "%s", geom.FormatSize(box.Width(), box.Height(), f.Unit, geom.Nearest))
+	h.fact("finished", "%s", geom.FormatSize(box.Width(), box.Height(), f.Unit))
 	if a := s.Block.OuterAllowance; a != nil && !a.Broken && s.Block.Allowance != nil && !s.Block.Allowance.Broken {
 		more := 2 * max(a.Size.Float64(), s.Block.Allowance.Size.Float64())
 		w, t := box.Width()+more, box.Height()+more
@@ -88,7 +88,7 @@ func (h *HoverText) join(f *File, b *block.Block, j *block.Join) {
 		if line.Join != j {
 			continue
 		}
-		h.fact("length", "%s", f.both(line.Length))
+		h.fact("length", "%s", f.both(line.Length, geom.Format))
 		h.fact("marks", "%s", markWords(line))
 	}
 	if j.PressToward != nil {
@@ -231,7 +231,7 @@ func (h *HoverText) setting(f *File, s *block.Setting) {
 		h.say("It has no size yet: %s.", err)
 		return
 	}
-	h.fact("finished", "%s before binding", geom.FormatSize(quilt.Width, quilt.Height, f.Unit, geom.Nearest))
+	h.fact("finished", "%s before binding", geom.FormatSize(quilt.Width, quilt.Height, f.Unit))
 	rows := fmt.Sprintf("%s of %d", english.Count(s.Rows, "row", "rows"), s.Columns)
 	if s.OnPoint != nil && s.Rows > 1 && s.Columns > 1 {
 		rows += fmt.Sprintf(" on point, and %d of %d between them", s.Rows-1, s.Columns-1)

@@ -143,7 +143,7 @@ func (h *HoverText) cut(f *File, p *block.Patch, on cloth.Seam) {
 	if c.Seam.Sewn {
 		along = " along the seam"
 	}
-	h.fact("finished", "%s%s", geom.FormatSize(c.Width, c.Height, f.Unit, geom.Nearest), along)
+	h.fact("finished", "%s%s", geom.FormatSize(c.Width, c.Height, f.Unit), along)
 }
 
 // pieceOf is how a piece is cut: of a print that is kept upright as the cut list says it.
@@ -170,7 +170,7 @@ func (f *File) offer(o cloth.Offer) string {
 	case cloth.QuarterSquare:
 		return "square " + up(o.Along) + " quartered"
 	}
-	return geom.FormatSize(o.Along, o.Across, f.Unit, geom.Up)
+	return geom.FormatCut(o.Along, o.Across, f.Unit)
 }
 
 // spare is what an offer has to spare over the patch, laid well and laid badly.
@@ -200,7 +200,7 @@ func (h *HoverText) fabric(f *File, x *block.Fabric) {
 		h.fact("from", "%s", f.usedAs(x.At.File))
 	}
 	if w := x.Width.Float64(); w > 0 {
-		h.fact("usable width", "%s", f.length(w))
+		h.fact("usable width", "%s", geom.FormatLong(w, f.Unit))
 	}
 	if x.Directional {
 		h.fact("print", "directional")
@@ -215,7 +215,7 @@ func (h *HoverText) fabric(f *File, x *block.Fabric) {
 	}
 	if pieces > 0 && pieces <= maxPlanned {
 		if buy, ok := f.clothFor(x); ok {
-			h.fact("cloth", "%s off the bolt, each block of this file once", yards(buy, f.Unit))
+			h.fact("cloth", "%s off the bolt, each block of this file once", cutlist.Buy(buy, f.Unit))
 		}
 	}
 	h.uses(f, &x.Named)
@@ -261,12 +261,4 @@ func (f *File) clothFor(x *block.Fabric) (buy float64, ok bool) {
 		return 0, false
 	}
 	return cloth.Purchase(plan.Length(), cloth.DefaultSquaring(f.Unit), f.Unit), true
-}
-
-// yards is a length of cloth as shops sell it.
-func yards(hairs float64, u geom.Unit) string {
-	if u == geom.Inches {
-		return geom.FormatNumber(hairs/36, geom.Inches) + " yd"
-	}
-	return geom.Format(hairs, geom.Centimetres)
 }

@@ -51,28 +51,17 @@ type Place = block.Place
 // length is a length as people say it in the file's unit.
 func (f *File) length(hairs float64) string { return geom.Format(hairs, f.Unit) }
 
-// both is a length in inches and in millimetres, the file's unit first.
-func (f *File) both(hairs float64) string {
-	in, mm := geom.FormatInches(hairs), geom.FormatMM(hairs)
-	if f.Unit == geom.Inches {
-		return in + " (" + mm + ")"
+// both is a length in inches and in metric, the file's unit first, written by one of the two formats.
+func (f *File) both(hairs float64, format func(float64, geom.Unit) string) string {
+	other := geom.Inches
+	if f.Unit == other {
+		other = geom.Millimetres
 	}
-	return geom.Format(hairs, f.Unit) + " (" + in + ")"
+	return format(hairs, f.Unit) + " (" + format(hairs, other) + ")"
 }
 
-// sized is a size, as people say it: 2 1/4 by 3 1/2 in.
-func (f *File) sized(a, b float64) string {
-	return trimUnit(f.length(a)) + " by " + f.length(b)
-}
-
-func trimUnit(s string) string {
-	for i := len(s) - 1; i > 0; i-- {
-		if s[i] == ' ' {
-			return s[:i]
-		}
-	}
-	return s
-}
+// sized is a size, as people say it: 2 1/4 × 3 1/2 in.
+func (f *File) sized(a, b float64) string { return geom.FormatSize(a, b, f.Unit) }
 
 // text is a piece of the file.
 func (f *File) text(s source.Span) string { return f.Source.Text[s.Start:s.End] }

@@ -96,7 +96,7 @@ func (w *writer) file(f *block.File, unread bool) {
 		w.line(0, "allowance %s", w.length(f.Allowance.Size.Float64()))
 	}
 	w.fabrics(0, f.Fabrics)
-	w.colourways(0, f.Colourways)
+	w.colorways(0, f.Colourways)
 	w.notes(0, f.Notes)
 	said := map[*syntax.Item]bool{}
 	for _, e := range f.Tree.Errors {
@@ -119,10 +119,11 @@ func (w *writer) file(f *block.File, unread bool) {
 	}
 }
 
-func (w *writer) length(hairs float64) string { return geom.Format(hairs, w.unit) }
+// length is to the digit: what changes by less than a ruler shows is a change.
+func (w *writer) length(hairs float64) string { return geom.FormatExact(hairs, w.unit) }
 
 func (w *writer) by(width, height float64) string {
-	return strings.TrimSuffix(geom.Format(width, w.unit), " "+w.unit.String()) + " by " + geom.Format(height, w.unit)
+	return strings.TrimSuffix(w.length(width), " "+w.unit.String()) + " × " + w.length(height)
 }
 
 // corners are the corners of a shape, anticlockwise from the lower left, without those on
@@ -160,7 +161,7 @@ func titled(title string) string {
 	return fmt.Sprintf(" “%s”", title)
 }
 
-func (w *writer) colourways(depth int, ways []*block.Colourway) {
+func (w *writer) colorways(depth int, ways []*block.Colourway) {
 	for _, c := range ways {
 		var swaps []string
 		for _, s := range c.Swaps {
@@ -169,7 +170,7 @@ func (w *writer) colourways(depth int, ways []*block.Colourway) {
 			}
 		}
 		slices.Sort(swaps)
-		w.line(depth, "colourway %s%s: %s", c.Name, titled(c.Title), strings.Join(swaps, ", "))
+		w.line(depth, "colorway %s%s: %s", c.Name, titled(c.Title), strings.Join(swaps, ", "))
 	}
 }
 
@@ -208,7 +209,7 @@ func (w *writer) block(b *block.Block) {
 		w.line(1, "join %d: %s", i+1, join(j))
 	}
 	w.notches(1, b.Notches)
-	w.colourways(1, b.Colourways)
+	w.colorways(1, b.Colourways)
 }
 
 func isBox(b *block.Block) bool {
@@ -239,7 +240,7 @@ func (w *writer) section(sewing *sew.Block, s *block.Section, seams map[*block.P
 			if after != "" {
 				size += ", " + after
 			}
-			text += fmt.Sprintf("; finished %s; cut %s", w.by(c.Width, c.Height), size)
+			text += fmt.Sprintf("; finished %s; cut %s", geom.FormatSize(c.Width, c.Height, w.unit), size)
 		}
 		if p.Note != "" {
 			text += fmt.Sprintf("; note “%s”", p.Note)

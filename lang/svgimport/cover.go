@@ -197,7 +197,7 @@ func (t *tracer) slivers(s *faces.Subdivision, stacks []*stack, edges []side, we
 	}
 	if removed > 0 {
 		t.note(nil, "%s narrower than %s removed, the first at %s: the patches beside take the place", english.Count(removed, "sliver", "slivers"),
-			geom.FormatMM(max(weld, geom.Hair))+map[bool]string{true: " is", false: " are"}[removed == 1], t.spot(first.Centre))
+			geom.FormatExact(max(weld, geom.Hair), t.unit)+map[bool]string{true: " is", false: " are"}[removed == 1], t.spot(first.Centre))
 	}
 	return into
 }

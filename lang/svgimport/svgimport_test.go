@@ -62,7 +62,7 @@ func TestImported(t *testing.T) {
 				require.NoError(t, err)
 				var notes strings.Builder
 				for _, c := range b.Closed {
-					fmt.Fprintf(&notes, "closed %s at %s, moved to %s\n", geom.FormatMM(c.Dist), geom.FormatPlace(c.From, b.Unit), geom.FormatPlace(c.To, b.Unit))
+					fmt.Fprintf(&notes, "closed %s at %s, moved to %s\n", geom.FormatExact(c.Dist, geom.Millimetres), geom.FormatPlace(c.From, b.Unit), geom.FormatPlace(c.To, b.Unit))
 				}
 				for _, n := range b.Notes {
 					fmt.Fprintln(&notes, n)

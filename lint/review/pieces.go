@@ -7,7 +7,7 @@ import (
 	"sewable/lang/geom"
 )
 
-// cutOf is how a piece is cut: "3 by 2 1/2 in".
+// cutOf is how a piece is cut: "3 × 2 1/2 in".
 func cutOf(p *compare.Piece, u geom.Unit) string {
 	if p == nil || p.Cut == nil {
 		return "not known"
@@ -27,14 +27,14 @@ func finishedOf(p *compare.Piece, u geom.Unit) string {
 	if p == nil || p.Width == 0 {
 		return "not known"
 	}
-	return by(p.Width, p.Height, u)
+	return geom.FormatSize(p.Width, p.Height, u)
 }
 
 func fabricOf(p *compare.Piece) string {
 	if p == nil || p.Fabric == nil {
 		return "a fabric that is not known"
 	}
-	return p.Fabric.Name
+	return p.Fabric.Called()
 }
 
 // pieces is the table of the patches whose piece or place changed. In a block that is new or

@@ -43,7 +43,7 @@ func (q Quilt) heads() Part {
 		p.say("it is now called %s; it was %s", quoted(q.Title.After), quoted(q.Title.Before))
 	}
 	if q.Size != nil {
-		p.say("finished size: %s", fromTo(by(q.Size.Before.Width, q.Size.Before.Height, q.Unit), by(q.Size.After.Width, q.Size.After.Height, q.Unit)))
+		p.say("finished size: %s", fromTo(sizes(q.Size, q.Unit)))
 	}
 	if q.Rows != nil {
 		p.say("rows: %d → %d", q.Rows.Before, q.Rows.After)
@@ -86,7 +86,7 @@ func nameOf(f *block.Fabric) string {
 	if f == nil {
 		return "an unknown fabric"
 	}
-	return f.Name
+	return f.Called()
 }
 
 func (q Quilt) blocks() Part {

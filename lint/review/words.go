@@ -100,11 +100,18 @@ func (b Block) Parts() []Part {
 	return parts(b.pieces(), b.sections(), b.joins(), b.heads(), b.fabrics(), clothPart(b.Cloth, b.Unit), found)
 }
 
-// length writes a length, and nothing of more digits than cloth can tell.
 func length(hairs float64, u geom.Unit) string { return geom.Format(hairs, u) }
 
-func by(w, h float64, u geom.Unit) string {
-	return strings.TrimSuffix(geom.Format(w, u), " "+u.String()) + " by " + geom.Format(h, u)
+// sizes are a size before and after, to the digit where a ruler does not tell them apart.
+func sizes(s *compare.Pair[compare.Size], u geom.Unit) (before, after string) {
+	before, after = geom.FormatSize(s.Before.Width, s.Before.Height, u), geom.FormatSize(s.After.Width, s.After.Height, u)
+	if before != after {
+		return before, after
+	}
+	exact := func(s compare.Size) string {
+		return geom.FormatExact(s.Width, u) + " × " + geom.FormatExact(s.Height, u)
+	}
+	return exact(s.Before), exact(s.After)
 }
 
 // fromTo is a thing before and after, once when it is the same.
@@ -158,9 +165,13 @@ func (b Block) sections() Part {
 			}
 		}
 	}
+	reordered := map[*block.Section]bool{} // their new numbers are listed already
+	for _, s := range b.Sections {
+		reordered[s.After] = s.Order != nil
+	}
 	var now []string
 	for _, q := range b.Patches {
-		if q.Number {
+		if q.Number && !reordered[q.After.Section] {
 			now = append(now, "old "+q.Before.Label+" is now "+q.After.Label)
 		}
 	}
@@ -260,7 +271,7 @@ func (b Block) heads() Part {
 		p.say("it is now called %s; it was %s", quoted(b.Title.After), quoted(b.Title.Before))
 	}
 	if b.Size != nil {
-		p.say("finished size: %s", fromTo(by(b.Size.Before.Width, b.Size.Before.Height, b.Unit), by(b.Size.After.Width, b.Size.After.Height, b.Unit)))
+		p.say("finished size: %s", fromTo(sizes(b.Size, b.Unit)))
 	}
 	if b.Outline {
 		p.say("it has a different outline")
@@ -270,7 +281,7 @@ func (b Block) heads() Part {
 		is   *compare.Pair[compare.Allowance]
 	}{{"seam allowance", b.Allowance}, {"outer allowance", b.Outer}} {
 		if a.is != nil {
-			p.say("%s: %s", a.name, fromTo(allowance(a.is.Before, b.Unit), allowance(a.is.After, b.Unit)))
+			p.say("%s: %s", a.name, fromTo(allowances(a.is, b.Unit)))
 		}
 	}
 	for _, w := range b.Colourways {
@@ -304,18 +315,22 @@ func noteLine(p *Part, n compare.Note) {
 	}
 }
 
-func allowance(a compare.Allowance, u geom.Unit) string {
-	if !a.Known {
-		return "none"
+func allowances(p *compare.Pair[compare.Allowance], u geom.Unit) (before, after string) {
+	before, after = geom.FormatApart(p.Before.Size, p.After.Size, u)
+	if !p.Before.Known {
+		before = "none"
 	}
-	return length(a.Size, u)
+	if !p.After.Known {
+		after = "none"
+	}
+	return before, after
 }
 
 func swaps(w *block.Colourway) string {
 	var out []string
 	for _, s := range w.Swaps {
 		if s.Old != nil && s.New != nil {
-			out = append(out, s.New.Name+" for "+s.Old.Name)
+			out = append(out, nameOf(s.New)+" for "+nameOf(s.Old))
 		}
 	}
 	return strings.Join(out, ", ")
@@ -330,25 +345,25 @@ func (b Block) fabrics() Part {
 			p.say("%s is now called %s; the fabric is the same", x.Name, y.Name)
 		}
 		if f.Title {
-			p.say("%s: %s", y.Name, fromTo(quoted(draw.FabricName(x)), quoted(draw.FabricName(y))))
+			p.say("%s: title %s", y.Name, fromTo(quoted(draw.FabricName(x)), quoted(draw.FabricName(y))))
 		}
 		if f.Colour {
-			p.say("%s: new color, %s", y.Name, fromTo(orNone(x.Colour), orNone(y.Colour)))
+			p.say("%s: new color, %s", nameOf(y), fromTo(orNone(x.Colour), orNone(y.Colour)))
 		}
 		if f.Width {
 			width := func(f *block.Fabric) string {
 				if f.Width.Sign() <= 0 {
 					return "not given"
 				}
-				return length(f.Width.Float64(), b.Unit)
+				return geom.FormatLong(f.Width.Float64(), b.Unit)
 			}
-			p.say("%s: usable width %s", y.Name, fromTo(width(x), width(y)))
+			p.say("%s: usable width %s", nameOf(y), fromTo(width(x), width(y)))
 		}
 		if f.Directional {
 			if y.Directional {
-				p.say("%s is now directional: its pieces are kept upright", y.Name)
+				p.say("%s is now directional: its pieces are kept upright", nameOf(y))
 			} else {
-				p.say("%s is no longer directional: its pieces may be turned", y.Name)
+				p.say("%s is no longer directional: its pieces may be turned", nameOf(y))
 			}
 		}
 	}
@@ -379,7 +394,7 @@ func clothPart(cloths []compare.Cloth, u geom.Unit) Part {
 			return length(hairs, u)
 		}
 		p.Rows = append(p.Rows, []string{
-			c.Name, fromTo(fmt.Sprint(c.Before.Pieces), fmt.Sprint(c.After.Pieces)),
+			nameOf(c.Fabric), fromTo(fmt.Sprint(c.Before.Pieces), fmt.Sprint(c.After.Pieces)),
 			fromTo(used(c.Before.Used), used(c.After.Used)), fromTo(buy(c.Before.Buy), buy(c.After.Buy)),
 		})
 	}

@@ -42,7 +42,6 @@ var All = []*lint.Rule{
 	tightCut,
 	turnedPrint,
 	unclearSeam,
-	unclearSection,
 	unevenAllowance,
 	unevenBlocks,
 	unfinishedJoin,

@@ -87,7 +87,7 @@ func nearMisses(p *lint.Pass) {
 			for _, pair := range pairs {
 				if j.Join.CopyOf == nil {
 					p.Report(j.Join.At, "On the join of %s to %s, two seams end %s apart, at %s and %s, and look as if they should match. Make them meet, or move them well apart",
-						j.Join.A.Name, j.Join.B.Name, p.Len(pair.Dist()), p.Point(pair.A.Point), p.Point(pair.B.Point)).
+						j.Join.A.Name, j.Join.B.Name, p.Exact(pair.Dist()), p.Point(pair.A.Point), p.Point(pair.B.Point)).
 						Block(b.Of).Point(pair.A.Point, pair.B.Point).As(lint.Warning)
 				}
 			}
@@ -123,7 +123,7 @@ func sectionMiss(p *lint.Pass, s *sew.Section, miss sew.NearMiss, causes bool) {
 		report = p.Insist
 	}
 	r := report(at, "%s at %s misses %s by %s. Move it to %s",
-		what, p.Point(miss.From), target(s, miss), p.Len(miss.Dist), p.Point(miss.To)).Point(miss.From, miss.To)
+		what, p.Point(miss.From), target(s, miss), p.Exact(miss.Dist), p.Point(miss.To)).Point(miss.From, miss.To)
 	if ref.Part >= 0 {
 		r.Patch(s.Of.Patches[ref.Part])
 	} else {
@@ -252,7 +252,7 @@ func blockMiss(p *lint.Pass, b *sew.Block, miss sew.NearMiss) *lint.Report {
 		report = p.Insist
 	}
 	r := report(at, "The outline of %s has a corner at %s that misses %s by %s. %s",
-		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Len(miss.Dist), remedy).Block(b.Of).Point(miss.From, miss.To)
+		name(miss.Corners[0].Part), p.Point(miss.From), name(onto), p.Exact(miss.Dist), remedy).Block(b.Of).Point(miss.From, miss.To)
 	if len(b.Flaws()) == 0 {
 		r.As(lint.Warning)
 	}

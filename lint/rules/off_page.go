@@ -56,8 +56,8 @@ func offPages(p *lint.Pass) {
 		if turned := s.Around(); fits(turned.Width+grow, turned.Height+grow, width, height) {
 			continue
 		}
-		p.Report(s.Of.At, "Section %s with its allowance is %s by %s, which does not fit inside the margins of %s paper. Divide it, or choose larger paper",
-			s.Of.Name, p.Len(box.Width()+grow), p.Len(box.Height()+grow), paperName[paper.Name]).Section(s.Of)
+		p.Report(s.Of.At, "Section %s with its allowance is %s, which does not fit inside the margins of %s paper. Divide it, or choose larger paper",
+			s.Of.Name, p.Size(box.Width()+grow, box.Height()+grow), paperName[paper.Name]).Section(s.Of)
 	}
 }
 

@@ -70,7 +70,7 @@ func shortSeams(p *lint.Pass) {
 		})
 		for _, i := range short {
 			seam := s.Seams()[i]
-			p.Report(seam.Patch.ShapeAt(), "The seam of %s is only %s long, which is hard to hold. Make it %s or longer",
+			p.Report(seam.Patch.ShapeAt(), "The seam of %s is %s long, which is hard to hold. Make it %s or longer",
 				lint.Label(seam.Patch), under(p, seam.Len(), limit.least), p.Len(limit.least)).Patch(seam.Patch).Line(seam.Segment)
 		}
 	}

@@ -67,7 +67,7 @@ func spoken(list []lint.Spot) string {
 		switch {
 		case s.Closed && len(s.Points) > 12:
 			box := geom.Polygon(s.Points).Bounds()
-			words = append(words, fmt.Sprintf("round %s %s", geom.FormatPoint(box.Centre(), geom.Inches), geom.FormatInches(box.Width()/2)))
+			words = append(words, fmt.Sprintf("round %s %s", geom.FormatPoint(box.Centre(), geom.Inches), geom.FormatExact(box.Width()/2, geom.Inches)))
 			continue
 		case s.Closed:
 			what = "area"

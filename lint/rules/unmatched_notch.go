@@ -149,9 +149,9 @@ func notchTrouble(p *lint.Pass, n *sew.NotchPlace, limit float64) string {
 	name := n.Notch.Name
 	switch {
 	case n.Where == sew.OffEdge && n.Section != nil:
-		return sprintf("Notch %s is not on an edge of section %s: the nearest is %s away. Move it onto the edge", name, n.Section.Of.Name, p.Len(n.Off))
+		return sprintf("Notch %s is not on an edge of section %s: the nearest is %s away. Move it onto the edge", name, n.Section.Of.Name, p.Exact(n.Off))
 	case n.Where == sew.OffEdge:
-		return sprintf("Notch %s is neither on a join nor on the block's outer edge: the nearest is %s away. Move it onto the line", name, p.Len(n.Off))
+		return sprintf("Notch %s is neither on a join nor on the block's outer edge: the nearest is %s away. Move it onto the line", name, p.Exact(n.Off))
 	case n.Where == sew.AtJoinEnd:
 		return sprintf("Notch %s is at the end of a join, where the corners already match. Remove it, or move it along the edge", name)
 	case n.Where != sew.OnJoin || n.Both:
@@ -173,7 +173,7 @@ func notchTrouble(p *lint.Pass, n *sew.NotchPlace, limit float64) string {
 		return sprintf("Notch %s has no partner of its own across the join of %s to %s: the one there belongs to another. Add its partner, or remove it", name, one, other)
 	}
 	return sprintf("Notch %s and its partner across the join of %s to %s are %s apart. Move one to match the other",
-		name, one, other, p.Len(n.Apart(nearest)))
+		name, one, other, p.Exact(n.Apart(nearest)))
 }
 
 // partnersWithin are the partners of a notch that lie no further from it than the

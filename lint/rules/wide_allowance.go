@@ -66,8 +66,8 @@ func wideAllowances(p *lint.Pass) {
 				continue
 			}
 			said[a.At] = true
-			p.Insist(a.At, "An allowance of %s is wider than the whole of %s, which is %s by %s. Use %s",
-				p.Len(a.Size.Float64()), quote(b.Name), p.Len(b.Width.Float64()), p.Len(b.Height.Float64()), usual).Block(b)
+			p.Insist(a.At, "An allowance of %s is wider than the whole of %s, which is %s. Use %s",
+				p.Len(a.Size.Float64()), quote(b.Name), p.Size(b.Width.Float64(), b.Height.Float64()), usual).Block(b)
 		}
 	}
 	type narrowerThan float64

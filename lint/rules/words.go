@@ -3,7 +3,6 @@ package rules
 import (
 	"fmt"
 
-	"sewable/lang/geom"
 	"sewable/lang/syntax"
 	"sewable/lint"
 )
@@ -17,10 +16,10 @@ func quote(s string) string {
 
 // under says a length that is less than a limit, so that it also reads as less.
 func under(p *lint.Pass, length, limit float64) string {
-	if limit-length < geom.Hair {
-		return "just under " + p.Len(limit)
+	if said := p.Len(length); said != p.Len(limit) {
+		return said
 	}
-	return p.Len(length)
+	return "just under " + p.Len(limit)
 }
 
 // underDegrees is the same for an angle.

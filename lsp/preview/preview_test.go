@@ -22,7 +22,7 @@ func TestPage(t *testing.T) {
 	w := open(t, follow(t, start(t, preview.Options{}), path), preview.Look{})
 	s := w.words(nil)
 	assert.Equal(t, "Light at the Mole End", s.Title)
-	assert.Equal(t, "9 by 13 in, 9 sections, 54 patches", s.Summary)
+	assert.Equal(t, "9 × 13 in, 9 sections, 54 patches", s.Summary)
 	assert.Equal(t, "sewable", s.State)
 	assert.True(t, s.Sewable)
 	assert.Empty(t, s.Findings)
@@ -125,8 +125,8 @@ func TestStepsOfSeveralBlocks(t *testing.T) {
 // A drawing without sections has no steps, and says how it gets them.
 func TestUndivided(t *testing.T) {
 	for drawn, summary := range map[string]string{
-		"patch signal (0, 0) (4, 0) (4, 2) (0, 2)\n  patch sea (0, 2) (4, 2) (4, 4) (0, 4)": "4 by 4 in, 2 patches",
-		"seam tide from (0, 2) to (4, 2)": "4 by 4 in, 1 line",
+		"patch signal (0, 0) (4, 0) (4, 2) (0, 2)\n  patch sea (0, 2) (4, 2) (4, 4) (0, 4)": "4 × 4 in, 2 patches",
+		"seam tide from (0, 2) to (4, 2)": "4 × 4 in, 1 line",
 	} {
 		dir := repository(t, map[string]string{
 			"palette.block":   palette,

@@ -18,30 +18,20 @@ import (
 // Caution is the line every printed list carries (common practice).
 const Caution = "Rotary cutters are sharp: close the blade whenever you put it down, and cut away from yourself. Follow the makers' instructions."
 
-// words writes a list's lengths. People read "4 × 2 1/2 in"; programs, and screens that say
-// "by" everywhere, get that.
+// words writes a list's lengths.
 type words struct {
-	unit  geom.Unit
-	times bool
-	kits  int
+	unit geom.Unit
+	kits int
 }
 
-// read are the words of a list that people read.
-func read(l *cloth.List) words { return words{l.Unit, true, l.Kits} }
+func (w words) length(hairs float64) string { return geom.Format(hairs, w.unit) }
 
-func (w words) length(hairs float64) string { return geom.FormatMeasure(hairs, w.unit) }
+// wide is the usable width of a fabric.
+func (w words) wide(hairs float64) string { return geom.FormatLong(hairs, w.unit) }
 
 // measured is a size as it comes out: "22 3/8 × 32 5/16 in".
 func (w words) measured(width, height float64) string {
-	return strings.Replace(geom.FormatSize(width, height, w.unit, geom.Nearest), " by ", w.and(), 1)
-}
-
-// and is what stands between the sides of a size.
-func (w words) and() string {
-	if w.times {
-		return " × "
-	}
-	return " by "
+	return geom.FormatSize(width, height, w.unit)
 }
 
 // least is a length that is shown to be too short for less: never more than that.
@@ -52,12 +42,12 @@ func (w words) number(hairs float64) string {
 	return strings.TrimSuffix(w.length(hairs), " "+w.unit.String())
 }
 
-// by is a size: "3 1/2 by 4 in", "3 7/8 in square".
+// by is a size: "3 1/2 × 4 in", "3 7/8 in square".
 func (w words) by(along, across float64) string {
 	if math.Abs(along-across) < 1e-6 {
 		return w.length(along) + " square"
 	}
-	return w.number(along) + w.and() + w.length(across)
+	return w.measured(along, across)
 }
 
 // size is how a piece is cut: the rectangle, or which triangle of a square.
@@ -112,7 +102,7 @@ func Size(p *cloth.Piece, u geom.Unit) (size, after string) {
 // Label is what a label says of its piece: its size, the edge that goes to the seam first, what it is
 // cut from, and how the piece is laid. Only the size is never empty.
 func Label(l cloth.Label, u geom.Unit) (size, after, laid string) {
-	w := words{unit: u, times: true}
+	w := words{unit: u}
 	p := *l.Piece
 	p.Along, p.Across = l.Use.Along, l.Use.Across // of a print that is kept upright its width, and what goes up it
 	return w.size(&p), w.cutting(&p), w.lay(l.Use.Lay, p.Form)

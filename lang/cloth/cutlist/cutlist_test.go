@@ -166,7 +166,7 @@ func TestCSVAddsUp(t *testing.T) {
 // more than the cloth's width, its rows no more than the strip's height.
 func TestStripsCanBeCutAsTheyRead(t *testing.T) {
 	l := listOf(t, 7, geom.Inches)
-	w := words{unit: geom.Inches, times: true}
+	w := words{unit: geom.Inches}
 	length := func(s string) (sum float64) {
 		for _, part := range strings.Fields(s) {
 			n, ok := new(big.Rat).SetString(part)
@@ -342,7 +342,7 @@ func TestWords(t *testing.T) {
 	assert.Equal(t, "85 cm", metric.buy(85*geom.Centimetre))
 	assert.Equal(t, "1.15 m", metric.buy(115*geom.Centimetre))
 	assert.Equal(t, "3 7/8 in square", in.by(3.875*geom.Inch, 3.875*geom.Inch))
-	assert.Equal(t, "2 1/4 by 3 1/2 in", in.by(2.25*geom.Inch, 3.5*geom.Inch))
+	assert.Equal(t, "2 1/4 × 3 1/2 in", in.by(2.25*geom.Inch, 3.5*geom.Inch))
 	assert.Equal(t, "'=1+1", guard("=1+1"))
 	assert.Equal(t, "a\\|b \\*c\\*", plain("a|b *c*"))
 	assert.Equal(t, []string{"one two", "     three"}, wrap("one two three", 9))

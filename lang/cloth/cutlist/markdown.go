@@ -12,7 +12,7 @@ import (
 // Markdown writes a list as a page with tables.
 func Markdown(out io.Writer, l *cloth.List) error {
 	b := bufio.NewWriter(out)
-	w := read(l)
+	w := words{l.Unit, l.Kits}
 	fmt.Fprintf(b, "# Cut list: %s\n\n", plain(title(l)))
 	for _, fault := range l.Faults {
 		fmt.Fprintf(b, "**Cannot be sewn.** %s\n\n", plain(fault))

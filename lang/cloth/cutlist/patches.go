@@ -32,7 +32,7 @@ func (b BlockPatches) way() string {
 // that has to spare past every edge and the allowance there, and what other ways of cutting it take of cloth.
 func Patches(out io.Writer, blocks []BlockPatches, unit geom.Unit) error {
 	b := bufio.NewWriter(out)
-	w := words{unit: unit, times: true}
+	w := words{unit: unit}
 	for i, block := range blocks {
 		if i > 0 {
 			fmt.Fprintln(b)

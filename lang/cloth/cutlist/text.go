@@ -17,7 +17,7 @@ import (
 // in the order in which they are made, and what every piece is for.
 func Text(out io.Writer, l *cloth.List) error {
 	b := bufio.NewWriter(out)
-	w := read(l)
+	w := words{l.Unit, l.Kits}
 	fmt.Fprintf(b, "Cut list: %s\n", title(l))
 	for _, fault := range l.Faults {
 		fmt.Fprintf(b, "CANNOT BE SEWN. %s\n", fault)
@@ -31,7 +31,7 @@ func Text(out io.Writer, l *cloth.List) error {
 	}
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
-		fmt.Fprintf(b, "\n%s, %s wide\n", called(f), w.length(f.Width))
+		fmt.Fprintf(b, "\n%s, %s wide\n", called(f), w.wide(f.Width))
 		for _, line := range wrap(fmt.Sprintf("Buy %s %s", w.buy(f.Buy), spent(f, w)), 98) {
 			fmt.Fprintf(b, "  %s\n", line)
 		}
@@ -70,7 +70,7 @@ func shopping(l *cloth.List, w words) (out []string) {
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		name := called(f)
-		out = append(out, fmt.Sprintf("%s%s  %8s, %s wide", name, strings.Repeat(" ", wide-utf8.RuneCountInString(name)), w.buy(f.Buy), w.length(f.Width)))
+		out = append(out, fmt.Sprintf("%s%s  %8s, %s wide", name, strings.Repeat(" ", wide-utf8.RuneCountInString(name)), w.buy(f.Buy), w.wide(f.Width)))
 	}
 	return out
 }

@@ -211,7 +211,7 @@ func (seen *agreed) agree(t *testing.T, s *block.Setting, text string) {
 				laid[key] = u.Laid
 				if p.Size != want[key].size { // cut with others that go the other way round, and says so
 					assert.Equal(t, sorted(want[key].size), sorted(p.Size), "%v of\n%s", key, text)
-					assert.True(t, u.EdgeToSeam == 0 || u.EdgeToSeam == inches(strings.Split(want[key].size, " by ")[0]), "%v of\n%s", key, text)
+					assert.True(t, u.EdgeToSeam == 0 || u.EdgeToSeam == inches(strings.Split(want[key].size, " × ")[0]), "%v of\n%s", key, text)
 				}
 				assert.Equal(t, strings.Contains(want[key].then, "°"), p.Slant != nil, text)
 			}
@@ -237,7 +237,7 @@ func (seen *agreed) agree(t *testing.T, s *block.Setting, text string) {
 		key := placeKey{block: col("block"), way: col("colorway"), label: col("label"), mirrored: col("mirrored") != ""}
 		fmt.Sscanf(col("turned"), "turned %g°", &key.turned)
 		labeled[key]++
-		size := col("along") + " by " + col("across") + " in"
+		size := col("along") + " × " + col("across") + " in"
 		if strings.Contains(want[key].size, "wide") {
 			wide := col("across")
 			if col("up the print") == wide {
@@ -249,7 +249,7 @@ func (seen *agreed) agree(t *testing.T, s *block.Setting, text string) {
 			assert.Contains(t, want[key].then, "from a "+col("along")+" in square cut ", text)
 			size = form
 		} else if side, square := strings.CutSuffix(want[key].size, " in square"); square {
-			size = strings.Replace(size, side+" by "+side+" in", side+" in square", 1)
+			size = strings.Replace(size, side+" × "+side+" in", side+" in square", 1)
 		}
 		assert.Equal(t, want[key].size, size, text)
 		assert.Equal(t, want[key].then, col("then"), text)
@@ -296,7 +296,7 @@ func sameLaid(t *testing.T, g reading, laid string, first float64, which string)
 // guideSizes are the sizes that a guide gives, as the cut list would say them.
 func guideSizes(page string) map[string]string {
 	out := map[string]string{}
-	as := strings.NewReplacer(" × ", " by ", "and from it", "from it", " edge at ", " edge to the seam at ")
+	as := strings.NewReplacer("and from it", "from it", " edge at ", " edge to the seam at ")
 	for _, m := range stepItem.FindAllStringSubmatch(pictures.ReplaceAllString(page, ""), -1) {
 		if piece := pieceOf.FindStringSubmatch(m[3]); piece != nil {
 			out[m[1]] = as.Replace(spoken(piece[1]))
@@ -356,14 +356,14 @@ func wayOf(at cloth.Placed) string {
 // sorted is a size with its sides in one order: a print has one, other pieces may be turned.
 func sorted(size string) string {
 	if side, ok := strings.CutSuffix(size, " in square"); ok {
-		return side + " by " + side + " in"
+		return side + " × " + side + " in"
 	}
-	a, b, ok := strings.Cut(strings.TrimSuffix(size, " in"), " by ")
+	a, b, ok := strings.Cut(strings.TrimSuffix(size, " in"), " × ")
 	if ok && b < a {
 		a, b = b, a
 	}
 	if ok {
-		return a + " by " + b + " in"
+		return a + " × " + b + " in"
 	}
 	return size
 }

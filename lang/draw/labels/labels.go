@@ -94,7 +94,7 @@ func Pages(l *cloth.List, how Options) ([]*ink.Drawing, error) {
 
 // grid is how many labels stand beside and below each other on a page.
 func grid(room geom.Box, how Options, unit geom.Unit) (columns, rows int, err error) {
-	by := func(w, h float64) string { return geom.Format(w, unit) + " by " + geom.Format(h, unit) }
+	by := func(w, h float64) string { return geom.FormatSize(w, h, unit) }
 	switch {
 	case how.Width < leastWidth || how.Height < leastHeight:
 		return 0, 0, fmt.Errorf("a label of %s is too small to be read; labels.width starts at 25 mm and labels.height at 16 mm",

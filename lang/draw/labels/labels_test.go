@@ -255,9 +255,9 @@ func TestLabelsThatCannotBe(t *testing.T) {
 		change func(*Options)
 		want   string
 	}{
-		{func(h *Options) { h.Width = 9 * geom.Inch }, "a label of 9 in by 1 in is larger than the page, which has room for 8 in by "},
-		{func(h *Options) { h.Height = 11 * geom.Inch }, "a label of 2 in by 11 in is larger than the page"},
-		{func(h *Options) { h.Height = geom.Inch / 2 }, "a label of 2 in by 1/2 in is too small to be read"},
+		{func(h *Options) { h.Width = 9 * geom.Inch }, "a label of 9 × 1 in is larger than the page, which has room for 8 × "},
+		{func(h *Options) { h.Height = 11 * geom.Inch }, "a label of 2 × 11 in is larger than the page"},
+		{func(h *Options) { h.Height = geom.Inch / 2 }, "a label of 2 × 1/2 in is too small to be read"},
 		{func(h *Options) { h.Width = 0 }, "too small to be read"},
 		{func(h *Options) { h.Margin = 6 * geom.Inch }, "larger than the page"},
 	} {

@@ -68,8 +68,8 @@ func foundationOf(p Pattern, plan *steps.Plan, s steps.Section, room geom.Box) (
 		return nil, fmt.Errorf("section %s of %q has no clear outline, so it cannot be printed", s.Of.Of.Name, b.Name)
 	}
 	if b, box := p.Block.Of, cut.Bounds(); box.Width()*box.Height() > MaxTiles*room.Width()*room.Height() {
-		return nil, fmt.Errorf("section %s of %q is %s by %s with its allowances, which takes more than %d pages; divide it", s.Of.Of.Name, b.Name,
-			geom.Format(box.Width(), b.File.Unit), geom.Format(box.Height(), b.File.Unit), MaxTiles)
+		return nil, fmt.Errorf("section %s of %q is %s with its allowances, which takes more than %d pages; divide it", s.Of.Of.Name, b.Name,
+			geom.FormatSize(box.Width(), box.Height(), b.File.Unit), MaxTiles)
 	}
 	f := &foundation{pattern: p, plan: plan, section: s, outline: fine, cut: cut, room: room}
 	f.findTurns()

@@ -116,7 +116,7 @@ func CutSize(along, across float64, keeps bool, u geom.Unit) string {
 	if !keeps {
 		return Sides(along, across, u)
 	}
-	return texts.Fill(texts.SizeUpright, "x", texts.Measure(geom.FormatMeasure(along, u)), "y", texts.Measure(geom.FormatMeasure(across, u)))
+	return texts.Fill(texts.SizeUpright, "x", texts.Measure(geom.Format(along, u)), "y", texts.Measure(geom.Format(across, u)))
 }
 
 // degrees is an angle as the cut list has it: to a tenth of a degree.
@@ -129,7 +129,7 @@ func (w *writer) size(x, y float64) string { return Sides(x, y, w.Unit) }
 
 // Sides is the size of a rectangle in words, its unit once: 4 × 2 1/4 in, 3 in square.
 func Sides(x, y float64, u geom.Unit) string {
-	side, other := geom.FormatMeasure(x, u), geom.FormatMeasure(y, u)
+	side, other := geom.Format(x, u), geom.Format(y, u)
 	if side == other {
 		return texts.Measure(texts.Fill(texts.SizeSquare, "side", side))
 	}

@@ -207,7 +207,7 @@ type writer struct {
 func (w *writer) len(hairs float64) string { return w.Length(hairs) }
 
 // Length is a length in words, never to be broken: 2 1/4 in.
-func (p *Plan) Length(hairs float64) string { return texts.Measure(geom.FormatMeasure(hairs, p.Unit)) }
+func (p *Plan) Length(hairs float64) string { return texts.Measure(geom.Format(hairs, p.Unit)) }
 
 // Label is how a quilter calls a patch: C4.
 func Label(p *block.Patch) string { return p.Label() }
