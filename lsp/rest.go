@@ -13,6 +13,10 @@ import (
 // rest looks after the memory of a process that is the server's alone. Garbage may pile up to
 // a measure, so that few edits meet a collection; when the editor takes a breath, it is
 // collected, and when nothing has come for a while, given back.
+//
+// What it gives, counted on one processor over lsp/bench (100 rounds, 500 edits, two turns): 53
+// collections while the editor waited for something, and 66 while it did not, instead of
+// 252 that come when they come. It costs 12 MB at the peak, 62 instead of 50.
 type rest struct {
 	timer *time.Timer
 	busy  atomic.Bool // something came since the timer was set
