@@ -10,8 +10,11 @@ import (
 // A clip is what something is seen through: the parts of a clip path, or a mask, whose parts let through
 // where they are light.
 type clip struct {
+	of    *element
 	parts []*shape
 	mask  bool
+	alpha bool // a mask that lets through where something is painted, of whatever color
+	half  bool // it is noted that it lets through in part
 
 	asked  int // the face that was asked about last, counted from 1
 	passes bool
@@ -30,7 +33,7 @@ func (t *tracer) frameClip(e *element, frame geom.Polygon, m affine) *clip {
 	if c := t.clips[key]; c != nil {
 		return c
 	}
-	c := &clip{parts: []*shape{{area: t.keep(&area{of: e, chains: []chain{{points: m.all(frame), closed: true}}}), fill: "#ffffff", alpha: 1}}}
+	c := &clip{of: e, parts: []*shape{{area: t.keep(&area{of: e, chains: []chain{{points: m.all(frame), closed: true}}}), fill: "#ffffff", alpha: 1}}}
 	t.clips[key] = c
 	return c
 }
@@ -103,8 +106,16 @@ func (t *tracer) clipped(e *element, w where, property, value string) (*clip, er
 	if inside {
 		in.m = in.m.of(fit)
 	}
-	c := &clip{mask: property == "mask"}
+	c := &clip{of: of, mask: property == "mask"}
+	of.each(func(e *element) { // programs make white of what is painted by a filter
+		c.alpha = c.alpha || e.attr["filter"] != "" || strings.Contains(e.attr["style"], "filter")
+	})
+	c.alpha = c.alpha || of.attr["mask-type"] == "alpha"
+	notes := len(t.notes)
 	c.parts, err = t.apart(func() error { return t.children(of, in) })
+	if c.mask { // its colors and filters are not what is seen
+		t.notes = t.notes[:notes]
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"sewable/lang/block"
 	"sewable/lang/draw/svg"
+	"sewable/lang/geom"
 	"sewable/lang/source"
 	"sewable/lang/svgimport"
 	"sewable/lang/syntax"
@@ -18,23 +19,31 @@ import (
 // Whatever a drawing holds, it is refused with a place, or gives a block file that is read without an
 // error, formatted as it stands.
 func FuzzImport(f *testing.F) {
-	for _, name := range []string{"testdata/traced.txtar", "testdata/refused.txtar"} {
+	for _, name := range []string{"testdata/traced.txtar", "testdata/seen.txtar", "testdata/refused.txtar"} {
 		archive, err := txtar.ParseFile(name)
 		require.NoError(f, err)
 		for _, file := range archive.Files {
 			f.Add(string(file.Data), uint8(0))
 			f.Add(string(file.Data), uint8(3))
+			f.Add(string(file.Data), uint8(0xff))
 		}
 	}
-	f.Fuzz(func(t *testing.T, text string, chords uint8) {
-		b, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld, Segments: int(chords % 8)})
+	f.Fuzz(func(t *testing.T, text string, how uint8) {
+		o := svgimport.Options{Weld: svgimport.Weld, Segments: int(how%8) - 1, Page: how&8 > 0, Sections: how&16 > 0, Merge: how&32 > 0}
+		if how&64 > 0 {
+			o.Size = 6 * geom.Inch
+		}
+		if how&128 > 0 {
+			o.Smallest = geom.Inch / 2
+		}
+		b, err := svgimport.Import("x.svg", text, o)
 		if err != nil {
 			var is *svgimport.Error
 			require.True(t, errors.As(err, &is))
 			require.NotEmpty(t, is.Message)
 			return
 		}
-		again, err := svgimport.Import("x.svg", text, svgimport.Options{Weld: svgimport.Weld, Segments: int(chords % 8)})
+		again, err := svgimport.Import("x.svg", text, o)
 		require.NoError(t, err)
 		require.Equal(t, b.Text, again.Text)
 		readable(t, b)
@@ -48,7 +57,7 @@ func FuzzPath(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, d, transform string) {
 		b, err := svgimport.Import("x.svg", `<svg xmlns="http://www.w3.org/2000/svg"><path d="`+clean(d)+`" transform="`+clean(transform)+`"/></svg>`,
-			svgimport.Options{Weld: svgimport.Weld, Segments: 4, Size: 762})
+			svgimport.Options{Weld: svgimport.Weld, Segments: 4, Size: 6 * geom.Inch})
 		if err == nil {
 			readable(t, b)
 		}

@@ -138,8 +138,16 @@ func (v *viewer) passes(c *clip) bool {
 		}
 	}
 	if c.passes = len(over) > 0; c.passes && c.mask {
-		r, g, b, _ := blend(over, 0)
-		c.passes = 0.2125*r+0.7154*g+0.0721*b >= 0.5 // SVG 1.1, 14.4
+		r, g, b, a := blend(over, 0)
+		through := 0.2125*r + 0.7154*g + 0.0721*b // SVG 1.1, 14.4
+		if c.alpha {
+			through = a
+		}
+		c.passes = through >= 0.5
+		if !c.half && through > 0.05 && through < 0.95 {
+			c.half = true
+			v.note(c.of, "%s lets through in part: what is under it is taken as seen where at least half comes through", c.of)
+		}
 	}
 	return c.passes
 }
