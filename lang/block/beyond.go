@@ -4,8 +4,7 @@ import "sewable/lang/geom"
 
 // shapesOfPatches works out the corners of every patch of a section.
 func (f *founder) shapesOfPatches() {
-	var around geom.Point
-	var bySeam *Shape // the first patch whose corners the outline has to give
+	bySeam := false // the outline has to give the corners of a patch
 	for _, s := range f.Shapes {
 		n := f.node(s)
 		f.turnTo(s)
@@ -13,6 +12,8 @@ func (f *founder) shapesOfPatches() {
 		case ByCorners:
 			if s.Corners = (maker{f}).corners(n.Corners); s.Corners == nil {
 				f.broken = true
+			} else if s.Number == 1 && !f.first.known {
+				f.first = firstPatch{known: true, corners: s.Corners}
 			}
 			continue
 		case ByBeyond:
@@ -29,32 +30,54 @@ func (f *founder) shapesOfPatches() {
 			}
 		case ByAround:
 			at, ok := maker{f}.point(n.Around)
-			around = at.Point()
 			switch {
 			case !ok:
 				f.broken = true
+			case s.Number == 1 && !f.first.known:
+				f.first = firstPatch{known: true, around: at.Point()}
 			case s.Number != 1:
 				f.fail(shapeSpan(n), Problem{Kind: PatchNumber, Cause: NotAround, Number: s.Number})
 				f.broken = true
 			}
 		}
-		if bySeam == nil {
-			bySeam = s
-		}
+		bySeam = true
 	}
-	if bySeam == nil || f.broken {
-		return
+	f.patch = 0
+	if f.Lines != nil && f.outlineAt >= 0 {
+		f.broken = true
+		f.record(whole(f.outlineAt), Problem{Kind: UnclearSection, Cause: OutlineAndLines})
 	}
-	if f.Outline == nil {
-		f.unclear(bySeam, NoOutline)
+	if f.Hangs = f.Lines != nil || bySeam && f.outlineAt < 0; f.Hangs || !bySeam || f.broken {
 		return
 	}
 	if _, _, at, crosses := geom.Crossing(f.Outline); crosses {
-		f.patch, f.broken = 0, true
+		f.broken = true
 		f.record(whole(f.outlineAt), Problem{Kind: CrossedOutline, Point: at})
 		return
 	}
-	f.cutBack(around)
+	f.cutBack()
+}
+
+// firstPatch is where patch 1 of a section is, however it is given: the part that holds it is its section's.
+type firstPatch struct {
+	known   bool
+	around  geom.Point
+	corners geom.Polygon // nil: given by the point
+}
+
+func (p firstPatch) in(part geom.Polygon) bool {
+	if p.corners != nil {
+		return holds(part, p.corners)
+	}
+	return part.Contains(p.around) == geom.Inside
+}
+
+func (p firstPatch) placed(t geom.Transform) firstPatch {
+	p.around = t.Apply(p.around)
+	if p.corners != nil {
+		p.corners = t.ApplyTo(p.corners)
+	}
+	return p
 }
 
 // turnTo makes a patch the one that is worked out.
@@ -72,10 +95,10 @@ func (f *founder) unclear(s *Shape, cause Cause) {
 // defines it: from the last patch to the second, each takes its part of what
 // is left of the outline, and what remains is patch 1. (A first patch with
 // corners keeps them; the division shows whether they are what remains.)
-func (f *founder) cutBack(around geom.Point) {
+func (f *founder) cutBack() {
 	first := f.Shapes[0]
 	rest := f.Outline.Weld()
-	if first.Given == ByAround && rest.Contains(around) != geom.Inside {
+	if first.Given == ByAround && !f.first.in(rest) {
 		f.unclear(first, AroundOutside)
 		return
 	}
@@ -100,22 +123,12 @@ func (f *founder) cutBack(around geom.Point) {
 			return
 		}
 		keep, take := geom.Split(rest, chord)
-		if first.Given == ByAround {
-			if take.Contains(around) == geom.Inside {
-				keep, take = take, keep
-			}
-			if keep.Contains(around) != geom.Inside { // it lies on the line itself
-				f.unclear(p, CutsFirst)
-				return
-			}
-		} else {
-			if holds(take, first.Corners) {
-				keep, take = take, keep
-			}
-			if !holds(keep, first.Corners) {
-				f.unclear(p, CutsFirst)
-				return
-			}
+		if f.first.in(take) {
+			keep, take = take, keep
+		}
+		if !f.first.in(keep) { // the line runs through it
+			f.unclear(p, CutsFirst)
+			return
 		}
 		p.Corners, rest = take, keep
 	}

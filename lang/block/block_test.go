@@ -295,7 +295,7 @@ func TestProblems(t *testing.T) {
 		"too long":             {"point p = (200 * 200, 0)", OverLimit, ""},
 		"too far to meet":      {"point p = where (0, 0) (4, 0.0001) meets (0, 1) (4, 1)", OverLimit, ""},
 		"too far to move":      {"point p = move (9000, 0) by (9000, 0)", OverLimit, ""},
-		"beyond, no outline":   {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1)\npatch 2 sky beyond (0, 0) (1, 1)\n}", UnclearSeam, ""},
+		"beyond, no outline":   {"section A {\npatch 1 sky (0, 0) (1, 0) (1, 1)\npatch 2 sky beyond (0, 0) (1, 1)\npatch 3 sky beyond (0, 5) (1, 5)\n}", UnclearSeam, ""},
 		"crossed outline":      {"section A {\noutline (0, 0) (4, 4) (4, 0) (0, 4)\npatch 1 sky around (1, 2)\npatch 2 sky beyond (3, 0) (3, 4)\n}", CrossedOutline, ""},
 	} {
 		t.Run(name, func(t *testing.T) {

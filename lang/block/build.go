@@ -313,9 +313,12 @@ func (b *builder) block(blk *Block, n *syntax.Block) {
 	if !okW || !okH || it.Close == nil {
 		blk.Broken = true
 	}
-	c := blockBuild{builder: b, blk: blk, scope: s, where: w}
+	c := blockBuild{builder: b, blk: blk, scope: s, where: w, shapeless: !okW || !okH}
 	c.declare()
 	c.frame()
+	c.found()
+	c.readCopies()
+	c.divide()
 	c.sections()
 	c.copies()
 	c.joins()

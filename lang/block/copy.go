@@ -13,6 +13,7 @@ type copies struct {
 	made  []*Section // C, D
 	of    []*Section // A, B; nil where a name means nothing
 	place geom.Transform
+	lines []geom.Segment // nil where one has no value
 	swap  map[*Fabric]*Fabric
 	ok    bool
 	state state
@@ -31,12 +32,16 @@ func (c *blockBuild) copyDecl(it *syntax.Item, n *syntax.Copy) {
 	c.moves = append(c.moves, m)
 }
 
-// copies places every copied section. Copies of copies may stand in any
-// order, so each is settled when it is first asked for.
-func (c *blockBuild) copies() {
+// readCopies reads the statements of copies.
+func (c *blockBuild) readCopies() {
 	for _, m := range c.moves {
 		c.readCopy(m)
 	}
+}
+
+// copies places every copied section. Copies of copies may stand in any
+// order, so each is settled when it is first asked for.
+func (c *blockBuild) copies() {
 	for _, m := range c.moves {
 		c.settleCopy(m)
 	}
@@ -56,6 +61,18 @@ func (c *blockBuild) readCopy(m *copies) {
 	place, ok := c.transform(m)
 	m.place = place
 	m.ok = m.ok && ok
+	at := c.at(c.scope, m.item, c.where)
+	for _, l := range m.node.Beyond {
+		ends, ok := at.line(l)
+		if ok && ends.segment().Len() < geom.Hair {
+			at.fail(l.Span, Problem{Kind: UnclearSection, Cause: OnePoint, Name: m.made[0].Name})
+			ok = false
+		}
+		if m.lines = append(m.lines, ends.segment()); !ok {
+			m.lines, m.ok = nil, false
+			break
+		}
+	}
 	m.swap = map[*Fabric]*Fabric{}
 	said := map[*Fabric]Place{}
 	for _, s := range m.node.With {

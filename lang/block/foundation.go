@@ -20,12 +20,19 @@ type Foundation struct {
 	Outline geom.Polygon // as typed, placed; nil when left out (it is then the union of the patches)
 	Shapes  []*Shape     // of the patches, by number
 
+	// Lines are those of the section's opening line. Of a section that Hangs the outline follows from the rest of
+	// the block: from its lines, or from what the other sections leave.
+	Lines []geom.Segment
+	Hangs bool
+
 	// Geometry is Outline and the corners of Shapes as sewing sees them: one, in all models, for all
 	// that are the same to the last bit.
 	Geometry *Geometry
 
 	broken, partial bool
+	linesBroken     bool
 	outlineAt       int32 // the statement; -1 when left out
+	first           firstPatch
 	notches         []notchForm
 	notes           []noteForm
 
@@ -33,6 +40,7 @@ type Foundation struct {
 	uses     []sectionUse
 
 	// What it was made of.
+	head       statement // none of a section without lines
 	statements []statement
 	closed     bool
 	trace      memo.Trace[asked, answer]
@@ -53,7 +61,7 @@ func newGeometry(outline geom.Polygon, shapes []*Shape) *Geometry {
 	return g
 }
 
-// A mark is a place in a section: in one of its statements, relative to it.
+// A mark is a place in a section: in one of its statements, relative to it. Statement -1 opens it.
 type mark struct {
 	statement int32
 	source.Span
@@ -93,17 +101,25 @@ type statement struct {
 
 func statementOf(it *syntax.Item) statement { return statement{it.Node, it.Kind, it.Word} }
 
+// headOf is the opening line of a section as far as its patches depend on it.
+func headOf(it *syntax.Item) statement {
+	if n := it.Node.(*syntax.Section); len(n.Beyond) > 0 {
+		return statementOf(it)
+	}
+	return statement{}
+}
+
 var seed = maphash.MakeSeed()
 
 // foundation gives what the statements of a section come to, from memory where it can.
 func (c *blockBuild) foundation(item *syntax.Item) *Foundation {
-	closed := item.Close != nil
+	closed, head := item.Close != nil, headOf(item)
 	work := func() *Foundation {
 		statements := make([]statement, len(item.Body))
 		for i, it := range item.Body {
 			statements[i] = statementOf(it)
 		}
-		f := found(statements, closed, c.knownAnswer)
+		f := found(head, statements, closed, c.knownAnswer)
 		f.Geometry = c.geometry(f.Geometry)
 		return f
 	}
@@ -112,12 +128,13 @@ func (c *blockBuild) foundation(item *syntax.Item) *Foundation {
 	}
 	var key maphash.Hash
 	key.SetSeed(seed)
+	maphash.WriteComparable(&key, head.node)
 	for _, it := range item.Body {
 		maphash.WriteComparable(&key, it.Node)
 	}
 	return memo.In[foundationKey, *Foundation](c.file.Memo).Get(foundationKey(key.Sum64()), func(f *Foundation) bool {
 		same := func(s statement, it *syntax.Item) bool { return s == statementOf(it) }
-		return f.closed == closed && slices.EqualFunc(f.statements, item.Body, same) && f.trace.Holds(c.knownAnswer)
+		return f.closed == closed && f.head == head && slices.EqualFunc(f.statements, item.Body, same) && f.trace.Holds(c.knownAnswer)
 	}, work)
 }
 
@@ -168,8 +185,11 @@ type founder struct {
 }
 
 // found makes a Foundation of the statements of a section; ask answers what names mean.
-func found(statements []statement, closed bool, ask func(asked) answer) *Foundation {
-	f := &founder{Foundation: &Foundation{statements: statements, closed: closed, outlineAt: -1, broken: !closed}, ask: ask}
+func found(head statement, statements []statement, closed bool, ask func(asked) answer) *Foundation {
+	f := &founder{Foundation: &Foundation{head: head, statements: statements, closed: closed, outlineAt: -1, broken: !closed}, ask: ask}
+	if n, ok := head.node.(*syntax.Section); ok {
+		f.lines(n)
+	}
 	patches := 0
 	for _, s := range statements {
 		if _, ok := s.node.(*syntax.Patch); ok {
@@ -246,6 +266,23 @@ func whole(statement int32) mark { return mark{statement, wholeStatement} }
 
 // wholeStatement is the span of a mark that is all of a statement, however long it is.
 var wholeStatement = source.Span{Start: 0, End: -1}
+
+// lines works out the lines of a section.
+func (f *founder) lines(n *syntax.Section) {
+	f.statement = opening
+	for _, l := range n.Beyond {
+		ends, ok := maker{f}.line(l)
+		if f.linesBroken = f.linesBroken || !ok; ok && ends.segment().Len() < geom.Hair {
+			f.fail(l.Span, Problem{Kind: UnclearSection, Cause: OnePoint})
+			f.linesBroken = true
+		}
+		f.Lines = append(f.Lines, ends.segment())
+	}
+	f.broken = f.broken || f.linesBroken
+}
+
+// opening is the statement that opens a section, in a mark.
+const opening = -1
 
 func (f *founder) outline(n *syntax.Outline) {
 	if f.outlineAt >= 0 {
@@ -340,6 +377,26 @@ func (f *Foundation) placed(place geom.Transform) *Foundation {
 	out.notches = slices.Clone(f.notches)
 	for i := range out.notches {
 		out.notches[i].point = place.Apply(out.notches[i].point)
+	}
+	out.Geometry = newGeometry(out.Outline, out.Shapes)
+	return &out
+}
+
+// within is what a section that hangs comes to in the outline that follows from the rest of the block.
+func (f *Foundation) within(outline geom.Polygon) *Foundation {
+	out := *f
+	out.Outline = outline
+	out.problems = slices.Clip(f.problems)
+	out.Shapes = make([]*Shape, len(f.Shapes))
+	shapes := make([]Shape, len(f.Shapes))
+	bySeam := false
+	for i, s := range f.Shapes {
+		shapes[i] = *s
+		out.Shapes[i] = &shapes[i]
+		bySeam = bySeam || s.Given != ByCorners
+	}
+	if bySeam && !out.broken {
+		(&founder{Foundation: &out}).cutBack()
 	}
 	out.Geometry = newGeometry(out.Outline, out.Shapes)
 	return &out

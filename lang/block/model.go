@@ -316,9 +316,12 @@ type Section struct {
 	Title       string // its own: a copy does not have its original's
 	*Foundation        // what its statements say
 	OutlineAt   Place
-	Patches     []*Patch // by number; complete and correct unless Broken
+	Lines       []geom.Segment // that it is given by: of a copy, its own
+	Patches     []*Patch       // by number; complete and correct unless Broken
 	Notches     []*Notch
 	Notes       []Note
+
+	read int // problems of the foundation that are recorded already
 
 	// A copy has the section it was copied from, straight from the
 	// statement, and the placing: Placed(original corner) = copy's corner. Of a copy of another
@@ -487,7 +490,7 @@ type Problem struct {
 	Near    string      // the nearest name there is; empty when none is near
 	Cause   Cause       // for UnclearSeam, NoValue, BadUse
 	Number  int         // for PatchNumber: the number that is wrong or missing
-	Point   geom.Point  // for CrossedOutline: where
+	Point   geom.Point  // for CrossedOutline, FirstOutside, NotInRest, Untaken and Unequal: where
 	Swap    bool        // for DuplicateName: a fabric is replaced twice
 	Block   string      // where: title, section's name, patch number
 	Section string
@@ -511,6 +514,7 @@ const (
 	CrossedOutline // the outline of a section with patches by `beyond` crosses itself
 	OutlineSize    // a block's outline that does not have the block's bounds
 	MixedSetting   // two statements of a setting, Name and What, that do not go together
+	UnclearSection // a section whose outline does not follow from its lines or from what the others leave
 )
 
 // Cause says which of several things went wrong.
@@ -527,6 +531,17 @@ const (
 	NoOutline                      // `beyond` or `around` in a section without an outline
 	AroundOutside                  // the point of `around` is outside what is left
 	OnePoint                       // the two points of the line are one
+
+	// UnclearSection: those above as far as they are about lines and what is left, and
+	OutlineAndLines // it has an outline and lines
+	TwoWithout      // it is the second section that has neither
+	LeavesHole      // it lies in the middle of what is left
+	FirstOutside    // its first patch is not in what is left
+	Untaken         // a piece of the block that no section takes
+	Unequal         // the lines of a copy give another outline than its original has
+
+	// CopyCycle
+	NeedsLines // it is taken before its original, whose outline is what remains
 
 	// NoValue
 	DividedByZero

@@ -18,6 +18,8 @@ type blockBuild struct {
 	own   []*Section // typed out, with their statements
 	moves []*copies  // copy statements, in written order
 	byOf  map[*Section]*copies
+
+	shapeless bool // the block's own outline is unknown
 }
 
 // room is where parts of the model are made, many at a time.
@@ -194,7 +196,7 @@ func (c *blockBuild) blockOutline(it *syntax.Item, n *syntax.Outline) {
 	blk := c.blk
 	poly := c.at(c.scope, it, c.where).corners(n.Corners)
 	if poly == nil {
-		blk.Broken = true
+		blk.Broken, c.shapeless = true, true
 		return
 	}
 	blk.Outline, blk.OutlineAt = poly, c.place(it.Stmt)
@@ -228,12 +230,22 @@ func (c *blockBuild) loose(it *syntax.Item, n *syntax.Patch) {
 // noFoundation is that of a section that is not worked out.
 var noFoundation = Foundation{outlineAt: -1, Geometry: &Geometry{}}
 
-// sections works out the sections that are typed out.
-func (c *blockBuild) sections() {
+// found reads the sections that are typed out.
+func (c *blockBuild) found() {
 	c.blk.known = map[asked]*known{}
-	patches := 0
 	for _, sec := range c.own {
 		sec.Foundation = c.foundation(sec.Item)
+		for _, p := range sec.problems {
+			c.sectionProblem(sec, p)
+		}
+		sec.read = len(sec.problems)
+	}
+}
+
+// sections works out the sections that are typed out.
+func (c *blockBuild) sections() {
+	patches := 0
+	for _, sec := range c.own {
 		patches += len(sec.Shapes)
 	}
 	c.room.patches, c.room.pointers = make([]Patch, patches), make([]*Patch, patches)
@@ -247,7 +259,7 @@ func (c *blockBuild) sections() {
 			fabrics = append(fabrics, c.known(f.trace.Question(q)).fabric)
 		}
 		c.fill(sec, f, func(s *Shape) *Fabric { return fabrics[s.fabric] })
-		for _, p := range f.problems {
+		for _, p := range f.problems[sec.read:] {
 			c.sectionProblem(sec, p)
 		}
 	}
@@ -255,7 +267,7 @@ func (c *blockBuild) sections() {
 
 // fill gives a section, typed out or copied, its foundation and what follows from it at its place.
 func (c *blockBuild) fill(sec *Section, f *Foundation, fabric func(*Shape) *Fabric) {
-	sec.Foundation, sec.OutlineAt = f, sec.At
+	sec.Foundation, sec.OutlineAt = f, Place{sec.At.File, sec.linesAt()}
 	items := sec.Original().Item.Body
 	if f.outlineAt >= 0 && sec.CopyOf == nil {
 		sec.OutlineAt = c.place(items[f.outlineAt].Stmt)
@@ -293,7 +305,10 @@ func (c *blockBuild) sectionProblem(sec *Section, said sectionProblem) {
 
 // span is where a mark is in the file.
 func (s *Section) span(m mark) source.Span {
-	it := s.Item.Body[m.statement]
+	it := s.Item
+	if m.statement != opening {
+		it = it.Body[m.statement]
+	}
 	if m.Span == wholeStatement {
 		return it.Stmt
 	}

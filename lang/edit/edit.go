@@ -66,7 +66,7 @@ func keeps(f *block.File, edits []Edit, read func(text string) *block.File) bool
 // as long as that section does. The edits move with the text.
 func excerpt(f *block.File, edits []Edit) (text string, moved []Edit, ok bool) {
 	home := homeOf(f, edits)
-	if home == nil {
+	if home == nil || slices.ContainsFunc(f.Blocks, byLines) {
 		return "", nil, false
 	}
 	var cuts []Edit
@@ -87,6 +87,11 @@ func excerpt(f *block.File, edits []Edit) (text string, moved []Edit, ok bool) {
 		moved = append(moved, Edit{At: e.At.Shift(by), New: e.New})
 	}
 	return Apply(f.Source.Text, cuts), moved, true
+}
+
+// byLines reports whether outlines of a block's sections follow from other sections.
+func byLines(b *block.Block) bool {
+	return slices.ContainsFunc(b.Sections, func(s *block.Section) bool { return s.Hangs || len(s.Lines) > 0 })
 }
 
 // homeOf is the one section that was typed out in which all edits are, nil when there is none.

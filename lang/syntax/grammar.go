@@ -93,6 +93,12 @@ func (n *Whole) Parse(lex *lexer.PeekingLexer) error {
 	return leaf(n, lex, KindNumber, (*parser).whole)
 }
 
+// Parse reads a line, for the library.
+func (n *Line) Parse(lex *lexer.PeekingLexer) (err error) {
+	*n, err = part(lex, startsPoint(lex.Peek()), (*parser).line)
+	return err
+}
+
 // Parse reads a change of place, for the library.
 func (n *Transform) Parse(lex *lexer.PeekingLexer) (err error) {
 	*n, err = part(lex, transforms[lex.Peek().Value], (*parser).transform)
@@ -235,6 +241,10 @@ func (p *parser) faultOf(err error) *fault {
 
 // checkCopy is at fault when the sections and those that they copy are not as many.
 func checkCopy(c *Copy) *fault {
+	if len(c.Made) > 1 && len(c.Beyond) > 0 {
+		at := c.Beyond[0].Span.Cover(c.Beyond[len(c.Beyond)-1].Span)
+		return &fault{at: at, message: "lines are those of one section", detail: "copy each section that has lines in a statement of its own"}
+	}
 	if len(c.Made) != len(c.Of) {
 		at := c.Made[0].Name.Span.Cover(c.Of[len(c.Of)-1].Span)
 		return &fault{at: at, message: strconv.Itoa(len(c.Made)) + " before `=` and " + strconv.Itoa(len(c.Of)) + " after it: each new section copies one"}

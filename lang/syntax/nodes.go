@@ -257,15 +257,17 @@ type (
 		From Point `parser:"'from' @@"`
 		To   Point `parser:"'to' @@"`
 	}
-	// Section opens `section A "Title" {`.
+	// Section opens `section A "Title" beyond ridge, P Q {`.
 	Section struct {
-		Name  Name  `parser:"'section' @@"`
-		Title *Text `parser:"@@?" noun:"a title in quotes"`
+		Name   Name   `parser:"'section' @@"`
+		Title  *Text  `parser:"@@?" noun:"a title in quotes"`
+		Beyond []Line `parser:"( 'beyond' @@ ( ',' @@ )* )?"`
 	}
 	// Copy is `section C, D "Title" = A, B turned 90 about hub with sky = plum`. The changes of place
-	// follow each other.
+	// follow each other. Only a copy that is made alone has lines.
 	Copy struct {
 		Made   []Copied    `parser:"'section' @@ ( ',' @@ )*" noun:"a name"`
+		Beyond []Line      `parser:"( 'beyond' @@ ( ',' @@ )* )?"`
 		Of     []Name      `parser:"'=' @@ ( ',' @@ )*" is:"section"`
 		Places []Transform `parser:"@@ @@*" noun:"\x60mirrored across\x60, \x60turned\x60, \x60moved\x60 or \x60scaled\x60"`
 		With   []Swap      `parser:"( 'with' @@ ( ',' @@ )* )?" noun:"a fabric"`

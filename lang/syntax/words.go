@@ -181,7 +181,7 @@ var statements = []*StatementInfo{
 	},
 	{
 		Word: "section", Where: InBlock, Body: InSection, Shape: `section A "Left of the mast" {`,
-		Form:    "a section needs a name; a title in quotes may follow, and `{` ends the line",
+		Form:    "a section needs a name; a title in quotes and `beyond` its lines may follow, and `{` ends the line",
 		Meaning: "a foundation, sewn by itself",
 		snippet: "section ${1:A} {\n\toutline ${2:P Q R}\n\tpatch 1 ${3:fabric} $0\n}",
 		by:      tagged(checkSection),
@@ -358,7 +358,7 @@ var otherWords = []Keyword{
 	{"about", "the center of a turn"},
 	{"across", "the line of a mirror"},
 	{"around", "the first patch: what the later seams leave around a point inside it; in a setting, sashing round the outside too"},
-	{"beyond", "the far side of the straight line through two points, or of a named seam"},
+	{"beyond", "the far side of the straight line through two points, or of a named seam; of a section, of each of its lines"},
 	{"by", "between the two numbers of a size, or before a distance or an angle"},
 	{"cm", "centimeters"},
 	{"cut", "a cut size, not a finished one"},

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"sewable/lang/block"
+	"sewable/lang/edit"
 	"sewable/lint"
 )
 
@@ -45,7 +46,17 @@ block "Swell" 4 by 2 {
 
 func copyCycles(p *lint.Pass) {
 	for _, bad := range p.File.Problems {
-		if bad.Kind == block.CopyCycle {
+		switch {
+		case bad.Kind != block.CopyCycle:
+		case bad.Cause == block.NeedsLines:
+			r := p.Report(p.At(bad.At), "Section %s is a copy of %s, whose outline is what the sections below it leave, %s among them. Give %s the lines that it is beyond", bad.Name, bad.What, bad.Name, bad.Name).
+				In(bad.Block, bad.Section, 0).Related(bad.Related[0], "section %s", bad.What)
+			if !r.Hidden() {
+				if lines, ok := edit.LinesOfCopy(p.File, bad.Block, bad.Name); ok {
+					r.Suggest("Add the lines of "+bad.Name, editsOf(p, lines)...)
+				}
+			}
+		default:
 			p.Report(p.At(bad.At), "Section %s is, by way of other copies, a copy of itself. Write one of these sections out", bad.Name).
 				In(bad.Block, "", 0)
 		}

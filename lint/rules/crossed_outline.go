@@ -48,7 +48,9 @@ block "Horizon" 4 by 4 {
 
 func crossedOutlines(p *lint.Pass) {
 	for _, bad := range p.File.Problems {
-		if bad.Kind == block.CrossedOutline {
+		if bad.Kind == block.CrossedOutline && bad.Section == "" {
+			crossed(p, p.At(bad.At), "The block's outline", outlineOf(p, bad), bad.Point).In(bad.Block, "", 0)
+		} else if bad.Kind == block.CrossedOutline {
 			crossed(p, p.At(bad.At), "The outline of section "+bad.Section, outlineOf(p, bad), bad.Point).In(bad.Block, bad.Section, 0)
 		}
 	}
@@ -93,6 +95,9 @@ func crossing(s *sew.Section) *geom.Point {
 // outlineOf is the outline that a Problem is about.
 func outlineOf(p *lint.Pass, bad block.Problem) geom.Polygon {
 	for _, b := range p.File.Blocks {
+		if bad.Section == "" && b.OutlineAt.Span == bad.At {
+			return b.Outline
+		}
 		for _, s := range b.Sections {
 			if s.OutlineAt.Span == bad.At {
 				return s.Outline

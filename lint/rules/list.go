@@ -42,6 +42,7 @@ var All = []*lint.Rule{
 	tightCut,
 	turnedPrint,
 	unclearSeam,
+	unclearSection,
 	unevenAllowance,
 	unevenBlocks,
 	unfinishedJoin,
