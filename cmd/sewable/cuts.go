@@ -133,6 +133,18 @@ func (c cutsCmd) patches(s streams, w *cutOrder, config *lint.Config) error {
 		fmt.Fprintf(s.err, "sewable: %s\n", err)
 		return errFound
 	}
+	if c.Triangles {
+		order, how, err := c.order(w, config)
+		if err != nil {
+			return err
+		}
+		decide := cloth.Decide(order, how)
+		for _, b := range pieces {
+			for _, p := range b.Patches {
+				decide(p)
+			}
+		}
+	}
 	if c.Format == "json" {
 		return cutlist.PatchesJSON(s.raw.out, pieces, w.faults, w.unit)
 	}
@@ -372,25 +384,31 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, force bo
 
 // list works the cut list out.
 func (c cutsCmd) list(w *cutOrder, config *lint.Config) (*cloth.List, error) {
+	order, how, err := c.order(w, config)
+	if err != nil {
+		return nil, err
+	}
+	return cloth.NewList(order, how)
+}
+
+// order is what is cut, and how.
+func (c cutsCmd) order(w *cutOrder, config *lint.Config) (cloth.Order, cloth.OrderOptions, error) {
 	order := cloth.Order{Blocks: w.blocks, Kits: int(c.Kits)}
 	for _, set := range w.settings {
 		q, err := cloth.QuiltOf(set)
 		if err != nil {
-			return nil, err
+			return order, cloth.OrderOptions{}, err
 		}
 		for range c.Quantity {
 			order.Quilts = append(order.Quilts, q)
 		}
 	}
 	squaring, err := c.squaring(w.unit)
-	if err != nil {
-		return nil, err
-	}
-	return cloth.NewList(order, cloth.OrderOptions{
+	return order, cloth.OrderOptions{
 		Options: c.options(config),
 		Unit:    w.unit, Ruler: cloth.DefaultRuler, Squaring: squaring,
 		Long: map[string]cloth.Long{"lengthwise": cloth.Lengthwise, "joined": cloth.Joined, "refused": cloth.Refused}[c.Long],
-	})
+	}, err
 }
 
 // options are how the pieces of a file are cut.

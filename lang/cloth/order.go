@@ -216,20 +216,13 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam, places []int) {
 				g.fail("%s of %q has no fabric or no shape, so it cannot be cut", patch.Label(), p.Block.Name)
 				continue
 			}
-			if shapes, free := piece.Shapes(); free {
-				c := choice{fabric: piece.Fabric}
-				for i, s := range shapes {
-					c.sizes[i] = [2]float64{s.Along, s.Across}
-				}
-				if g.counting {
-					g.counts[c] += p.Count
-				} else {
-					piece.Pick = cheapest(shapes, g.counts[c]*g.kits)
-				}
-			}
 			if g.counting {
+				if shapes, free := piece.Shapes(); free {
+					g.counts[choiceOf(piece, shapes)] += p.Count
+				}
 				continue
 			}
+			g.decide(piece)
 			use := Use{Block: p.Block.Name, Way: key.way, Mirrored: p.Mirrored, Label: piece.Label, Lay: piece.Lay(), First: first, Count: p.Count, Places: places}
 			if piece.Pick.Keeps {
 				use.Turned = p.Turned
@@ -237,6 +230,30 @@ func (g *gathering) block(p Placed, seams map[*block.Patch]Seam, places []int) {
 			g.add(piece.Fabric, PieceOf(piece.Pick), use)
 		}
 	}
+}
+
+// Decide is how the pieces of an order are cut where triangles are allowed, decided on all of them together, as
+// the cut list does.
+func Decide(o Order, how OrderOptions) func(*PlacedPiece) {
+	g, _ := gather(o, how) // what cannot be cut is not counted
+	if g == nil {
+		return func(*PlacedPiece) {}
+	}
+	return g.decide
+}
+
+func (g *gathering) decide(p *PlacedPiece) {
+	if shapes, free := p.Shapes(); free {
+		p.Pick = cheapest(shapes, g.counts[choiceOf(p, shapes)]*g.kits)
+	}
+}
+
+func choiceOf(p *PlacedPiece, shapes []Offer) choice {
+	c := choice{fabric: p.Fabric}
+	for i, s := range shapes {
+		c.sizes[i] = [2]float64{s.Along, s.Across}
+	}
+	return c
 }
 
 // cheapest is the shape in which so many pieces take least fabric, whole squares counted: a corner of a

@@ -103,6 +103,7 @@ func Block(b *sew.Block, o Options) *ink.Drawing {
 	for _, n := range notchesOf(b.Of) {
 		p.notch(b, n)
 	}
+	p.jogs(b.Sections...)
 	for _, s := range b.Of.Sections {
 		p.patches(s.Patches)
 	}
@@ -169,6 +170,7 @@ func Section(s *sew.Section, o Options) *ink.Drawing {
 			p.notch(s.Block, n)
 		}
 	}
+	p.jogs(s)
 	p.patches(s.Of.Patches)
 	p.foundation(s)
 	p.finish(s.Block)

@@ -20,6 +20,7 @@ import (
 	"sewable/lang/draw/svg"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
+	"sewable/lang/syntax"
 )
 
 // manners are the ways in which every demo block is drawn in these tests.
@@ -211,6 +212,34 @@ block "Plain" 6 by 6 {
 	}
 }
 
+// A small step in an outline is marked once, in the block and in its section.
+func TestStepsAreMarked(t *testing.T) {
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("/t.block", `allowance 1/4
+fabric sky
+block "Quay" 5 by 4 {
+  section A {
+    patch 1 sky (0, 0) (5, 0) (5, 2) (3, 2) (3, 2 1/2) (0, 2 1/2)
+  }
+  section B {
+    patch 1 sky (0, 2 1/2) (3, 2 1/2) (3, 2) (5, 2) (5, 4) (0, 4)
+  }
+  join A to B inset
+}
+`)
+	b := sew.Analyse(f.Blocks[0])
+	rings := func(d *ink.Drawing) (n int) {
+		for _, it := range d.Layer("notches").Items {
+			if it.(*ink.Path).Name == "step in the outline" {
+				n++
+			}
+		}
+		return n
+	}
+	assert.Equal(t, 1, rings(draw.Block(b, draw.Options{})))
+	assert.Equal(t, 1, rings(draw.Section(b.Sections[1], draw.Options{})))
+	assert.Zero(t, rings(draw.Block(demoBlocks(t)[0], draw.Options{})), "no step, no mark")
+}
+
 func TestHighlightedPatch(t *testing.T) {
 	b := demoBlocks(t)[0]
 	patch := b.Of.Sections[0].Patches[0]
@@ -303,7 +332,8 @@ block "</title><script>alert(1)</script>" 3 by 3 {
 func TestBrokenBlocksDrawWhatThereIs(t *testing.T) {
 	for _, text := range []string{
 		`block "Nothing" 3 by 3 {}`,
-		`block "No size" 0 by 0 { section A { patch 1 sky (0, 0) } }`,
+		`block "No size" 0 by 0 { section A {
+    patch 1 sky (0, 0) } }`,
 		`block "Odd" 3 by 3 {
   section A { outline (0, 0) (3, 3) (3, 0) (0, 3)
   patch 1 sky around (1, 1)

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 
 	"sewable/lang/block"
 	"sewable/lang/draw/fonts"
@@ -161,6 +162,25 @@ func (p *picture) foundation(s *sew.Section) {
 	p.d.Layer("joins").Add(join)
 	if p.o.Labels == SectionLabels {
 		p.letter(ring[0].Points, s.Of.Name)
+	}
+}
+
+// jogs marks the small steps in the outlines of sections, each once, with a ring as the foundation and the guide do.
+func (p *picture) jogs(sections ...*sew.Section) {
+	var marked []geom.Point
+	for _, s := range sections {
+		for _, j := range s.Jogs() {
+			at, r := p.at(j.Step.Mid()), max(7, 0.7*j.Step.Len()*p.scale)
+			if slices.Contains(marked, at) {
+				continue
+			}
+			marked = append(marked, at)
+			ring := ink.Disc(at, r)
+			p.taken = append(p.taken, geom.Box{Min: at, Max: at}.Grow(r+joinWidth))
+			p.d.Layer("notches").Add(
+				&ink.Path{Chains: ring, Stroke: ink.Pale, Width: (seamWidth + 2*casing) * p.weight},
+				&ink.Path{Chains: ring, Stroke: ink.Dark, Width: seamWidth * p.weight, Name: "step in the outline", Data: []ink.Datum{{Key: "step", Value: s.Of.Name}}})
+		}
 	}
 }
 

@@ -329,8 +329,8 @@ func notes(l *cloth.List, w words) (out []string) {
 		for _, n := range q.Of.Notes {
 			out = append(out, n.Text)
 		}
-		if borders := bordersOf(q); len(borders) > 1 {
-			out = append(out, fmt.Sprintf("Sew the borders in this order: %s.", strings.Join(borders, "; ")))
+		if borders := bordersOf(q); len(borders) > 0 {
+			out = append(out, "Sew the borders on in this order: "+strings.Join(borders, "; then ")+".")
 		}
 		if f := q.Of.OnPoint; f != nil && f.Directional {
 			out = append(out, fmt.Sprintf("The print of %s runs four ways in setting triangles cut from squares.", f.Name))
@@ -375,12 +375,18 @@ func rowOf(q *cloth.Quilt, row int, w words) (parts []string) {
 	return parts
 }
 
-// bordersOf are the borders of a quilt as they are sewn on.
+// bordersOf are the borders of a quilt as they are sewn on: "the top and the bottom", "the sides of border 2".
 func bordersOf(q *cloth.Quilt) (out []string) {
 	for _, p := range q.Parts {
-		if strings.HasPrefix(p.Name, "border") {
-			out = append(out, p.Name)
+		border, edge, _ := strings.Cut(p.Name, ", ")
+		if !strings.HasPrefix(border, "border") {
+			continue
 		}
+		edges := map[string]string{"side": "the sides", "top or bottom": "the top and the bottom"}[edge]
+		if len(q.Of.Borders) > 1 {
+			edges += " of " + border
+		}
+		out = append(out, edges)
 	}
 	return out
 }

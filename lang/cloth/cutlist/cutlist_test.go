@@ -365,6 +365,6 @@ func TestTheSideAlongTheSeamComesFirst(t *testing.T) {
 		require.NoError(t, Text(&out, l))
 		return out.String()
 	}
-	assert.Contains(t, textOf("galley-window"), "cut 1: 3 3/4 × 4 in (Galley Window B3)\n")
-	assert.Contains(t, textOf("crab"), "cut 4: 2 3/4 × 2 1/2 in (Shore Crab C1, G1; Shore Crab D4, H4, 2 1/2 in edge to the seam)\n")
+	assert.Contains(t, textOf("galley-window"), "cut 1: 3 3/4 × 4 in — Galley Window B3\n")
+	assert.Contains(t, textOf("crab"), "cut 4: 2 3/4 × 2 1/2 in — Shore Crab C1, G1; Shore Crab D4, H4, 2 1/2 in edge to the seam\n")
 }

@@ -253,7 +253,7 @@ func lies(p *cloth.Piece, u cloth.Run) (along, up float64) {
 // pieceLine says what one size is for: "a  cut 2: 4 × 2 1/4 in (Raft A1, A3)".
 func pieceLine(f *cloth.FabricList, i int, w words) string {
 	p := &f.Pieces[i]
-	return fmt.Sprintf("%s  cut %s: %s (%s)", letter(i), w.cuts(p), w.whole(p), w.uses(p))
+	return fmt.Sprintf("%s  cut %s: %s — %s", letter(i), w.cuts(p), w.whole(p), w.uses(p))
 }
 
 // cuts is how many are cut: of triangles the squares.

@@ -207,7 +207,7 @@ func joins(p sheet.Pattern, plan *steps.Plan, o Options, taught *lessons) Part {
 			moves = j.Full
 		}
 		for _, m := range moves {
-			out.Moves = append(out.Moves, Move{taught.care(m), block.Join(i, m.Kind, hands.Large)})
+			out.Moves = append(out.Moves, Move{taught.care(m), block.Join(i, m, hands.Large)})
 		}
 		part.Steps = append(part.Steps, out)
 	}

@@ -267,7 +267,7 @@ func stretch(outline geom.Polygon, from, to geom.Point) geom.Polygon {
 }
 
 // Join is a join that is pinned, or done.
-func (b *Block) Join(n int, kind steps.Kind, size geom.Point) *ink.Drawing {
+func (b *Block) Join(n int, move steps.Move, size geom.Point) *ink.Drawing {
 	j := &b.plan.Joins[n]
 	in := map[*sew.Section]bool{}
 	for _, s := range j.A {
@@ -276,7 +276,7 @@ func (b *Block) Join(n int, kind steps.Kind, size geom.Point) *ink.Drawing {
 	for _, s := range j.B {
 		in[s] = true
 	}
-	if kind == steps.Joined {
+	if move.Kind == steps.Joined {
 		box := b.plan.Of.Of.Outline.Bounds()
 		var unit []*steps.Section
 		for i := range b.plan.Sections {
@@ -312,12 +312,12 @@ func (b *Block) Join(n int, kind steps.Kind, size geom.Point) *ink.Drawing {
 		v.frameLine()
 		return v.d
 	}
-	return b.facing(j, kind, size)
+	return b.facing(j, move, size)
 }
 
 // facing is unit A with its right side up, unit B right sides together on it: mirrored over the
-// join, its paper up. It is pinned, or stitched.
-func (b *Block) facing(j *steps.Join, kind steps.Kind, size geom.Point) *ink.Drawing {
+// join, or a side of it, its paper up. It is pinned, or stitched.
+func (b *Block) facing(j *steps.Join, move steps.Move, size geom.Point) *ink.Drawing {
 	var line geom.Segment
 	var marks []geom.Point
 	switch {
@@ -327,9 +327,12 @@ func (b *Block) facing(j *steps.Join, kind steps.Kind, size geom.Point) *ink.Dra
 	case j.Line == nil || len(j.Line.Line) < 2 || j.Of.Kind == block.Finish:
 		return nil
 	default:
-		line = geom.Segment{A: j.Line.Line[0], B: j.Line.Line[1]}
+		line = geom.Segment{A: j.Line.Line[move.Side], B: j.Line.Line[move.Side+1]}
+		marks = []geom.Point{line.A, line.B}
 		for _, m := range j.Line.Marks {
-			marks = append(marks, m.Point)
+			if line.Dist(m.Point) < geom.Hair && min(m.Point.Dist(line.A), m.Point.Dist(line.B)) > geom.Hair {
+				marks = append(marks, m.Point)
+			}
 		}
 	}
 	over, ok := geom.MirrorAcross(line.A, line.B)
@@ -375,7 +378,7 @@ func (b *Block) facing(j *steps.Join, kind steps.Kind, size geom.Point) *ink.Dra
 	}
 	v.line(line, ink.Dark, 1.8)
 	v.jogsAlong(b.plan, j.Of)
-	if kind == steps.JoinSewn {
+	if move.Kind == steps.JoinSewn {
 		v.line(line, ink.White, stitchLine+2)
 		v.line(line, thread, stitchLine+0.4, stitchDash...)
 		v.frameLine()
@@ -384,12 +387,9 @@ func (b *Block) facing(j *steps.Join, kind steps.Kind, size geom.Point) *ink.Dra
 	// A pin beside each end and match point, across the line.
 	d := line.Dir()
 	across := geom.Point{X: -d.Y, Y: d.X}.Scale(12 / v.scale)
-	for i, at := range marks {
-		if line.Dist(at) > geom.Hair {
-			continue
-		}
+	for _, at := range marks {
 		beside := d.Scale(5 / v.scale)
-		if i == len(marks)-1 {
+		if at.Dist(line.B) < geom.Hair {
 			beside = beside.Scale(-1)
 		}
 		v.pin(at.Add(beside).Add(across), at.Add(beside).Sub(across))

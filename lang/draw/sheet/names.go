@@ -343,8 +343,12 @@ func (f *foundation) reachWords(at func(geom.Point) geom.Point) string {
 			toward := at(r.At).Sub(at(other))
 			end = cloth.EndToward(geom.Point{X: toward.X, Y: -toward.Y}).String()
 		}
-		out = append(out, texts.Fill(texts.SheetReach, "patch", steps.Label(s.Patch),
-			"where", f.plan.ReachPast(r.By, end, [3]string{texts.SheetPast, texts.SheetEven, texts.SheetStop})))
+		words := texts.Fill(texts.SheetReach, "patch", steps.Label(s.Patch),
+			"where", f.plan.ReachPast(r.By, end, [3]string{texts.SheetPast, texts.SheetEven, texts.SheetStop}))
+		if end != r.Called() { // the sheet is mirrored, and may be turned
+			words += texts.Fill(texts.SheetGuide, "end", texts.Ends[r.Called()])
+		}
+		out = append(out, words)
 	}
 	var words []string
 	if marked && f.legend {

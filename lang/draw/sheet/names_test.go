@@ -33,8 +33,10 @@ func onPaper(d geom.Point, mirrored bool, degrees float64) geom.Point {
 // there on the sheet, whichever way the block is mirrored and the foundation turned.
 func TestEndsAreNamedAsTheSheetShowsThem(t *testing.T) {
 	said := map[string]bool{}
-	for _, mirrored := range []bool{false, true} {
-		p := named(t, "Terns over the Bar")
+	sides, frames := map[bool]int{}, map[bool]int{}
+	for i, title := range []string{"Terns over the Bar", "Terns over the Bar", "Galley Window", "Fisherman's Anchor", "Fisherman's Anchor"} {
+		mirrored := i%2 == 1
+		p := named(t, title)
 		p.Mirrored = mirrored
 		plan := p.Plan()
 		for _, s := range plan.Sections {
@@ -73,11 +75,21 @@ func TestEndsAreNamedAsTheSheetShowsThem(t *testing.T) {
 					case d.Y < 0:
 						want = "lower"
 					}
+					called := step.Laid.Reach.Called()
+					_, guide, differs := strings.Cut(strings.Split(end, " No room ")[0], " (In the guide: its ")
+					assert.Equal(t, want != called, differs, "%s: %s, %s in the guide", steps.Label(step.Patch), end, called)
+					assert.True(t, !differs || strings.HasPrefix(guide, called+" end.)"), guide)
+					sides[at == line.A]++
+					frames[differs]++
 					assert.True(t, strings.HasPrefix(end, want), "%s turned by %g°, mirrored %v: %s, not %s", steps.Label(step.Patch), degrees, mirrored, want, end)
 					said[want] = true
 				}
 			}
 		}
+	}
+	for _, is := range []bool{false, true} {
+		assert.Positive(t, sides[is], "ends A %v", is)
+		assert.Positive(t, frames[is], "named otherwise in the guide %v", is)
 	}
 	assert.Subset(t, slices.Collect(maps.Keys(said)), []string{"upper", "lower", "left", "right", "narrow"}, "every end is named somewhere")
 }

@@ -97,15 +97,28 @@ func (w *writer) last() {
 
 // jogsAt says what steps lie along a join.
 func (w *writer) jogsAt(j *Join) []string {
-	var out []string
-	for _, units := range [2][]*sew.Section{j.A, j.B} {
-		for _, s := range units {
-			for _, jog := range s.Jogs() {
-				if jog.Join == j.Of {
-					out = append(out, texts.Fill(texts.JogAtJoin, "section", s.Of.Name, "size", w.len(jog.Size)))
-				}
+	var steps []sew.Jog // each once: it is in both edges, or in one
+	var names [][]string
+	for _, s := range slices.Concat(j.A, j.B) {
+		for _, jog := range s.Jogs() {
+			if jog.Join != j.Of {
+				continue
 			}
+			i := slices.IndexFunc(steps, func(o sew.Jog) bool { return o.Step.Mid().Dist(jog.Step.Mid()) < geom.Hair })
+			if i < 0 {
+				i = len(steps)
+				steps, names = append(steps, jog), append(names, nil)
+			}
+			names[i] = append(names[i], s.Of.Name)
 		}
+	}
+	var out []string
+	for i, jog := range steps {
+		text := texts.JogAtJoin
+		if len(names[i]) > 1 {
+			text = texts.JogAtBoth
+		}
+		out = append(out, texts.Fill(text, "section", english.List(names[i]), "size", w.len(jog.Size)))
 	}
 	return out
 }

@@ -142,7 +142,10 @@ func (w *writer) join(j *Join, finish int) {
 		if meets {
 			match = texts.PinMatch
 		}
-		if j.Line.Bent {
+		switch sides := len(j.Line.Line) - 1; {
+		case j.Line.Bent && sides > 2:
+			text += fill(texts.JoinSetInMany, "sides", strconv.Itoa(sides))
+		case j.Line.Bent:
 			text += fill(texts.JoinSetIn)
 		}
 		if n := w.setInAt(j); n > 0 {
@@ -165,8 +168,45 @@ func (w *writer) join(j *Join, finish int) {
 	}
 	brief := Move{Kind: Pin, Title: texts.TitlePinSew, Words: texts.Fill(texts.BriefPin, "match", match, "press", press)}
 	j.Brief = []Move{{Kind: Joined, Words: j.Words}, brief}
-	if j.Of.Kind == block.Finish { // the rest is in the way of a picture
+	switch {
+	case j.Of.Kind == block.Finish: // the rest is in the way of a picture
 		j.Brief = []Move{{Kind: Joined, Words: j.Words + " " + brief.Words}}
+	case j.Line != nil && j.Line.Bent:
+		j.sides(match, press)
+	}
+}
+
+// sides are the moves of a set-in join: each straight side is pinned and stitched by itself.
+func (j *Join) sides(match, press string) {
+	last := len(j.Line.Line) - 2
+	joined, sewn := j.Full[0], j.Full[2]
+	j.Full, j.Brief = []Move{joined}, []Move{joined}
+	for side := range last + 1 {
+		pin, way := texts.PinNext, texts.SewOutward
+		if side == 0 {
+			pin = texts.Fill(texts.Pin, "match", match+texts.PinOfSide)
+		}
+		if side > 0 && side < last {
+			way = texts.SewBetween
+		}
+		care := ""
+		if side == 0 {
+			care = texts.CarePins
+		}
+		title := texts.Fill(texts.TitlePinSide, "side", strconv.Itoa(side+1))
+		stitch := Move{Kind: JoinSewn, Side: side, Title: texts.Fill(texts.TitleSewSide, "side", strconv.Itoa(side+1)), Words: texts.Fill(texts.SewSide, "way", way)}
+		short := Move{Kind: Pin, Side: side, Title: title, Words: texts.Fill(texts.BriefSide, "match", match, "way", way)}
+		if side > 0 {
+			short.Words = texts.TurnToSide + " " + short.Words
+		}
+		if side == last {
+			stitch.Care = sewn.Care
+			press := " " + texts.Fill(texts.SidesPress, "press", press)
+			stitch.Words += press
+			short.Words += press
+		}
+		j.Full = append(j.Full, Move{Kind: Pin, Side: side, Title: title, Words: pin, Care: care}, stitch)
+		j.Brief = append(j.Brief, short)
 	}
 }
 

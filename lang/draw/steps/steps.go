@@ -70,6 +70,7 @@ type Move struct {
 	Title string
 	Words string
 	Care  string // the caution that belongs here
+	Side  int    // of a set-in join: which of its straight sides, from 0
 }
 
 // Kind is a kind of move.

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -81,6 +82,117 @@ func TestPartialAndInsetSeams(t *testing.T) {
 	assert.Contains(t, inset.Joins[2].Words, "Set-in seam (Y-seam): every seam that ends at the corner stops ¼\u00a0in from the edge. Clip the inner corner")
 	assert.Contains(t, inset.Joins[1].Words, "Stop ¼\u00a0in from the edge at the corner where join 3 is set in.")
 	assert.NotContains(t, inset.Joins[0].Words, "is set in")
+}
+
+// quay is a step in the edge of two sections, each side of it sewn by itself.
+const quay = `allowance 1/4
+fabric sky
+fabric quay
+block "Quay" 5 by 4 {
+  section A {
+    patch 1 quay (0, 0) (5, 0) (5, 2) (3, 2) (3, 2 1/2) (0, 2 1/2)
+  }
+  section B {
+    patch 1 sky (0, 2 1/2) (3, 2 1/2) (3, 2) (5, 2) (5, 4) (0, 4)
+  }
+  join A to B inset
+}
+`
+
+// A step is said once, though both edges have it; every side of a set-in join is pinned and sewn by itself.
+func TestAStepIsSaidOnce(t *testing.T) {
+	p := written(t, quay)
+	require.Len(t, p.Joins, 1)
+	j := p.Joins[0]
+	assert.Equal(t, 1, strings.Count(j.Words, "step"), j.Words)
+	assert.Contains(t, j.Words, "The edges of A and B have a step of ½\u00a0in here.")
+	assert.Contains(t, j.Words, "Set-in seam (Y-seam) of 3 sides: every seam that ends at a corner stops ¼\u00a0in from the edge.")
+	var sides []string
+	for _, m := range j.Full[1:] {
+		sides = append(sides, m.Title)
+		assert.Equal(t, m.Title[len(m.Title)-1:], strconv.Itoa(m.Side+1))
+	}
+	assert.Equal(t, []string{"Pin side 1", "Stitch side 1", "Pin side 2", "Stitch side 2", "Pin side 3", "Stitch side 3"}, sides)
+	assert.Contains(t, j.Full[1].Words, "at each end of side 1")
+	assert.Equal(t, "Stitch this side on the line, from corner to corner.", j.Full[4].Words)
+	assert.Contains(t, j.Full[6].Words, "from the corner outward. Then press the seam open.")
+	require.Len(t, j.Brief, 4)
+	assert.NotContains(t, j.Brief[1].Words, "press")
+	assert.Contains(t, j.Brief[3].Words, "Turn the work at the corner until the next edges lie together")
+	assert.Contains(t, j.Brief[3].Words, "Then press the seam open.")
+
+	// A step in one edge alone is that section's.
+	lone := written(t, strings.Replace(quay, "(3, 2 1/2) (3, 2) (5, 2) (5, 4)", "(3, 2 1/2) (5, 2 1/2) (5, 4)", 1))
+	for _, j := range lone.Joins {
+		assert.NotContains(t, j.Words, "edges of")
+	}
+}
+
+// A partial join without a notch goes from the block's edge, or from the end that lies outside, to the middle of what both share.
+func TestAPartialJoinWithoutANotch(t *testing.T) {
+	const wheel = `allowance 1/4
+fabric sky
+block "Wheel" 6 by 6 {
+  section M {
+    patch 1 sky (2, 2) (4, 2) (4, 4) (2, 4)
+  }
+  section A {
+    patch 1 sky (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+  section B {
+    patch 1 sky (4, 0) (6, 0) (6, 4) (4, 4)
+  }
+  section C {
+    patch 1 sky (2, 4) (6, 4) (6, 6) (2, 6)
+  }
+  section D {
+    patch 1 sky (0, 2) (2, 2) (2, 6) (0, 6)
+  }
+  join A to M partial
+  join B to A
+  join C to B
+  join D to C
+  finish A to M
+}
+`
+	p := written(t, wheel)
+	require.Len(t, p.Joins, 5, p.NoJoins)
+	require.NotNil(t, p.Joins[0].Part)
+	assert.Contains(t, p.Joins[0].Words, "from the outer end to the middle (1\u00a0in); leave the rest open.")
+
+	// The edge that both share begins at the block's edge.
+	edge := written(t, `allowance 1/4
+fabric sky
+block "Shelf" 4 by 4 {
+  section A {
+    patch 1 sky (0, 0) (4, 0) (4, 2) (0, 2)
+  }
+  section B {
+    patch 1 sky (0, 2) (2, 2) (2, 4) (0, 4)
+  }
+  section C {
+    patch 1 sky (2, 2) (4, 2) (4, 4) (2, 4)
+  }
+  join A to B partial
+  join C to B
+  finish A to B
+}
+`)
+	parts := 0
+	for _, j := range edge.Joins {
+		if j.Part != nil {
+			parts++
+			assert.Contains(t, j.Words, "from the block's edge to the middle")
+		}
+	}
+	assert.Equal(t, 1, parts, "%v %s", len(edge.Joins), edge.NoJoins)
+}
+
+func written(t *testing.T, text string) *steps.Plan {
+	t.Helper()
+	f := block.NewLoader(syntax.NewReader(), nil).OpenText("/t.block", text)
+	require.Empty(t, f.Tree.Errors)
+	return steps.Of(sew.Analyse(f.Blocks[0]), steps.Options{Cloth: options, Unit: f.Unit})
 }
 
 // Every patch of every demo block is sewn once, after all it lies on, and has
