@@ -174,9 +174,15 @@ func (m *move) upAt(c, up geom.Point) {
 	a := m.at(c)
 	d := m.at(c.Add(up)).Sub(a)
 	d = d.Scale(1 / d.Len())
-	side := geom.Point{X: -d.Y, Y: d.X}.Scale(16)
-	a = a.Add(side)
-	m.arrow(a.Sub(d.Scale(12)), a.Add(d.Scale(12)), ink.Dark, false)
+	at := a.Add(geom.Point{X: -d.Y, Y: d.X}.Scale(16))
+	for _, beside := range [...]float64{16, -16, 24, -24, 32, -32, 40, -40} {
+		p := a.Add(geom.Point{X: -d.Y, Y: d.X}.Scale(beside))
+		if box := (geom.Polygon{p.Sub(d.Scale(12)), p.Add(d.Scale(12))}).Bounds().Grow(3); m.free(box) {
+			at = p
+			break
+		}
+	}
+	m.arrow(at.Sub(d.Scale(12)), at.Add(d.Scale(12)), ink.Dark, false)
 }
 
 // flap draws the paper beyond the seam folded back over the work.
