@@ -21,12 +21,20 @@ type builder struct {
 	unknowns map[unknownKey]int // index of the problem of a name
 	nearest  map[unknownKey]string
 	swaps    []swapsOf // colourways whose swaps are still to be resolved
+
+	blocks map[*Block]*blockDef // of the file
 }
 
 // where says which block, section and patch a problem belongs to.
 type where struct {
 	Block, Section string
 	Patch          int
+}
+
+// blockDef is a block being worked out, when its turn has come or another takes a section from it.
+type blockDef struct {
+	node  *syntax.Block
+	state state
 }
 
 type swapsOf struct {
@@ -43,6 +51,7 @@ func build(l *Loader, tree *syntax.Tree, m *memo.Store) *File {
 		scope:    newScope(nil),
 		unknowns: map[unknownKey]int{},
 		nearest:  map[unknownKey]string{},
+		blocks:   map[*Block]*blockDef{},
 	}
 	b.file.Partial = len(tree.Errors) > 0
 	b.declareFile()
@@ -136,7 +145,8 @@ func (b *builder) declareFile() {
 			blk := &Block{Named: b.named(KindBlock, it, title), File: b.file}
 			declare(b, b.scope, blocksOf, func(x *Block) *Named { return &x.Named }, blk, where{Block: blk.Name})
 			b.file.Blocks = append(b.file.Blocks, blk)
-			bodies = append(bodies, func() { b.block(blk, n) })
+			b.blocks[blk] = &blockDef{node: n}
+			bodies = append(bodies, func() { b.settleBlock(blk) })
 		case *syntax.Setting:
 			title := syntax.Name{Text: seen(n.Title), Span: n.Title.Span}
 			set := &Setting{Named: b.named(KindSetting, it, title)}
@@ -300,6 +310,17 @@ func seen(t syntax.Text) string { return visible.Text(t.Value) }
 
 func (b *builder) note(it *syntax.Item, n *syntax.Note) Note {
 	return Note{Text: seen(n.Text), At: b.place(it.Stmt)}
+}
+
+// settleBlock works a block out, once. It is false for one that needs itself.
+func (b *builder) settleBlock(blk *Block) bool {
+	d := b.blocks[blk]
+	if d != nil && d.state == fresh { // those of other files are worked out
+		d.state = busy
+		b.block(blk, d.node)
+		d.state = done
+	}
+	return d == nil || d.state == done
 }
 
 // block works a block out: its names, then its sections, copies and joins.

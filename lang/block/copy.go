@@ -3,6 +3,7 @@ package block
 import (
 	"sewable/lang/geom"
 	"sewable/lang/memo"
+	"sewable/lang/near"
 	"sewable/lang/syntax"
 )
 
@@ -15,6 +16,7 @@ type copies struct {
 	place geom.Transform
 	lines []geom.Segment // nil where one has no value
 	swap  map[*Fabric]*Fabric
+	from  *Block // of another block: which; nil for this one, or none
 	ok    bool
 	state state
 }
@@ -49,10 +51,17 @@ func (c *blockBuild) copies() {
 
 func (c *blockBuild) readCopy(m *copies) {
 	m.ok = true
+	if m.node.From != nil {
+		m.ok = c.readBlock(m)
+	}
 	for i, sec := range m.made {
 		var of *Section
-		if i < len(m.node.Of) {
+		switch {
+		case i >= len(m.node.Of):
+		case m.node.From == nil:
 			of = c.builder.section(c.scope, m.item, m.node.Of[i], c.where)
+		case m.from != nil:
+			of = c.sectionOf(m, m.node.Of[i])
 		}
 		m.of = append(m.of, of)
 		sec.OutlineAt = sec.At
@@ -76,7 +85,15 @@ func (c *blockBuild) readCopy(m *copies) {
 	m.swap = map[*Fabric]*Fabric{}
 	said := map[*Fabric]Place{}
 	for _, s := range m.node.With {
-		swap, ok := c.builder.swap(c.scope, m.item, s, c.where)
+		var swap Swap
+		ok := false
+		switch {
+		case m.node.From == nil:
+			swap, ok = c.builder.swap(c.scope, m.item, s, c.where)
+		case m.from != nil:
+			swap.Old, swap.New = c.fabricOf(m, s.Old), c.builder.fabric(c.scope, m.item, s.New, c.where)
+			ok = swap.Old != nil && swap.New != nil
+		}
 		if !ok {
 			continue
 		}
@@ -88,6 +105,71 @@ func (c *blockBuild) readCopy(m *copies) {
 		said[swap.Old] = c.place(at)
 		m.swap[swap.Old] = swap.New
 	}
+}
+
+// readBlock finds the block that sections are taken from, and works it out.
+func (c *blockBuild) readBlock(m *copies) bool {
+	at, title := m.item.Abs(m.node.From.Span), seen(*m.node.From)
+	blk, ok := find(c.scope, title, blocksOf)
+	switch {
+	case !ok:
+		c.missing(c.scope, at, "block", title, nearest(c.builder, c.scope, "block", title, blocksOf), c.where)
+		return false
+	case !c.settleBlock(blk):
+		c.use(at, &blk.Named)
+		c.problem(Problem{Kind: CopyCycle, Cause: BlocksInCircle, At: at, Name: title}, c.where)
+		return false
+	}
+	c.use(at, &blk.Named)
+	m.from = blk
+	return true
+}
+
+// sectionOf finds a section of another block.
+func (c *blockBuild) sectionOf(m *copies, n syntax.Name) *Section {
+	var names []string
+	for _, s := range m.from.Sections {
+		if s.Name == n.Text {
+			c.use(m.item.Abs(n.Span), &s.Named)
+			return s
+		}
+		names = append(names, s.Name)
+	}
+	if !m.from.Broken {
+		c.problem(Problem{Kind: UnknownName, At: m.item.Abs(n.Span), What: "section", Name: n.Text, Near: near.Nearest(n.Text, names)}, c.where)
+	}
+	return nil
+}
+
+// fabricOf finds a fabric by the name that it has in the file of another block, first among those of the sections that
+// are taken.
+func (c *blockBuild) fabricOf(m *copies, n syntax.Name) *Fabric {
+	var all []*Fabric
+	for _, s := range m.of {
+		for i := 0; s != nil && i < len(s.Patches); i++ {
+			if f := s.Patches[i].Fabric; f != nil {
+				all = append(all, f)
+			}
+		}
+	}
+	all = append(append(all, m.from.Fabrics...), m.from.File.Fabrics...)
+	for _, u := range m.from.File.Uses {
+		if u.File != nil {
+			all = append(all, u.File.Fabrics...)
+		}
+	}
+	var names []string
+	for _, f := range all {
+		if f.Name == n.Text {
+			c.use(m.item.Abs(n.Span), &f.Named)
+			return f
+		}
+		names = append(names, f.Name)
+	}
+	if !m.from.File.Partial {
+		c.problem(Problem{Kind: UnknownName, At: m.item.Abs(n.Span), What: "fabric", Name: n.Text, Near: near.Nearest(n.Text, names)}, c.where)
+	}
+	return nil
 }
 
 // transform works out how a copy is placed: one change of place after the other.
@@ -163,17 +245,23 @@ func (c *blockBuild) settleCopy(m *copies) bool {
 // Called is what a section is called beside its name: its title or, of a copy that has none of its own, what
 // it is a copy of: "mirrored copy of A". It is empty for other sections without a title.
 func (s *Section) Called() string {
+	of := ""
+	if s.CopyOf != nil {
+		if of = s.CopyOf.Name; s.CopyOf.Block != s.Block {
+			of += " of " + s.CopyOf.Block.Name
+		}
+	}
 	switch {
 	case s.Title != "" || s.CopyOf == nil:
 		return s.Title
 	case s.Placed.Scale() != 1 && s.Placed.Flips():
-		return "mirrored, scaled copy of " + s.CopyOf.Name
+		return "mirrored, scaled copy of " + of
 	case s.Placed.Scale() != 1:
-		return "scaled copy of " + s.CopyOf.Name
+		return "scaled copy of " + of
 	case s.Placed.Flips():
-		return "mirrored copy of " + s.CopyOf.Name
+		return "mirrored copy of " + of
 	}
-	return "copy of " + s.CopyOf.Name
+	return "copy of " + of
 }
 
 // placeCopy fills in a copied section. A fabric that is swapped is swapped in

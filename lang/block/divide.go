@@ -163,7 +163,7 @@ func (d *division) copied(s *Section, m *copies) {
 		return
 	}
 	outline := d.typed(root.Foundation)
-	if root.Foundation.Hangs {
+	if root.Foundation.Hangs && root.Block == d.blk {
 		outline, place = nil, geom.Transform{}
 		for of := s; outline == nil; { // the first original that is taken already
 			m := d.byOf[of]
@@ -334,6 +334,9 @@ func (d *division) compare(m *copies) {
 	s := m.made[0]
 	outline, known := d.taken[s]
 	of := d.taken[m.of[0]]
+	if m.from != nil {
+		of = d.typed(m.of[0].Foundation)
+	}
 	if !known || of == nil {
 		m.ok = false
 		return

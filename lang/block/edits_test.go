@@ -88,7 +88,7 @@ func TestModelAfterEdits(t *testing.T) {
 	lines := strings.SplitAfter(mole, "\n")
 	others := append([]string{"", "\n", "}\n", "// so\n", "fabric sky\n", "fabric stone\n", "let w = 2\n", "let w = w\n", "units mm\n", "  point lamp = (3, 2)\n",
 		"    patch 3 nowhere (0, 0) (1, 0) (0, 1)\n", "    patch 2 nowhere beyond ridge\n", "    patch 2 sky beyond ridge cut nothing by 2\n",
-		"  seam ridge from (0, 2) to (6, 2)\n", "    notch top (1, 1)\n", "  section B {\n", "  section C = A moved (1, 0)\n", "  section C = B mirrored across (0, 0) lamp\n", "  section E beyond ridge {\n", "  section E beyond ridge, (w, 0) (w, 6) {\n", "  section E {\n", "    patch 1 sky around (1, 5)\n", "  section C beyond ridge = A mirrored across ridge\n", "  section C \"Other\" = B scaled h about lamp moved (w, 0)\n", "  section C = A turned 90 about lamp scaled 1/2 about (w, 0)\n", "  section D = C moved (1, 0)\n", "    note \"wet\"\n", "  join A to\n"}, lines...)
+		"  seam ridge from (0, 2) to (6, 2)\n", "    notch top (1, 1)\n", "  section B {\n", "  section C = A moved (1, 0)\n", "  section C = B mirrored across (0, 0) lamp\n", "  section E beyond ridge {\n", "  section E beyond ridge, (w, 0) (w, 6) {\n", "  section E {\n", "    patch 1 sky around (1, 5)\n", "  section C beyond ridge = A mirrored across ridge\n", "  section E = A of \"Other\" moved (w, 0) with sky = plum\n", "block \"Other\" 6 by 6 {\n", "  section E = Wall of \"Mole\" moved (0, 0)\n", "  section C \"Other\" = B scaled h about lamp moved (w, 0)\n", "  section C = A turned 90 about lamp scaled 1/2 about (w, 0)\n", "  section D = C moved (1, 0)\n", "    note \"wet\"\n", "  join A to\n"}, lines...)
 	rapid.Check(t, func(t *rapid.T) {
 		now := lines
 		texts := []string{mole}

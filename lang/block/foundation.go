@@ -378,6 +378,7 @@ func (f *Foundation) placed(place geom.Transform) *Foundation {
 	for i := range out.notches {
 		out.notches[i].point = place.Apply(out.notches[i].point)
 	}
+	out.first = f.first.placed(place)
 	out.Geometry = newGeometry(out.Outline, out.Shapes)
 	return &out
 }

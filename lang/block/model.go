@@ -342,14 +342,17 @@ func (s *Section) Original() *Section {
 	return s
 }
 
-// Reported is the section at which what is wrong with s is reported: itself when it was typed out or is a copy
-// of another size, else the one that it is like, patch for patch.
+// Reported is the section at which what is wrong with s is reported: itself when it was typed out, is a copy
+// of another size or comes from another block, else the one that it is like, patch for patch.
 func (s *Section) Reported() *Section {
-	for s.CopyOf != nil && s.Placed.Scale() == 1 {
+	for s.CopyOf != nil && s.Placed.Scale() == 1 && s.CopyOf.Block == s.Block {
 		s = s.CopyOf
 	}
 	return s
 }
+
+// FromElsewhere reports whether the section was typed out in another block, of this file or of one that it uses.
+func (s *Section) FromElsewhere() bool { return s.Original().Block != s.Block }
 
 // Own reports whether what is wrong with s is reported at s.
 func (s *Section) Own() bool { return s.Reported() == s }
@@ -541,7 +544,8 @@ const (
 	Unequal         // the lines of a copy give another outline than its original has
 
 	// CopyCycle
-	NeedsLines // it is taken before its original, whose outline is what remains
+	BlocksInCircle // two blocks take sections from each other
+	NeedsLines     // it is taken before its original, whose outline is what remains
 
 	// NoValue
 	DividedByZero

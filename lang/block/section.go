@@ -268,22 +268,26 @@ func (c *blockBuild) sections() {
 // fill gives a section, typed out or copied, its foundation and what follows from it at its place.
 func (c *blockBuild) fill(sec *Section, f *Foundation, fabric func(*Shape) *Fabric) {
 	sec.Foundation, sec.OutlineAt = f, Place{sec.At.File, sec.linesAt()}
-	items := sec.Original().Item.Body
+	original := sec.Original()
+	items, src := original.Item.Body, original.At.File
 	if f.outlineAt >= 0 && sec.CopyOf == nil {
 		sec.OutlineAt = c.place(items[f.outlineAt].Stmt)
 	}
 	for _, n := range f.notes {
-		sec.Notes = append(sec.Notes, Note{n.text, c.place(items[n.statement].Stmt)})
+		sec.Notes = append(sec.Notes, Note{n.text, Place{src, items[n.statement].Stmt}})
 	}
 	for _, n := range f.notches {
 		it := items[n.statement]
-		sec.Notches = append(sec.Notches, &Notch{Name: n.name, Point: n.point, Section: sec, Item: it,
-			At: c.place(it.Stmt), NameAt: c.place(it.Abs(n.nameAt))})
+		made := &Notch{Name: n.name, Point: n.point, Section: sec, Item: it, At: Place{src, it.Stmt}, NameAt: Place{src, it.Abs(n.nameAt)}}
+		if sec.FromElsewhere() {
+			made.At, made.NameAt = sec.At, sec.At
+		}
+		sec.Notches = append(sec.Notches, made)
 	}
 	sec.Patches = take(&c.room.pointers, len(f.Shapes))
 	made := take(&c.room.patches, len(f.Shapes))
 	for i, s := range f.Shapes {
-		made[i] = Patch{Section: sec, Fabric: fabric(s), Item: items[s.statement], Shape: s, file: c.file.Source}
+		made[i] = Patch{Section: sec, Fabric: fabric(s), Item: items[s.statement], Shape: s, file: src}
 		sec.Patches[i] = &made[i]
 	}
 }

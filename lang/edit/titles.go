@@ -25,8 +25,17 @@ func (w *planWriter) keepTitles() {
 
 // typedTitle is the title of a section to the byte; the model has it as people may see it.
 func typedTitle(s *block.Section) string {
-	if n, ok := s.Original().Item.Node.(*syntax.Section); ok && n.Title != nil {
-		return n.Title.Value
+	switch n := s.Item.Node.(type) {
+	case *syntax.Section:
+		if n.Title != nil {
+			return n.Title.Value
+		}
+	case *syntax.Copy:
+		for _, made := range n.Made {
+			if made.Name.Text == s.Name && made.Title != nil {
+				return made.Title.Value
+			}
+		}
 	}
 	return ""
 }

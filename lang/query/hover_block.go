@@ -3,6 +3,7 @@ package query
 import (
 	"cmp"
 	"fmt"
+	"path"
 	"strings"
 
 	"sewable/lang/block"
@@ -25,12 +26,22 @@ func (h *HoverText) section(f *File, s *block.Section) {
 	h.Picture = &Picture{Sewn: f.Sewing(s.Block), Section: s}
 	h.fact("order", "%s", orderWords(sec))
 	if s.CopyOf != nil {
-		h.fact("copy of", "%s", s.CopyOf.Name)
+		of := s.CopyOf.Name
+		if s.CopyOf.Block != s.Block {
+			of += " of " + s.CopyOf.Block.Name
+		}
+		if from := s.CopyOf.At.File; from != f.Source {
+			of += ", in " + path.Base(from.Path)
+		}
+		h.fact("copy of", "%s", of)
 	}
 	h.fact("patches", "%d", len(s.Patches))
 	outline := sec.Outline()
 	if outline == nil {
 		return
+	}
+	if s.Hangs || len(s.Lines) > 0 {
+		h.fact("outline", "%s", cornerWords(outline, f.Unit))
 	}
 	box := outline.Bounds()
 	h.fact("finished", "%s", geom.FormatSize(box.Width(), box.Height(), f.Unit))
@@ -147,7 +158,9 @@ func (h *HoverText) notch(f *File, b *block.Block, n *block.Notch) {
 func allNotches(b *block.Block) []*block.Notch {
 	all := append([]*block.Notch(nil), b.Notches...)
 	for _, s := range b.Sections {
-		all = append(all, s.Notches...)
+		if !s.FromElsewhere() {
+			all = append(all, s.Notches...)
+		}
 	}
 	return all
 }

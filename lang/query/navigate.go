@@ -89,10 +89,10 @@ func KeyOf(n *block.Named) Key { return Key{files.Absolute(n.At.File.Path), n.At
 func Target(f *File, offset int) *block.Named { return At(f, offset).Named }
 
 // IsShared reports whether other files can use the thing by its name: what
-// stands at the top of a file.
+// stands at the top of a file, and the sections of its blocks.
 func IsShared(n *block.Named) bool {
 	switch n.Kind {
-	case block.KindFabric, block.KindLet, block.KindColourway, block.KindBlock:
+	case block.KindFabric, block.KindLet, block.KindColourway, block.KindBlock, block.KindSection:
 		return true
 	}
 	return false

@@ -264,11 +264,12 @@ type (
 		Beyond []Line `parser:"( 'beyond' @@ ( ',' @@ )* )?"`
 	}
 	// Copy is `section C, D "Title" = A, B turned 90 about hub with sky = plum`. The changes of place
-	// follow each other. Only a copy that is made alone has lines.
+	// follow each other. From is the block that Of is of, nil for this one. Only a copy that is made alone has lines.
 	Copy struct {
 		Made   []Copied    `parser:"'section' @@ ( ',' @@ )*" noun:"a name"`
 		Beyond []Line      `parser:"( 'beyond' @@ ( ',' @@ )* )?"`
 		Of     []Name      `parser:"'=' @@ ( ',' @@ )*" is:"section"`
+		From   *Text       `parser:"( 'of' @@ )?" is:"block" noun:"the title of a block in quotes"`
 		Places []Transform `parser:"@@ @@*" noun:"\x60mirrored across\x60, \x60turned\x60, \x60moved\x60 or \x60scaled\x60"`
 		With   []Swap      `parser:"( 'with' @@ ( ',' @@ )* )?" noun:"a fabric"`
 	}

@@ -191,7 +191,7 @@ var statements = []*StatementInfo{
 
 		Form: "a copied section needs `=`, the section it copies, and `mirrored across` a line, " +
 			"`turned` degrees `about` a point, `moved (dx, dy)` or `scaled` a ratio `about` a point",
-		Meaning: "copies of sections, with the joins among them",
+		Meaning: "copies of sections, with the joins among them; `of` a block for those of another",
 		snippet: "section ${1:B} = ${2:A} ${3|mirrored across,turned 90 about,moved|} $0",
 		by:      tagged(checkCopy),
 	},
@@ -371,7 +371,7 @@ var otherWords = []Keyword{
 	{"mirrored", "a mirrored copy"},
 	{"mm", "millimeters"},
 	{"moved", "a moved copy"},
-	{"of", "part 1/3 of P Q"},
+	{"of", "part 1/3 of P Q; or a section of another block: C of \"Toadstool\""},
 	{"open", "press open: half the allowance to each side"},
 	{"outer", "the allowance of a block's outer edge"},
 	{"partial", "a join of which only a part is sewn now; `finish` sews the rest"},

@@ -48,6 +48,9 @@ func copyCycles(p *lint.Pass) {
 	for _, bad := range p.File.Problems {
 		switch {
 		case bad.Kind != block.CopyCycle:
+		case bad.Cause == block.BlocksInCircle:
+			p.Report(p.At(bad.At), "Block %s takes sections from this block, by way of others perhaps, so this block cannot take any from it. Write these sections out in one of the two", quote(bad.Name)).
+				In(bad.Block, "", 0)
 		case bad.Cause == block.NeedsLines:
 			r := p.Report(p.At(bad.At), "Section %s is a copy of %s, whose outline is what the sections below it leave, %s among them. Give %s the lines that it is beyond", bad.Name, bad.What, bad.Name, bad.Name).
 				In(bad.Block, bad.Section, 0).Related(bad.Related[0], "section %s", bad.What)

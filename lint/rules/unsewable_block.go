@@ -55,6 +55,14 @@ setting "Horizon Runner" {
 }
 
 func unsewableBlocks(p *lint.Pass) {
+	for _, b := range p.File.Blocks {
+		for _, s := range b.Sections {
+			if of := s.CopyOf; of != nil && of.Broken && of.Block.File != p.File {
+				p.Report(s.At, "Section %s comes from %s in %s, which cannot be read as a whole. Correct it there", s.Name, quote(of.Block.Name), path.Base(of.Block.File.Source.Path)).
+					In(b.Name, s.Name, 0)
+			}
+		}
+	}
 	for _, set := range p.File.Settings {
 		said := map[*block.Block]bool{}
 		for _, cell := range set.Cells {
