@@ -328,7 +328,7 @@ func (d *division) nearest(at geom.Point) (near *Section) {
 
 // compare holds the lines of a copy to the outline of its original.
 func (d *division) compare(m *copies) {
-	if len(m.node.Beyond) == 0 || m.of[0] == nil {
+	if len(m.node.Beyond) == 0 || m.of[0] == nil || m.of[0].Broken {
 		return
 	}
 	s := m.made[0]
