@@ -117,6 +117,9 @@ func TestWhatAReadingIsMadeOf(t *testing.T) {
 		{"a remark about what is before it", "block \"M\" 6 by 6 {\n  note \"a\" }\n" + section + "}\n", "block \"M\" 6 by 6 {\n  note \"a\"\n\n" + section + "}\n"},
 		{"a line of it", "block \"M\" 6 by 6 {\n" + section + "}\n", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "sky", "sea", 1) + "}\n"},
 		{"a line that is gone", "block \"M\" 6 by 6 {\n" + section + "}\n", "block \"M\" 6 by 6 {\n  section A {\n  }\n}\n"},
+		{"nearly all of it", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "  }", strings.Repeat("    note \"a\"\n", 40)+"  }", 1) + "}\n", "block \"M\" 6 by 6 {\n  section A {\n    patch 1 sky (0, 0) (1, 0) (0, 1)\n    note \"a\"\n  }\n}\n"},
+		{"a line of a colorway", "colourway a {\n b = c\n sky = plum,\n x = y\n}\n", "colourway a {\n b = c\n sky = plum,\n x = z\n}\n"},
+		{"what is behind a brace on its line", "block \"M\" 6 by 6 { section A { patch 1 sky (0, 0) (1, 0) (0, 1)\n}\n}\n", "block \"M\" 6 by 6 { section A { patch 1 sea (0, 0) (1, 0) (0, 1)\n}\n}\n"},
 		{"an accept in it", "block \"M\" 6 by 6 {\n" + section + "}\n", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "1)\n", "1) // accept gap: so\n", 1) + "}\n"},
 		{"a large number in it", "block \"M\" 6 by 6 {\n" + section + "}\n", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "(1, 0)", "(20000, 0)", 1) + "}\n"},
 		{"the unit of a large number", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "(1, 0)", "(20000, 0)", 1) + "}\nunits mm\n", "block \"M\" 6 by 6 {\n" + strings.Replace(section, "(1, 0)", "(20000, 0)", 1) + "}\nunits in\n"},
@@ -150,7 +153,7 @@ func TestASectionBehindBracesTooDeep(t *testing.T) {
 func TestSectionsAreRemembered(t *testing.T) {
 	reader, m := NewEditorReader(), memo.New()
 	read := func(note, fabric string) *Item {
-		text := "block \"M\" 6 by 6 {\n  note \"" + note + "\"\n  section A {\n    patch 1 " + fabric + " (0, 0) (1, 0) (0, 1)\n  }\n}\n"
+		text := "block \"M\" 6 by 6 {\n  note \"" + note + "\"\n  section A {\n    note \"one\"\n    note \"two\"\n    patch 1 " + fabric + " (0, 0) (1, 0) (0, 1)\n  }\n}\n"
 		return reader.ParseIn(m, source.New("x.block", text)).Items[0].Body[1]
 	}
 	sky := read("a", "sky")

@@ -45,7 +45,7 @@ func (b *builder) remembered(i int) int {
 		return 0
 	}
 	b.add(s.item)
-	b.at, b.complained = s.item.Close.Raw.End, false
+	b.at = s.item.Close.Raw.End
 	return len(s.pieces)
 }
 
