@@ -9,6 +9,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/edit"
 	"sewable/lang/english"
+	"sewable/lang/geom"
 	"sewable/lang/query"
 	"sewable/lang/sew"
 )
@@ -25,7 +26,7 @@ func (d document) planFor() edit.PlanFor {
 // offered is how many ways to add seams are offered as actions.
 const offered = 3
 
-// A seamed drawing is one with seams added, divided into sections.
+// A seamed drawing is one with seams added, divided into sections, or with a corner moved so that fewer do.
 type seamed struct {
 	title string
 	edits []edit.Edit
@@ -42,8 +43,17 @@ func (d document) added(b *block.Block) (out []seamed) {
 	}
 	for i, one := range p.Added.Answers[:min(offered, len(p.Added.Answers))] {
 		a := p.Added.Result.Answers[i]
-		out = append(out, seamed{fmt.Sprintf("Add %s and divide this drawing: %s in %s", english.Count(len(a.Seams), "seam", "seams"),
+		number := ""
+		if len(p.Added.Answers) > 1 {
+			number = fmt.Sprintf(" (answer %d)", i+1)
+		}
+		out = append(out, seamed{fmt.Sprintf("Add %s and divide this drawing%s: %s in %s", english.Count(len(a.Seams), "seam", "seams"), number,
 			english.Count(a.Score.Patches, "patch", "patches"), english.Count(a.Score.Sections, "section", "sections")), one.Edits})
+	}
+	unit := d.Model().Unit
+	for _, n := range p.Added.Nudges {
+		out = append(out, seamed{fmt.Sprintf("Move the corner at %s by %s: %s become %s", geom.FormatPlace(n.From, unit), geom.Format(n.From.Dist(n.To), unit),
+			english.Count(n.Before, "seam", "seams"), english.Count(n.After, "seam", "seams")), edit.MoveCorner(b, n)})
 	}
 	return out
 }

@@ -97,7 +97,7 @@ func (c planCmd) Run(ctx context.Context, s streams) error {
 		if ctx.Err() != nil {
 			break
 		}
-		one, err := c.one(ctx, s, f, f.Blocks[i], how)
+		one, err := c.one(ctx, s, f, f.Blocks[i], how, settings.Paper.Name)
 		if err != nil {
 			return err
 		}
@@ -195,7 +195,7 @@ func (c planCmd) chosen(f *block.File) ([]int, error) {
 }
 
 // one plans a block. Only what ends the run is an error.
-func (c planCmd) one(ctx context.Context, s streams, f *block.File, b *block.Block, how edit.PlanFor) (blockPlan, error) {
+func (c planCmd) one(ctx context.Context, s streams, f *block.File, b *block.Block, how edit.PlanFor, paper string) (blockPlan, error) {
 	limited, cancel := context.WithTimeout(ctx, c.Time)
 	defer cancel()
 	said := startProgress(s.raw.err, func(n int64) string { return fmt.Sprintf("%d ways to add seams tried", n) })
@@ -205,10 +205,13 @@ func (c planCmd) one(ctx context.Context, s streams, f *block.File, b *block.Blo
 	if errors.Is(err, edit.ErrTake) {
 		return blockPlan{}, fmt.Errorf("--take is %d, but %q has %s", c.Take, b.Name, english.Count(len(p.Added.Answers), "answer", "answers"))
 	}
-	w := planWords{unit: f.Unit, of: how, path: c.Path}
+	w := planWords{unit: f.Unit, of: how, path: c.Path, paper: paper}
 	out := w.plan(b, p, err)
 	if c.Why && p != nil && p.Plan != nil {
 		out.Why = w.why(p.Plan)
+		if out.paper != "" {
+			out.Why = append(out.Why, out.paper)
+		}
 	}
 	if p != nil && p.Added != nil {
 		out.pictures = answerPictures(f, b, p.Added)

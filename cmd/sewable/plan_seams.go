@@ -64,20 +64,21 @@ func (w planWords) added(out *blockPlan, p *edit.Planned) {
 		}
 		say := []string{fmt.Sprintf("%s in %s", english.Count(s.Patches, "patch", "patches"), english.Count(s.Sections, "section", "sections"))}
 		if n := len(a.Seams); n > 0 {
-			say = append(say, fmt.Sprintf("adds %s, %s in all", english.Count(n, "seam", "seams"), geom.Format(geom.RoundTo(s.Length, geom.Mark(w.unit)), w.unit)))
+			say = append(say, fmt.Sprintf("adds %s, %s in all", english.Count(n, "seam", "seams"), w.ruler(s.Length, geom.Nearest)))
 		} else {
 			say = append(say, "adds no seam")
 		}
 		if s.Splits > 0 {
 			say = append(say, fmt.Sprintf("splits %s, which makes %s", english.List(one.Split), english.Count(s.Splits, "more patch", "more patches")))
 		}
-		say = append(say, fmt.Sprintf("narrowest patch %s, sharpest corner %.0f°", geom.Format(geom.Round(s.Narrowest, geom.Mark(w.unit), geom.Down), w.unit), s.Sharpest))
+		say = append(say, fmt.Sprintf("narrowest patch %s, sharpest corner %.0f°", w.ruler(s.Narrowest, geom.Down), s.Sharpest))
 		one.says = strings.Join(say, "; ")
 		out.Answers = append(out.Answers, one)
 	}
 	for _, n := range x.Notched {
 		out.Remarks = append(out.Remarks, fmt.Sprintf("%s is split whatever is added: it has a notch, and no finished patch has one", name(n)))
 	}
+	w.nudges(out, x)
 	switch {
 	case len(out.Answers) == 0:
 		w.hopeless(out, x)
@@ -87,6 +88,22 @@ func (w planWords) added(out *blockPlan, p *edit.Planned) {
 		out.sure = fmt.Sprintf("The search was stopped by --time after %d ways to add seams. No answer adds seams on fewer than %s.", x.States, english.Count(x.Least, "line", "lines"))
 	default:
 		out.sure = fmt.Sprintf("The search ended after %d ways to add seams; there are more. No answer adds seams on fewer than %s.", x.States, english.Count(x.Least, "line", "lines"))
+	}
+}
+
+// ruler is a length as a ruler shows it; one under its finest mark is exact.
+func (w planWords) ruler(length float64, way geom.Rounding) string {
+	if mark := geom.Mark(w.unit); length >= mark {
+		length = geom.Round(length, mark, way)
+	}
+	return geom.Format(length, w.unit)
+}
+
+// nudges say which corners to move so that fewer seams do.
+func (w planWords) nudges(out *blockPlan, x *edit.Added) {
+	for _, n := range x.Nudges {
+		out.Remarks = append(out.Remarks, fmt.Sprintf("move the corner at %s by %s to %s, and %s become %s", w.at(n.From), w.ruler(n.From.Dist(n.To), geom.Nearest), geom.FormatPoint(n.To, w.unit),
+			english.Count(n.Before, "seam", "seams"), english.Count(n.After, "seam", "seams")))
 	}
 }
 
@@ -166,7 +183,7 @@ func scoreWords(s seams.Score) string {
 
 // draw shows the answers side by side.
 func (p blockPlan) draw(s streams) error {
-	const gap, narrow = 2, 16
+	const gap, narrow, wide = 2, 16, 30
 	if len(p.pictures) == 0 {
 		return nil
 	}
@@ -175,7 +192,7 @@ func (p blockPlan) draw(s streams) error {
 	if style.Width > 0 {
 		width = style.Width
 	}
-	columns := max(narrow, (width-gap*(len(p.pictures)-1))/len(p.pictures))
+	columns := min(wide, max(narrow, (width-gap*(len(p.pictures)-1))/len(p.pictures)))
 	abreast := max(1, (width+gap)/(columns+gap))
 	for first := 0; first < len(p.pictures); first += abreast {
 		var rows []string

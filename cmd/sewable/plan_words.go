@@ -38,6 +38,9 @@ type blockPlan struct {
 	Knots     []planKnot `json:"knots,omitempty"`
 	Remarks   []string   `json:"remarks,omitempty"` // about a drawing in lines, and titles that are lost
 
+	// Untiled is how many sections would do if they need not fit on a sheet; 0: no fewer.
+	Untiled int `json:"untiled,omitempty"`
+
 	// Answers are the ways to add the seams that the drawing lacks; Background the fabrics that may be divided anywhere.
 	Answers    []planAnswer `json:"answers,omitempty"`
 	Background []string     `json:"background,omitempty"`
@@ -45,6 +48,7 @@ type blockPlan struct {
 	edits    []edit.Edit
 	verdict  string
 	sure     string // how good the answers are
+	paper    string // that the paper makes more sections
 	pictures []*ink.Drawing
 }
 
@@ -69,9 +73,10 @@ type planKnot struct {
 
 // planWords puts plans into words.
 type planWords struct {
-	unit geom.Unit
-	of   edit.PlanFor
-	path string
+	unit  geom.Unit
+	of    edit.PlanFor
+	path  string
+	paper string // its name
 }
 
 func (w planWords) at(p geom.Point) string { return geom.FormatPlace(p, w.unit) }
@@ -134,6 +139,10 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 		out.Remarks = append(out.Remarks, fmt.Sprintf("the title %q is lost, because no new section has exactly the patches of section %s; add it where it fits", s.Title, s.Name))
 	}
 	out.verdict = w.verdict(p)
+	if out.Untiled = p.Untiled; p.Untiled > 0 {
+		out.paper = fmt.Sprintf("The paper is a reason for %s: each has to fit on one %s sheet. Printed over several sheets, %s would do: --tiled.",
+			english.Count(p.Plan.Cost.Sections, "section", "sections"), w.paper, english.Count(p.Untiled, "section", "sections"))
+	}
 	return out
 }
 
@@ -318,6 +327,9 @@ func (p blockPlan) write(out io.Writer) {
 		}
 	} else {
 		fmt.Fprintf(out, "  %s\n", p.verdict)
+		if p.paper != "" {
+			fmt.Fprintf(out, "  %s\n", p.paper)
+		}
 	}
 	for _, s := range p.Sections {
 		words := make([]string, len(s.Patches))

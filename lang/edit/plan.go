@@ -50,6 +50,8 @@ type Planned struct {
 	Notches  []string           // those added
 	Lines    *faces.Subdivision // of a block drawn in lines only, or nil
 	Added    *Added             // where seams were looked for, or nil
+	// Untiled is how many sections would do if they could be larger than a sheet; 0: no fewer.
+	Untiled int
 
 	Edits []Edit
 }
@@ -114,15 +116,31 @@ func Plan(ctx context.Context, f *block.File, b *block.Block, o PlanFor) (*Plann
 	}
 	w.o = o
 	if p.Plan = plan.Of(ctx, p.Division, o.Options); p.Plan != nil {
+		p.Untiled = w.untiled(ctx)
 		return p, w.finish()
 	}
 	if !over {
 		p.Knots = plan.Blame(p.Division)
 	}
-	if o.Add != nil {
-		return p, w.add(ctx)
+	if o.Add == nil {
+		return p, nil
 	}
-	return p, nil
+	err := w.add(ctx)
+	p.Untiled = w.untiled(ctx)
+	return p, err
+}
+
+// untiled is how many sections there would be if they need not fit on a sheet; 0 where there would be no fewer.
+func (w *planWriter) untiled(ctx context.Context) int {
+	p, o := w.p, w.o.Options
+	if p.Plan == nil || p.Plan.Cost.Sections < 2 || o.Width <= 0 || o.Height <= 0 {
+		return 0
+	}
+	o.Width, o.Height = 0, 0
+	if cost, ok := plan.CostOf(ctx, p.Division, o); ok && cost.Sections < p.Plan.Cost.Sections {
+		return cost.Sections
+	}
+	return 0
 }
 
 // SectionName counts A to Z, then AA, AB: a section's name may not end in a digit.

@@ -6,8 +6,11 @@ import (
 	"slices"
 	"strings"
 
+	"sewable/lang/block"
+	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/sew/seams"
+	"sewable/lang/syntax"
 )
 
 // Adding says how seams may be added to a drawing that has no plan without them, or whose patches lie
@@ -26,6 +29,7 @@ type Added struct {
 	Background []string      // fabrics that were taken for it
 	Answers    []*Planned    // in the order of the result's; each is a plan of the whole block
 	Taken      int           // from 0
+	Nudges     []seams.Nudge // corners to move, so that fewer seams do
 }
 
 // ErrTake is an answer that there is not.
@@ -82,6 +86,7 @@ func (w *planWriter) add(ctx context.Context) error {
 	if o.Take > len(kept) {
 		return ErrTake
 	}
+	added.Nudges = seams.Nudges(ctx, w.b.Outline, shapes, how, kept[0])
 	added.Taken = max(o.Take, 1) - 1
 	p, taken := w.p, added.Answers[added.Taken]
 	p.Patches, p.Division, p.Plan = taken.Patches, taken.Division, taken.Plan
@@ -145,4 +150,21 @@ func (w *planWriter) finish() error {
 		w.write(p.Notches)
 	}
 	return nil
+}
+
+// MoveCorner moves a corner of the drawing wherever it is typed as coordinates; none where it is not.
+func MoveCorner(b *block.Block, n seams.Nudge) []Edit {
+	var out []Edit
+	for _, x := range b.Loose {
+		node, ok := x.Item.Node.(*syntax.Patch)
+		if !ok || len(node.Corners) != len(x.Corners) {
+			continue
+		}
+		for i, p := range node.Corners {
+			if pair, ok := p.(*syntax.Pair); ok && x.Corners[i].Dist(n.From) <= geom.Hair {
+				out = append(out, Edit{x.Item.Abs(pair.Span), geom.FormatPoint(n.To, b.File.Unit)})
+			}
+		}
+	}
+	return out
 }

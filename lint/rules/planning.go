@@ -16,17 +16,17 @@ func planFor(s *lint.Settings) edit.PlanFor {
 	return o
 }
 
-// planDrawing are the edits that divide a drawing into sections; nil where there is no plan, or
-// it would take long.
-func planDrawing(p *lint.Pass, b *block.Block) []lint.Edit {
+// planDrawing is the plan of a drawing, and the edits that divide it into sections; nil where there is
+// no plan, or it would take long.
+func planDrawing(p *lint.Pass, b *block.Block) (*edit.Planned, []lint.Edit) {
 	if len(b.Loose) > edit.QuickPatches || len(b.Seams) > edit.QuickPatches || p.File.Partial {
-		return nil
+		return nil, nil
 	}
 	planned, err := edit.Plan(context.Background(), p.File, b, planFor(p.Settings))
 	if err != nil || planned.Plan == nil {
-		return nil
+		return nil, nil
 	}
-	return editsOf(p, planned.Edits)
+	return planned, editsOf(p, planned.Edits)
 }
 
 // divideSection are the edits that divide a section; nil where there is no plan, or it would take

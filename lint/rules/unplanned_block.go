@@ -66,8 +66,12 @@ block "Horizon" 4 by 4 {
 			if r.Hidden() {
 				continue
 			}
-			if edits := planDrawing(p, b); edits != nil {
+			if planned, edits := planDrawing(p, b); edits != nil {
 				r.Suggest("Divide this drawing into sections", edits...)
+				if planned.Untiled > 0 {
+					r.Related(b.At, "The paper is a reason for %s: each has to fit on one %s sheet. Printed over several sheets, %s would do: `sewable plan --tiled`",
+						english.Count(len(planned.Plan.Sections), "section", "sections"), p.Settings.Paper.Name, english.Count(planned.Untiled, "section", "sections"))
+				}
 			}
 		}
 	},

@@ -239,3 +239,61 @@ func (d *drawing) linesKey(runs []run) string {
 	}
 	return best
 }
+
+// Mergeable says whether neighbors that are no background look alike, so that they might be one patch.
+func Mergeable(outline geom.Polygon, shapes []Shape) bool {
+	d, err := newDrawing(outline, shapes, Options{})
+	if err != nil {
+		return false
+	}
+	for i, f := range d.faces {
+		for _, g := range d.faces[:i] {
+			if f.shape < 0 || g.shape < 0 || shapes[f.shape].Background || shapes[f.shape].Fabric != shapes[g.shape].Fabric || shapes[f.shape].Whole != shapes[g.shape].Whole {
+				continue
+			}
+			for k := range f.Polygon {
+				e := f.Edge(k)
+				if slices.ContainsFunc(edges(g.Polygon), func(o geom.Segment) bool { return o.Holds(e) || e.Holds(o) }) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+func edges(p geom.Polygon) []geom.Segment {
+	out := make([]geom.Segment, len(p))
+	for i := range p {
+		out[i] = p.Edge(i)
+	}
+	return out
+}
+
+// Take adds the answers of another result for the same drawing.
+func (r *Result) Take(o *Result, how Options) {
+	for _, a := range o.Answers {
+		same := func(b *Answer) bool {
+			return len(a.Pieces) == len(b.Pieces) && !slices.ContainsFunc(a.Pieces, func(p Piece) bool {
+				return !slices.ContainsFunc(b.Pieces, func(q Piece) bool { return p.Outline.Matches(q.Outline) })
+			})
+		}
+		if !slices.ContainsFunc(r.Answers, same) {
+			r.Answers = append(r.Answers, a)
+		}
+	}
+	slices.SortStableFunc(r.Answers, func(a, b *Answer) int { return how.Order.Compare(a.Score, b.Score) })
+	r.Answers = r.Answers[:min(len(r.Answers), maxAnswers(how))]
+	r.Exhausted, r.Stopped = r.Exhausted && o.Exhausted, r.Stopped || o.Stopped
+	r.States, r.Least = r.States+o.States, min(r.Least, o.Least)
+	if len(r.Hopeless) > 0 && len(o.Answers) > 0 {
+		r.Hopeless = nil
+	}
+}
+
+func maxAnswers(o Options) int {
+	if o.Answers == 0 {
+		return DefaultAnswers
+	}
+	return o.Answers
+}

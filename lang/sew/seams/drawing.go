@@ -251,6 +251,12 @@ func join(spans []span) []span {
 // intersect finds where lines meet, what lies along each, and the lines through each corner.
 func (d *drawing) intersect() {
 	d.gaps()
+	if d.o.variety {
+		d.various()
+	}
+	if d.o.everyLine {
+		d.every()
+	}
 	d.meets = make([][]float64, len(d.lines))
 	for i, a := range d.lines {
 		d.meets[i] = make([]float64, len(d.lines))
@@ -336,6 +342,48 @@ func (d *drawing) gaps() {
 	}
 }
 
+// various adds the level and upright lines through blocked corners, and those from one to another.
+func (d *drawing) various() {
+	var blocked []geom.Point
+	for _, c := range d.points {
+		var on []place
+		for i, l := range d.lines {
+			if t, off := l.place(c.at); off <= tol {
+				on = append(on, place{i, t})
+			}
+		}
+		if d.blockedAt(&state{}, &corner{c.at, on}) {
+			blocked = append(blocked, c.at)
+		}
+	}
+	for i, p := range blocked {
+		d.lineOf(geom.Segment{A: p, B: p.Add(geom.Point{X: geom.Inch})})
+		d.lineOf(geom.Segment{A: p, B: p.Add(geom.Point{Y: geom.Inch})})
+		for _, q := range blocked[:i] {
+			d.lineOf(geom.Segment{A: p, B: q})
+		}
+	}
+}
+
+// every adds the lines through any two corners.
+func (d *drawing) every() {
+	var all []geom.Point
+	for _, f := range d.faces {
+		for _, ring := range append([]geom.Polygon{f.Polygon}, f.holes...) {
+			for _, p := range ring {
+				if !slices.ContainsFunc(all, func(q geom.Point) bool { return p.Dist(q) <= tol }) {
+					all = append(all, p)
+				}
+			}
+		}
+	}
+	for i, p := range all {
+		for _, q := range all[:i] {
+			d.lineOf(geom.Segment{A: p, B: q})
+		}
+	}
+}
+
 // mirrors finds the upright and the level axis that the drawing is the same on both sides of, and
 // the images of its lines.
 func (d *drawing) mirrors() {
@@ -348,7 +396,7 @@ func (d *drawing) mirrors() {
 		same := true
 		for i, l := range d.lines {
 			images[i] = d.image(m, l)
-			if l.gap {
+			if len(l.edges) == 0 {
 				continue
 			}
 			same = same && images[i] >= 0 && len(d.lines[images[i]].edges) == len(l.edges)

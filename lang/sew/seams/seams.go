@@ -40,10 +40,16 @@ type Options struct {
 	// Answers is how many are wanted; Effort how many states are looked at, at most.
 	Answers, Effort int
 	Progress        func(states, found int)
+
+	variety   bool // level, upright and corner to corner seams are candidates as well
+	everyLine bool // and lines through any two corners, those on the block's outline too
 }
 
 // DefaultEffort is enough to exhaust the candidates of a drawing with up to six blocked corners or so.
 const DefaultEffort = 5_000
+
+// DefaultAnswers are how many answers are given.
+const DefaultAnswers = 5
 
 // A Result is the answers, the best first, and how sure they are.
 type Result struct {
@@ -87,12 +93,25 @@ type Piece struct {
 // Add looks for seams that make a drawing one that can be planned. The outline is that of the block.
 // It fails only on coordinates that have no place.
 func Add(ctx context.Context, outline geom.Polygon, shapes []Shape, o Options) (*Result, error) {
-	if o.Answers == 0 {
-		o.Answers = 5
-	}
+	o.Answers = maxAnswers(o)
 	if o.Effort == 0 {
 		o.Effort = DefaultEffort
 	}
+	r, err := add(ctx, outline, shapes, o)
+	if err != nil || !r.Exhausted || len(r.Answers) == 0 || len(r.Answers) >= o.Answers {
+		return r, err
+	}
+	// For variety.
+	more := o
+	more.Effort, more.variety = o.Effort/4, true
+	if other, err := add(ctx, outline, shapes, more); err == nil {
+		other.Exhausted, other.Stopped, other.Least = true, false, r.Least
+		r.Take(other, o)
+	}
+	return r, nil
+}
+
+func add(ctx context.Context, outline geom.Polygon, shapes []Shape, o Options) (*Result, error) {
 	d, err := newDrawing(outline, shapes, o)
 	if err != nil {
 		return nil, err
