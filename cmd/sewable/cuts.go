@@ -35,6 +35,7 @@ type cutsCmd struct {
 	Format    string   `enum:"text,markdown,csv,json" default:"text" help:"Output format: text, markdown, csv or json."`
 	Labels    bool     `help:"Instead, write a label for each piece, in cutting order: as CSV, or with -o as PDF."`
 	Patches   bool     `help:"Instead, list each patch: how its piece is placed, its margin, and what other ways of cutting it would use."`
+	Why       bool     `help:"Also show where the fabric goes, and whether another layout could use less."`
 	Out       string   `short:"o" placeholder:"FILE" help:"File for the labels; its name ends in .pdf or .csv."`
 	Triangles bool     `help:"Cut half-square and quarter-square triangles where that saves fabric."`
 	Long      string   `enum:"lengthwise,joined,refused" default:"lengthwise" help:"How to cut strips longer than the width of fabric: lengthwise, joined (pieced end to end) or refused."`
@@ -95,13 +96,13 @@ func (c cutsCmd) Run(ctx context.Context, s streams) error {
 	}
 	switch c.Format {
 	case "markdown":
-		return cutlist.Markdown(s.out, list)
+		return cutlist.Markdown(s.out, list, c.Why)
 	case "csv":
 		return cutlist.CSV(s.raw.out, list)
 	case "json":
 		return cutlist.JSON(s.raw.out, list)
 	}
-	return cutlist.Text(s.out, list)
+	return cutlist.Text(s.out, list, c.Why)
 }
 
 // check looks at the command line.
@@ -112,6 +113,8 @@ func (c cutsCmd) check() error {
 		return fmt.Errorf("--units must be in, mm or cm, not %q", c.Units)
 	case c.Patches && (c.Labels || c.Format != "text" && c.Format != "json"):
 		return errors.New("--patches writes text or JSON; it does not go with --labels")
+	case c.Why && (c.Labels || c.Patches || c.Format != "text" && c.Format != "markdown"):
+		return errors.New("--why goes with a cut list as text or Markdown; JSON always has these figures")
 	case c.Out != "" && !c.Labels:
 		return errors.New("-o only works with --labels. Redirect the cut list to a file with >")
 	case c.Out != "" && ext != ".pdf" && ext != ".csv":

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -27,7 +28,7 @@ type lintCmd struct {
 	Level     string `enum:"hint,warning,error" default:"hint" help:"Lowest severity shown: hint, warning or error."`
 	Fix       bool   `help:"Apply the safe fixes and write the files."`
 	Config    string `placeholder:"FILE" help:"Use only this settings file."`
-	StdinName string `placeholder:"PATH" help:"File name to report for standard input." default:"stdin.block"`
+	StdinName string `placeholder:"PATH" help:"File name to report for standard input. Default: stdin.block."`
 	Baseline  string `placeholder:"FILE" help:"Ignore the findings in this baseline (\"sewable baseline\" writes one)."`
 	NewFrom   string `placeholder:"REV" help:"Report only findings that are new since this git revision; REV... means since the merge base with REV."`
 	Shard     shard  `placeholder:"K/N" help:"Check only the Kth of N parts of about equal size: 2/8."`
@@ -72,8 +73,9 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 	if text, ok, err := c.stdin(ctx, s); err != nil {
 		return err
 	} else if ok {
-		if r.Paths, _ = s.included([]string{c.StdinName}, nil, o.Config); len(r.Paths) > 0 {
-			r.Result = lint.Text(c.StdinName, text, o)
+		name := cmp.Or(c.StdinName, "stdin.block")
+		if r.Paths, _ = s.included([]string{name}, nil, o.Config); len(r.Paths) > 0 {
+			r.Result = lint.Text(name, text, o)
 		} else if r.Result, err = lint.Run(ctx, nil, o); err != nil {
 			return err
 		}
@@ -141,6 +143,9 @@ func name(gate *files.Gate, path string) error {
 // stdin reads standard input when that is what is to be linted.
 func (c lintCmd) stdin(ctx context.Context, s streams) (text string, ok bool, err error) {
 	if !slices.Contains(c.Paths, "-") {
+		if c.StdinName != "" {
+			return "", false, errors.New("--stdin-name only works with - (standard input)")
+		}
 		return "", false, nil
 	}
 	if len(c.Paths) > 1 {

@@ -201,7 +201,7 @@ func listTexts(old, new *printed) (list, labels bool) {
 			return "", ""
 		}
 		var a, b bytes.Buffer
-		_, _ = cutlist.Text(&a, l), cutlist.LabelsCSV(&b, l) // a buffer takes everything
+		_, _ = cutlist.Text(&a, l, false), cutlist.LabelsCSV(&b, l) // a buffer takes everything
 		return a.String(), b.String()
 	}
 	x, a := text(old)

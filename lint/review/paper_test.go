@@ -55,7 +55,7 @@ func printedText(t testing.TB, dir, file, title string) map[string]string {
 	}
 	out := map[string]string{}
 	var cuts, labels, steps bytes.Buffer
-	require.NoError(t, cutlist.Text(&cuts, list))
+	require.NoError(t, cutlist.Text(&cuts, list, false))
 	require.NoError(t, cutlist.LabelsCSV(&labels, list))
 	out["cut list"], out["labels"] = cuts.String(), labels.String()
 	p := sheet.Pattern{Block: sew.Analyse(b), Cuts: list, Cloth: set.Cutting()}

@@ -48,7 +48,11 @@ func listOf(t *testing.T, kits int, unit geom.Unit) *cloth.List {
 // The lists read as they should.
 func TestLists(t *testing.T) {
 	for name, write := range map[string]func(io.Writer, *cloth.List) error{
-		"fleet.txt": Text, "fleet.md": Markdown, "fleet.csv": CSV, "fleet.json": JSON, "fleet-labels.csv": LabelsCSV,
+		"fleet.txt":     func(out io.Writer, l *cloth.List) error { return Text(out, l, false) },
+		"fleet-why.txt": func(out io.Writer, l *cloth.List) error { return Text(out, l, true) },
+		"fleet.md":      func(out io.Writer, l *cloth.List) error { return Markdown(out, l, false) },
+		"fleet-why.md":  func(out io.Writer, l *cloth.List) error { return Markdown(out, l, true) },
+		"fleet.csv":     CSV, "fleet.json": JSON, "fleet-labels.csv": LabelsCSV,
 	} {
 		var out bytes.Buffer
 		require.NoError(t, write(&out, listOf(t, 1, geom.Inches)))
@@ -61,8 +65,8 @@ func TestListForWhatCannotBeSewn(t *testing.T) {
 	l := listOf(t, 1, geom.Inches)
 	l.Faults = []string{"Section A has a *gap*."}
 	for want, write := range map[string]func(io.Writer, *cloth.List) error{
-		"\nCANNOT BE SEWN. Section A has a *gap*.\n":               Text,
-		"\n\n**Cannot be sewn.** Section A has a \\*gap\\*.\n":     Markdown,
+		"\nCANNOT BE SEWN. Section A has a *gap*.\n":               func(out io.Writer, l *cloth.List) error { return Text(out, l, true) },
+		"\n\n**Cannot be sewn.** Section A has a \\*gap\\*.\n":     func(out io.Writer, l *cloth.List) error { return Markdown(out, l, true) },
 		"\"cannotBeSewn\": [\n    \"Section A has a *gap*.\"\n  ]": JSON,
 	} {
 		var out bytes.Buffer
@@ -289,7 +293,7 @@ setting "Wide" {
 		})
 		require.NoError(t, err)
 		var out bytes.Buffer
-		require.NoError(t, Text(&out, l))
+		require.NoError(t, Text(&out, l, true))
 		return l, out.String()
 	}
 	l, out := list(0, 1)
@@ -313,11 +317,11 @@ setting "Wide" {
 // metric list has no inches but in what the trade's constants are called.
 func TestNumbersAsPeopleWriteThem(t *testing.T) {
 	var text bytes.Buffer
-	require.NoError(t, Text(&text, listOf(t, 3, geom.Inches)))
+	require.NoError(t, Text(&text, listOf(t, 3, geom.Inches), true))
 	body := strings.NewReplacer("× 1.414 + 1 1/4", "", "÷ 1.414 + 7/8", "").Replace(text.String())
 	assert.NotRegexp(t, `\d\.\d`, body)
 	text.Reset()
-	require.NoError(t, Text(&text, listOf(t, 3, geom.Centimetres)))
+	require.NoError(t, Text(&text, listOf(t, 3, geom.Centimetres), true))
 	assert.NotRegexp(t, `\d+/\d+ (in|yd)|\d in\b`, strings.Split(text.String(), "Side triangles")[0])
 	assert.Regexp(t, `, \d+(\.\d+)? m\.\n`, text.String())
 	assert.Contains(t, text.String(), Caution)
@@ -362,7 +366,7 @@ func TestTheSideAlongTheSeamComesFirst(t *testing.T) {
 		})
 		require.NoError(t, err)
 		var out bytes.Buffer
-		require.NoError(t, Text(&out, l))
+		require.NoError(t, Text(&out, l, true))
 		return out.String()
 	}
 	assert.Contains(t, textOf("galley-window"), "cut 1: 3 3/4 × 4 in — Galley Window B3\n")

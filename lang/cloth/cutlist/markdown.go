@@ -9,8 +9,8 @@ import (
 	"sewable/lang/cloth"
 )
 
-// Markdown writes a list as a page with tables.
-func Markdown(out io.Writer, l *cloth.List) error {
+// Markdown writes a list as a page with tables. Asked why, the first also says where the fabric goes.
+func Markdown(out io.Writer, l *cloth.List, why bool) error {
 	b := bufio.NewWriter(out)
 	w := words{l.Unit, l.Kits}
 	fmt.Fprintf(b, "# Cut list: %s\n\n", plain(title(l)))
@@ -20,12 +20,20 @@ func Markdown(out io.Writer, l *cloth.List) error {
 	for _, n := range notes(l, w) {
 		fmt.Fprintf(b, "%s\n\n", plain(n))
 	}
-	fmt.Fprintf(b, "| fabric | width | buy | used | no less than | in pieces | ends of strips | offcuts |\n| --- | --- | --- | --- | --- | ---: | ---: | ---: |\n")
+	fmt.Fprint(b, "| fabric | width | buy |")
+	if why {
+		fmt.Fprint(b, " used | no less than | in pieces | ends of strips | offcuts |\n| --- | --- | --- | --- | --- | ---: | ---: | ---: |\n")
+	} else {
+		fmt.Fprint(b, "\n| --- | --- | --- |\n")
+	}
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		pieces, ends, offcuts := f.Shares()
-		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s | %s |\n", plain(called(f)), w.length(f.Width), w.buy(f.Buy), w.length(f.Used), w.least(f.Least),
-			percent(pieces), percent(ends), percent(offcuts))
+		fmt.Fprintf(b, "| %s | %s | %s |", plain(called(f)), w.wide(f.Width), w.buy(f.Buy))
+		if why {
+			fmt.Fprintf(b, " %s | %s | %s | %s | %s |", w.length(f.Used), w.least(f.Least), percent(pieces), percent(ends), percent(offcuts))
+		}
+		fmt.Fprintln(b)
 	}
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
@@ -45,7 +53,7 @@ func Markdown(out io.Writer, l *cloth.List) error {
 			fmt.Fprintf(b, "| %s | %s | %s | %d | %s |\n", letter(j), w.cuts(p), w.whole(p), p.Count, plain(w.uses(p)))
 		}
 	}
-	fmt.Fprintf(b, "\n%s\n\n%s\n", totals(l, w), Caution)
+	fmt.Fprintf(b, "\n%s\n\n%s\n", totals(l, w, why), Caution)
 	return b.Flush()
 }
 

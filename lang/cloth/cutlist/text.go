@@ -14,8 +14,8 @@ import (
 )
 
 // Text writes a list for the cutting table: for each fabric what to buy, the cuts
-// in the order in which they are made, and what every piece is for.
-func Text(out io.Writer, l *cloth.List) error {
+// in the order in which they are made, and what every piece is for; asked why, also where the fabric goes and whether less would do.
+func Text(out io.Writer, l *cloth.List, why bool) error {
 	b := bufio.NewWriter(out)
 	w := words{l.Unit, l.Kits}
 	fmt.Fprintf(b, "Cut list: %s\n", title(l))
@@ -32,7 +32,11 @@ func Text(out io.Writer, l *cloth.List) error {
 	for i := range l.Fabrics {
 		f := &l.Fabrics[i]
 		fmt.Fprintf(b, "\n%s, %s wide\n", called(f), w.wide(f.Width))
-		for _, line := range wrap(fmt.Sprintf("Buy %s %s", w.buy(f.Buy), spent(f, w)), 98) {
+		buy := "Buy " + w.buy(f.Buy)
+		if why {
+			buy += " " + spent(f, w)
+		}
+		for _, line := range wrap(buy, 98) {
 			fmt.Fprintf(b, "  %s\n", line)
 		}
 		for _, line := range steps(f, severalQuilts(l), w) {
@@ -54,7 +58,7 @@ func Text(out io.Writer, l *cloth.List) error {
 		}
 	}
 	fmt.Fprintln(b)
-	for _, line := range wrap(totals(l, w), 100) {
+	for _, line := range wrap(totals(l, w, why), 100) {
 		fmt.Fprintln(b, line)
 	}
 	fmt.Fprintln(b, Caution)
@@ -277,8 +281,8 @@ func (w words) whole(p *cloth.Piece) string {
 }
 
 // totals are the whole list in two sentences. What is bought is the sum of what is bought of each
-// fabric; that less would not do is said where it is shown of every one.
-func totals(l *cloth.List, w words) string {
+// fabric; asked why, that less would not do is said where it is shown of every one.
+func totals(l *cloth.List, w words, why bool) string {
 	strips := 0
 	var buy, least float64
 	for i := range l.Fabrics {
@@ -291,7 +295,7 @@ func totals(l *cloth.List, w words) string {
 	}
 	s := fmt.Sprintf("Total: %s, %s, %s, %s.", english.Count(l.Count(), "piece", "pieces"), english.Count(strips, "strip", "strips"),
 		english.Count(len(l.Fabrics), "fabric", "fabrics"), w.buy(buy))
-	if least > buy-1 {
+	if why && least > buy-1 {
 		s += " No layout of these pieces uses less."
 	}
 	return s
