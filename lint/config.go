@@ -33,17 +33,20 @@ type Config struct {
 	mu     sync.Mutex
 	byName map[string]*SettingsFile // by folder, as it was named
 	byDir  map[string]*SettingsFile // by folder, absolute
+	byFile map[string]*SettingsFile // by path, absolute; nil where there is none
 	files  []*SettingsFile          // those read, in the order of finding
+
+	extending map[string]bool // the files whose bases are being read
 }
 
 // NewConfig returns a Config that knows the names of the rules.
 func NewConfig(rules []*Rule) *Config {
-	return &Config{rules: rules, gate: new(files.Gate), byName: map[string]*SettingsFile{}, byDir: map[string]*SettingsFile{}}
+	return &Config{rules: rules, gate: new(files.Gate), byName: map[string]*SettingsFile{}, byDir: map[string]*SettingsFile{}, byFile: map[string]*SettingsFile{}}
 }
 
 // WithSettings returns a Config that gives every file the same settings.
 func WithSettings(f *SettingsFile) *Config {
-	return &Config{fixed: f, gate: new(files.Gate), files: []*SettingsFile{f}}
+	return &Config{fixed: f, gate: new(files.Gate), byFile: map[string]*SettingsFile{}, files: []*SettingsFile{f}}
 }
 
 // Within has the settings files read by another function and looked for no
@@ -68,12 +71,20 @@ func FixedConfig(path string, rules []*Rule, gate *files.Gate) (*Config, error) 
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, files.Bare(err))
 	}
-	return WithSettings(ReadSettings(source.New(filepath.ToSlash(path), text), rules)).Through(gate), nil
+	f := ReadSettings(source.New(filepath.ToSlash(path), text), rules)
+	c := WithSettings(f).Through(gate)
+	c.rules = rules
+	if v, ok := f.values[ExtendsKey]; ok {
+		c.extend(f, files.Absolute(path), v.word)
+	}
+	return c, nil
 }
 
 // For gives the settings file that holds for a block file. Where there is
 // none, it is one that sets nothing, without a Source.
-func (c *Config) For(path string) *SettingsFile { return c.in(filepath.Dir(filepath.FromSlash(path))) }
+func (c *Config) For(path string) *SettingsFile {
+	return c.in(filepath.Dir(filepath.FromSlash(path))).under(path)
+}
 
 // in gives the settings file that holds in a folder.
 func (c *Config) in(dir string) *SettingsFile {
@@ -99,7 +110,7 @@ func (c *Config) find(abs string) *SettingsFile {
 	if f, ok := c.byDir[abs]; ok {
 		return f
 	}
-	f := c.read(filepath.Join(abs, SettingsName))
+	f := c.at(filepath.Join(abs, SettingsName))
 	if f == nil {
 		parent := filepath.Dir(abs)
 		if c.isTop(abs) || parent == abs {
@@ -132,6 +143,53 @@ func (c *Config) read(path string) *SettingsFile {
 		f.Problems = append(f.Problems, SettingProblem{Kind: Unread, Want: files.Bare(err).Error()})
 	}
 	c.files = append(c.files, f)
+	if v, ok := f.values[ExtendsKey]; ok {
+		c.extend(f, path, v.word)
+	}
+	return f
+}
+
+// maxExtended is how many settings files may extend one another.
+const maxExtended = 10
+
+// extend gives a settings file at a path its base. It is read as what a file names is: from inside the repository.
+func (c *Config) extend(f *SettingsFile, path, word string) {
+	to := filepath.Join(filepath.Dir(path), filepath.FromSlash(word))
+	refuse := func(why string) {
+		f.Problems = append(f.Problems, SettingProblem{At: f.places[ExtendsKey].at, Kind: BadValue, Name: ExtendsKey, Want: why})
+	}
+	if c.extending == nil {
+		c.extending = map[string]bool{}
+	}
+	c.extending[path] = true
+	defer delete(c.extending, path)
+	switch {
+	case c.extending[to]:
+		refuse("extends goes round in a circle: " + word + " extends this file")
+		return
+	case len(c.extending) > maxExtended:
+		refuse(fmt.Sprintf("more than %d settings files extend one another", maxExtended))
+		return
+	case c.from == nil && !files.Inside(to, files.Root(filepath.Dir(path))):
+		refuse(word + " is outside this repository")
+		return
+	}
+	base := c.at(to)
+	switch {
+	case base == nil:
+		refuse("there is no file " + word)
+	default:
+		f.base = base
+	}
+}
+
+// at is the settings file at a path, read once; nil when there is none.
+func (c *Config) at(path string) *SettingsFile {
+	if f, ok := c.byFile[path]; ok {
+		return f
+	}
+	f := c.read(path)
+	c.byFile[path] = f
 	return f
 }
 
@@ -156,19 +214,32 @@ func (c *Config) Files() []*SettingsFile {
 func (c *Config) Excluded(path string) bool {
 	f := c.For(path)
 	globs := f.For(0).Exclude
-	if f.Source == nil || len(globs) == 0 {
+	abs, err := filepath.Abs(filepath.FromSlash(path))
+	if len(globs) == 0 || err != nil {
 		return false
 	}
-	base, err1 := filepath.Abs(filepath.Dir(filepath.FromSlash(f.Source.Path)))
-	abs, err2 := filepath.Abs(filepath.FromSlash(path))
-	if err1 != nil || err2 != nil {
-		return false
+	rel := relativeTo(f.places["exclude"].file, abs)
+	return rel != "" && matchesAny(globs, rel)
+}
+
+// relativeTo names a file from the folder of a settings file, slashes forward; empty when it cannot be.
+func relativeTo(settings *source.File, abs string) string {
+	if settings == nil {
+		return ""
+	}
+	base, err := filepath.Abs(filepath.Dir(filepath.FromSlash(settings.Path)))
+	if err != nil {
+		return ""
 	}
 	rel, err := filepath.Rel(base, abs)
 	if err != nil {
-		return false
+		return ""
 	}
-	rel = filepath.ToSlash(rel)
+	return filepath.ToSlash(rel)
+}
+
+// matchesAny reports whether one of the patterns names a file, or a folder that it is in.
+func matchesAny(globs []string, rel string) bool {
 	for _, glob := range globs {
 		glob = strings.TrimSuffix(strings.TrimPrefix(glob, "./"), "/")
 		if doublestar.MatchUnvalidated(glob, rel) || doublestar.MatchUnvalidated(glob+"/**", rel) {

@@ -14,6 +14,7 @@ type InForce struct {
 	File   *source.File
 	At     source.Span // of the key in File, which is nil for a default
 	Looser int         // see Key.Looser; of a level -1: a lower one lets more pass
+	Rule   *Rule       // whose level it is; nil for a key
 }
 
 // InForce lists everything that can be set, with what holds for files that count in a unit, in the
@@ -27,15 +28,15 @@ func (f *SettingsFile) InForce(unit geom.Unit, rules []*Rule) []InForce {
 			is.Value = said[k.Like]
 		}
 		if v, ok := f.values[is.Path]; ok {
-			is.Value, is.File, is.At = v.text, f.Source, f.places[is.Path]
+			is.Value, is.File, is.At = v.text, f.places[is.Path].file, f.places[is.Path].at
 		}
 		said[is.Path] = is.Value
 		out = append(out, is)
 	}
 	for _, r := range rules {
-		is := InForce{Path: joinPath(LevelsTable, r.Name), Value: r.Level.String(), Looser: -1}
+		is := InForce{Path: joinPath(LevelsTable, r.Name), Value: r.Level.String(), Looser: -1, Rule: r}
 		if l, ok := f.levels[r.Name]; ok {
-			is.Value, is.File, is.At = l.String(), f.Source, f.places[is.Path]
+			is.Value, is.File, is.At = l.String(), f.places[is.Path].file, f.places[is.Path].at
 		}
 		out = append(out, is)
 	}

@@ -3,10 +3,12 @@ package lint
 import (
 	"errors"
 	"fmt"
+	"path"
 	"slices"
 
 	"sewable/lang/cloth"
 	"sewable/lang/english"
+	"sewable/lang/files"
 	"sewable/lang/geom"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
@@ -41,6 +43,7 @@ const (
 	OneOf                 // one of Words
 	Switch                // true or false
 	Globs                 // a list of file patterns
+	Path                  // a settings file, from this one
 )
 
 // Path is the key as people name it: limits.allowance.
@@ -70,6 +73,9 @@ const LevelsTable = "levels"
 
 // Keys are all keys but the rules' levels, in the order of the page.
 var Keys = []Key{
+	{Name: ExtendsKey, Kind: Path,
+		Doc: "Another `sewable.toml` of this repository, by its path from this one: what it sets holds here too, where this file does not set it otherwise. Without it, this file stands alone.",
+		set: func(*Settings, value) {}},
 	{Name: "exclude", Kind: Globs,
 		Doc: "Files and folders that are not checked or formatted, even when a command or hook names them: patterns relative to this file, where ** matches any folders. Put drafts here.",
 		set: func(s *Settings, v value) { s.Exclude = v.words }},
@@ -204,6 +210,8 @@ func (k Key) wants() string {
 		return k.Path() + " is " + orList(k.Words)
 	case Switch:
 		return k.Path() + " is true or false, without quotes"
+	case Path:
+		return k.Path() + " is the path of another " + SettingsName + " from this one, such as \"../" + SettingsName + "\""
 	case Globs:
 		return k.Path() + " is a list of patterns, such as [\"drafts/**\"]"
 	}
@@ -232,6 +240,8 @@ func (k Key) parse(text string) (value, error) {
 		v.word, ok = text, slices.Contains(k.Words, text)
 	case Switch:
 		v.word, ok = text, text == "true" || text == "false"
+	case Path:
+		v.word, ok = text, path.Base(text) == SettingsName && files.Portable(text) && !files.Rooted(text)
 	}
 	if !ok {
 		return value{}, errors.New(k.wants())

@@ -3,6 +3,8 @@ package lint
 import (
 	"errors"
 	"fmt"
+	"maps"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,12 +24,120 @@ type SettingsFile struct {
 	Source   *source.File
 	Problems []SettingProblem
 
-	values map[string]value       // by Key.Path
-	levels map[string]Level       // by rule
-	places map[string]source.Span // of what is set, by path: the key as it stands there
+	settled
+	base      *SettingsFile // that it extends
+	overrides []override
+
+	mu       sync.Mutex
+	variants map[string]*SettingsFile // with what holds for some files alone, by the overrides that do
 
 	once           sync.Once
 	inches, metric *Settings
+}
+
+// settled is what is set.
+type settled struct {
+	values map[string]value // by Key.Path
+	levels map[string]Level // by rule
+	places map[string]spot  // by path
+}
+
+// spot is where something is set: its key.
+type spot struct {
+	file *source.File
+	at   source.Span
+}
+
+func newSettled() settled {
+	return settled{values: map[string]value{}, levels: map[string]Level{}, places: map[string]spot{}}
+}
+
+// take takes over what another sets.
+func (s *settled) take(o settled) {
+	maps.Copy(s.values, o.values)
+	maps.Copy(s.levels, o.levels)
+	maps.Copy(s.places, o.places)
+}
+
+// override is what holds for some files alone.
+type override struct {
+	globs []string
+	settled
+}
+
+// OverridesTable is the list of tables whose keys hold for some files alone; its FilesKey says for which.
+const (
+	OverridesTable = "overrides"
+	FilesKey       = "files"
+	ExtendsKey     = "extends"
+)
+
+// chain is the file and what it extends, near or far, the farthest first.
+func (f *SettingsFile) chain() []*SettingsFile {
+	var out []*SettingsFile
+	for at := f; at != nil; at = at.base {
+		out = append(out, at)
+	}
+	slices.Reverse(out)
+	return out
+}
+
+// Sources are the settings files that this one is made of; none for one that sets nothing.
+func (f *SettingsFile) Sources() (out []*source.File) {
+	for _, is := range f.chain() {
+		if is.Source != nil {
+			out = append(out, is.Source)
+		}
+	}
+	return out
+}
+
+// SetBy is the settings file that sets a path, one that it extends or itself; empty when none does.
+func (f *SettingsFile) SetBy(path string) string {
+	if at, ok := f.places[path]; ok {
+		return at.file.Path
+	}
+	return ""
+}
+
+// under is what holds for one file: what is extended, then the file's own, then the overrides that name it.
+func (f *SettingsFile) under(path string) *SettingsFile {
+	chain := f.chain()
+	if len(chain) == 1 && len(f.overrides) == 0 {
+		return f
+	}
+	abs, err := filepath.Abs(filepath.FromSlash(path))
+	if err != nil {
+		return f
+	}
+	var which strings.Builder
+	var parts []settled
+	for _, is := range chain {
+		parts = append(parts, is.settled)
+		rel := relativeTo(is.Source, abs)
+		for _, o := range is.overrides {
+			if rel != "" && matchesAny(o.globs, rel) {
+				which.WriteByte('1')
+				parts = append(parts, o.settled)
+			} else {
+				which.WriteByte('0')
+			}
+		}
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if is := f.variants[which.String()]; is != nil {
+		return is
+	}
+	is := &SettingsFile{Source: f.Source, Problems: f.Problems, settled: newSettled(), base: f.base}
+	for _, p := range parts {
+		is.take(p)
+	}
+	if f.variants == nil {
+		f.variants = map[string]*SettingsFile{}
+	}
+	f.variants[which.String()] = is
+	return is
 }
 
 // SettingProblem is one thing in a settings file that could not be used.
@@ -86,8 +196,8 @@ func (f *SettingsFile) settings(unit geom.Unit) *Settings {
 // set. Reading never fails: see SettingsFile.
 func ReadSettings(file *source.File, rules []*Rule) *SettingsFile {
 	r := settingsReader{
-		out:  &SettingsFile{Source: file, values: map[string]value{}, levels: map[string]Level{}, places: map[string]source.Span{}},
-		seen: map[string]bool{}, fixed: map[string]string{},
+		out:  &SettingsFile{Source: file, settled: newSettled()},
+		seen: map[string]bool{}, at: file, fixed: map[string]string{},
 		keys: map[string]Key{}, renamed: map[string]string{},
 	}
 	tables := map[string]bool{LevelsTable: true}
@@ -124,7 +234,38 @@ type settingsReader struct {
 	tables  []string
 	rules   []string
 	fixed   map[string]string // rules whose level cannot be lowered, and why
-	seen    map[string]bool   // what was set, by path
+	seen    map[string]bool   // what was set, by path, in the file or in one override
+	at      *source.File
+	over    *override // that is read; nil in the file itself
+	overAt  source.Span
+	own     map[string]bool // seen in the file itself
+}
+
+// into is where what is read goes.
+func (r *settingsReader) into() *settled {
+	if r.over != nil {
+		return &r.over.settled
+	}
+	return &r.out.settled
+}
+
+// nextOverride begins an override; what it says after its head is in its own tables.
+func (r *settingsReader) nextOverride(at source.Span) {
+	r.endOverride()
+	r.over, r.overAt, r.seen = &override{settled: newSettled()}, at, map[string]bool{}
+}
+
+// endOverride keeps the override that was read; one that names no files holds for none, and is said so.
+func (r *settingsReader) endOverride() {
+	if r.over == nil {
+		return
+	}
+	if len(r.over.globs) == 0 {
+		r.problem(SettingProblem{At: r.overAt, Kind: BadValue, Name: OverridesTable, Want: `each [[overrides]] needs files, a list of patterns, such as files = ["minis/**"]`})
+	} else {
+		r.out.overrides = append(r.out.overrides, *r.over)
+	}
+	r.over = nil
 }
 
 // read goes through the expressions of the file: tables and assignments.
@@ -136,16 +277,31 @@ func (r *settingsReader) read(text string) {
 		case unstable.Table:
 			var at source.Span
 			table, at = joined("", e.Key())
+			if inner, ok := cutPath(table, OverridesTable); ok && r.over != nil {
+				table = inner
+			} else if r.over != nil { // back to the file itself
+				r.endOverride()
+				r.seen = r.own
+			}
 			skip = !r.table(table, at)
 		case unstable.ArrayTable:
-			r.noTable(joined("", e.Key()))
-			skip = true
+			name, at := joined("", e.Key())
+			if skip = name != OverridesTable; skip {
+				r.noTable(name, at)
+				break
+			}
+			if r.over == nil {
+				r.own = r.seen
+			}
+			table = ""
+			r.nextOverride(at)
 		case unstable.KeyValue:
 			if !skip {
 				r.assign(table, e)
 			}
 		}
 	}
+	r.endOverride()
 	if err := r.parser.Error(); err != nil {
 		p := SettingProblem{At: source.Span{Start: len(text), End: len(text)}, Kind: NotTOML, Want: err.Error()}
 		var e *unstable.ParserError
@@ -205,6 +361,22 @@ func (r *settingsReader) assign(table string, e *unstable.Node) {
 		return
 	}
 	r.seen[path] = true
+	if path == FilesKey && r.over != nil {
+		k := Key{Table: OverridesTable, Name: FilesKey, Kind: Globs}
+		got, err := readValue(k, v)
+		if err != nil {
+			r.problem(SettingProblem{At: valueSpan(at, v), Kind: BadValue, Name: path, Want: err.Error()})
+		}
+		r.over.globs = got.words
+		if err != nil {
+			r.over = &override{settled: newSettled(), globs: []string{""}} // matches nothing; said already
+		}
+		return
+	}
+	if r.over != nil && (path == "exclude" || path == ExtendsKey) {
+		r.problem(SettingProblem{At: at, Kind: BadValue, Name: path, Want: path + " holds for the whole file; write it above the overrides"})
+		return
+	}
 	if rule, ok := cutPath(path, LevelsTable); ok {
 		r.level(rule, at, v)
 		return
@@ -219,8 +391,8 @@ func (r *settingsReader) assign(table string, e *unstable.Node) {
 		r.problem(SettingProblem{At: valueSpan(at, v), Kind: BadValue, Name: path, Want: err.Error()})
 		return
 	}
-	r.out.values[path] = got
-	r.out.places[path] = at
+	r.into().values[path] = got
+	r.into().places[path] = spot{r.at, at}
 }
 
 // nearKey is the key that was probably meant: one of the same name in another
@@ -254,8 +426,8 @@ func (r *settingsReader) level(rule string, at source.Span, v *unstable.Node) {
 			r.problem(SettingProblem{At: valueSpan(at, v), Kind: FixedLevel, Name: rule, Want: why})
 			return
 		}
-		r.out.levels[rule] = l
-		r.out.places[joinPath(LevelsTable, rule)] = at
+		r.into().levels[rule] = l
+		r.into().places[joinPath(LevelsTable, rule)] = spot{r.at, at}
 		return
 	}
 	r.problem(SettingProblem{At: at, Kind: UnknownRule, Name: rule, Near: near.Nearest(rule, r.rules)})

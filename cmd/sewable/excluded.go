@@ -30,7 +30,7 @@ func (s streams) included(files, given []string, config *lint.Config) (kept []st
 			fmt.Fprintf(s.err, "and %d more are excluded; not checked\n", len(left)-i)
 			break
 		}
-		fmt.Fprintf(s.err, "%s is excluded by %s; not checked\n", output.Plain(path), output.Plain(config.For(path).Source.Path))
+		fmt.Fprintf(s.err, "%s is excluded by %s; not checked\n", output.Plain(path), output.Plain(config.For(path).SetBy("exclude")))
 	}
 	return kept, len(left) > 0
 }

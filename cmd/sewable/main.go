@@ -37,6 +37,7 @@ type commands struct {
 	Lint       lintCmd       `cmd:"" help:"Check whether the blocks can be sewn."`
 	Baseline   baselineCmd   `cmd:"" help:"Record current findings, to ignore them in later runs."`
 	Fmt        fmtCmd        `cmd:"" help:"Format block files."`
+	Config     configCmd     `cmd:"" help:"Show the settings in force for a file, and where each is set."`
 	Rules      rulesCmd      `cmd:"" help:"Explain the rules."`
 	Order      orderCmd      `cmd:"" help:"Show an order in which patches and joins can be sewn."`
 	Plan       planCmd       `cmd:"" help:"Divide a drawing into sections that can be sewn."`

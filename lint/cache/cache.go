@@ -284,8 +284,12 @@ func settingsOf(paths []string, config *lint.Config) map[string]sum {
 			continue
 		}
 		var s sum
-		if f := config.For(path).Source; f != nil {
-			s = sumOf("settings\n" + f.Text)
+		text := ""
+		for _, f := range config.For(path).Sources() {
+			text += "settings\n" + f.Text
+		}
+		if text != "" {
+			s = sumOf(text)
 		}
 		out[dir] = s
 	}

@@ -6,6 +6,7 @@ package docs
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"strings"
 
 	"sewable/lint"
@@ -92,6 +93,8 @@ func Settings() string {
 	}
 	fmt.Fprintf(&b, "| `%s.RULE` | %s | the rule's own | Severity of this rule. What cannot be sewn or read stays an error, as the page of the rule says. |\n\n",
 		lint.LevelsTable, strings.Join(lint.LevelNames, ", "))
+	b.WriteString("`[[overrides]]` hold for some files alone: `files` is a list of patterns relative to the settings file, and any key but `exclude`\n")
+	b.WriteString("and `extends` may follow. A later one counts more than an earlier one.\n\n")
 	b.WriteString("```toml\n" + settingsExample + "```\n")
 	return b.String()
 }
@@ -112,6 +115,11 @@ size = "a4"
 [placement]
 shift = "1/16 in"
 turn = 2
+
+[[overrides]]
+files = ["minis/**"]
+levels = { short-seam = "off" }
+limits = { patch = "1/8 in" }
 `
 
 // Schema is a JSON schema of the settings (draft 2020-12), for editors that
@@ -140,6 +148,11 @@ func Schema(rules []*lint.Rule) string {
 		levels[r.Name] = object{"enum": names, "default": r.Level.String(), "description": r.Title + "."}
 	}
 	top[lint.LevelsTable] = object{"type": "object", "additionalProperties": false, "properties": levels}
+	own := maps.Clone(top)
+	delete(own, "exclude")
+	delete(own, lint.ExtendsKey)
+	own[lint.FilesKey] = object{"type": "array", "items": object{"type": "string"}, "description": "The files that this holds for: patterns relative to this file."}
+	top[lint.OverridesTable] = object{"type": "array", "items": object{"type": "object", "additionalProperties": false, "required": []string{lint.FilesKey}, "properties": own}}
 	text, err := json.MarshalIndent(object{
 		"$schema":              "https://json-schema.org/draft/2020-12/schema",
 		"title":                lint.SettingsName,
@@ -175,6 +188,8 @@ func schemaOf(k lint.Key) map[string]any {
 		s["default"] = k.Default
 	case lint.Switch:
 		s["type"], s["default"] = "boolean", k.Default == "true"
+	case lint.Path:
+		s["type"] = "string"
 	case lint.Globs:
 		s["type"], s["items"] = "array", map[string]any{"type": "string"}
 	}
@@ -184,7 +199,7 @@ func schemaOf(k lint.Key) map[string]any {
 func takes(k lint.Key) string {
 	return map[lint.KeyKind]string{
 		lint.Length: "a length", lint.Angle: "degrees", lint.Whole: "a whole number", lint.Weight: "a whole number, 0 to 1000",
-		lint.OneOf: strings.Join(k.Words, " or "), lint.Globs: "a list of patterns",
+		lint.OneOf: strings.Join(k.Words, " or "), lint.Globs: "a list of patterns", lint.Path: "a path",
 		lint.Switch: "true or false",
 	}[k.Kind]
 }

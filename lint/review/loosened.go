@@ -80,6 +80,7 @@ func (f *filePair) silence(x, y *side) {
 		return
 	}
 	f.quiet.accepted = newlyAccepted(f.old, f.new)
+	defer f.prune()
 	before := x.config.For(x.tree.Abs(cmp.Or(f.before, f.after)))
 	altered := lint.AlteredIn(before, y.config.For(y.tree.Abs(f.after)), f.new.model.Unit, y.rules)
 	if len(altered) == 0 {
@@ -108,6 +109,28 @@ func (f *filePair) silence(x, y *side) {
 		case is < was.Level:
 			f.quiet.lowered = append(f.quiet.lowered, was)
 		}
+	}
+}
+
+// prune takes what is silenced out of what is gone: it is still there.
+func (f *filePair) prune() {
+	type key struct {
+		rule, section string
+		patch         int
+	}
+	quiet := map[key]bool{}
+	for _, q := range slices.Concat(f.quiet.accepted, f.quiet.hidden) {
+		quiet[key{q.Rule, q.Section, q.Patch}] = true
+	}
+	of := func(found *Findings) {
+		found.Gone = slices.DeleteFunc(found.Gone, func(g lint.Finding) bool { return quiet[key{g.Rule, g.Section, g.Patch}] })
+	}
+	of(&f.files)
+	for i := range f.blocks {
+		of(&f.blocks[i].Findings)
+	}
+	for i := range f.quilts {
+		of(&f.quilts[i].Findings)
 	}
 }
 

@@ -40,11 +40,8 @@ func scopeOf(x, y *side, paths []string) (*scope, error) {
 	for p := range files {
 		if !kept[p] && y.tree.Has(p) {
 			excluded[p] = true
-			by := lint.SettingsName
-			if f := y.config.For(y.tree.Abs(p)).Source; f != nil {
-				by = lint.FromRoot(f.Path, y.tree.Root())
-			}
-			s.pairs = append(s.pairs, pairOf{after: p, excluded: by})
+			by := y.config.For(y.tree.Abs(p)).SetBy("exclude")
+			s.pairs = append(s.pairs, pairOf{after: p, excluded: lint.FromRoot(by, y.tree.Root())})
 		}
 	}
 	changes, err := history.Changes(x.tree, y.tree, func(p string) bool {
