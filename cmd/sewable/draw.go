@@ -62,6 +62,10 @@ func (c drawCmd) Run(ctx context.Context, s streams) error {
 		return fmt.Errorf("-o %s: the name must end in .svg, .png or .pdf", c.Out)
 	case c.Out != "" && c.Text:
 		return errors.New("--text draws in the terminal and -o writes a file; use one of them")
+	case c.Out == "" && c.Key:
+		return errors.New("--key lists the fabrics in a file, not in the terminal; add -o, such as -o block.svg")
+	case c.Out != "" && c.Columns != 0:
+		return errors.New("--columns is for drawings in the terminal; --width sets the pixels of a PNG")
 	case c.Width < 1 || c.Width > maxDots:
 		return fmt.Errorf("--width is %d; it must be from 1 to %d", c.Width, maxDots)
 	case c.Columns != 0 && (c.Columns < leastColumn || c.Columns > maxColumns):
