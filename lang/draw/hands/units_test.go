@@ -88,3 +88,24 @@ func TestNoAllowanceInsideAUnit(t *testing.T) {
 		assert.InDelta(t, math.Abs(cut.Area()), sum, 0.008*math.Abs(cut.Area()), plan.Of.Of.Name)
 	}
 }
+
+// Every side of a set-in join has its own picture, pinned at both its ends at least.
+func TestEverySideOfASetInJoinIsShown(t *testing.T) {
+	shown := 0
+	for _, plan := range plans(t) {
+		block := NewBlock(plan, Options{})
+		for n, j := range plan.Joins {
+			if j.Line == nil || !j.Line.Bent {
+				continue
+			}
+			sides := map[int]bool{}
+			for _, m := range j.Full[1:] {
+				require.NotNil(t, block.Join(n, m, Large), "%s: %s", plan.Of.Of.Name, m.Title)
+				sides[m.Side] = true
+				shown++
+			}
+			assert.Len(t, sides, len(j.Line.Line)-1)
+		}
+	}
+	assert.Positive(t, shown)
+}
