@@ -40,7 +40,7 @@ func (t *tracer) frameClip(e *element, frame geom.Polygon, m affine) *clip {
 
 // clipped is what an element is seen through by a property; nil for nothing.
 func (t *tracer) clipped(e *element, w where, property, value string) (*clip, error) {
-	if value == "" {
+	if value == "" || w.whole {
 		return nil, nil
 	}
 	id, ok := localURL(value)
@@ -141,7 +141,7 @@ func (t *tracer) maskRegion(of *element, v view) (geom.Polygon, error) {
 
 // ownBox is the box around an element in its own units.
 func (t *tracer) ownBox(e *element, w where) (geom.Box, error) {
-	w.m, w.clips = identity, nil
+	w.m, w.clips, w.whole = identity, nil, true
 	before, clips := len(t.areas), t.clips
 	t.clips = make(map[clipKey]*clip) // those with areas that are given up again
 	shapes, err := t.apart(func() error { return kinds[e.name](t, e, w) })

@@ -207,3 +207,18 @@ func overlaps(p geom.Polygon, o *block.Patch) bool {
 	is, err := sf.Intersection(wkt(p), wkt(o.Corners))
 	return err != nil || is.Area() > geom.Inch*geom.Inch/1000
 }
+
+// However much is cut off at its edge, a page that is painted all over stays as it is.
+func TestThePageStaysWhole(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 8))
+	var s strings.Builder
+	s.WriteString(`<svg xmlns="http://www.w3.org/2000/svg" width="20in" height="20in" viewBox="0 0 200 200"><rect width="200" height="200" fill="navy"/>`)
+	for i := range 400 {
+		fmt.Fprintf(&s, `<circle cx="%.2f" cy="%.2f" r="9" fill="#%06x"/>`, 200*r.Float64(), 200*r.Float64(), i)
+	}
+	b, err := svgimport.Import("x.svg", s.String()+"</svg>", svgimport.Options{Weld: svgimport.Weld, Segments: svgimport.Auto})
+	require.NoError(t, err)
+	assert.Contains(t, b.Text, `block "x" 20 by 20 {`)
+	assert.NotContains(t, b.Text, "outline")
+	sound(t, b)
+}

@@ -3,6 +3,7 @@ package svgimport
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -164,7 +165,11 @@ func (t *tracer) patches(p *plan, f frame, outline geom.Polygon, weld float64) e
 	for _, a := range t.areas {
 		a.loops = nil
 		for _, c := range a.chains {
-			a.loops = append(a.loops, f.all(c.points))
+			loop := f.all(c.points)
+			for i, p := range loop { // what nearly reaches the edge of the block does: else that would be bent to it
+				loop[i] = geom.Point{X: toEdge(p.X, f.box.Width()*f.scale), Y: toEdge(p.Y, f.box.Height()*f.scale)}
+			}
+			a.loops = append(a.loops, loop)
 		}
 	}
 	for _, s := range t.shapes {
@@ -174,15 +179,22 @@ func (t *tracer) patches(p *plan, f frame, outline geom.Polygon, weld float64) e
 	}
 	v := t.viewer()
 	var edges []geom.Segment
+	var frame geom.Polygon
 	if len(t.shapes) > 0 {
 		var err error
-		if edges, err = t.edges(v); err != nil {
+		if edges, frame, err = t.edges(v, f.all(f.box.Polygon()).Bounds()); err != nil {
 			return err
 		}
 	}
 	seams, err := t.seams(v)
 	if err != nil {
 		return err
+	}
+	beyond := func(s geom.Segment) bool {
+		return frame.Contains(s.A) == geom.Outside || frame.Contains(s.B) == geom.Outside
+	}
+	if outline == nil && frame != nil && !slices.ContainsFunc(seams, beyond) {
+		outline = frame // its edges stay where they are
 	}
 	for _, l := range t.strokes {
 		if width := l.width * f.scale; len(t.shapes) > 0 && width >= geom.Inch/8 {
@@ -238,6 +250,17 @@ func (t *tracer) patches(p *plan, f frame, outline geom.Polygon, weld float64) e
 		move(p.outline, shift)
 	}
 	return nil
+}
+
+// toEdge is 0 or the length of a side for what is within a hair of it.
+func toEdge(v, side float64) float64 {
+	switch {
+	case math.Abs(v) <= geom.Hair:
+		return 0
+	case math.Abs(v-side) <= geom.Hair:
+		return side
+	}
+	return v
 }
 
 func move(poly geom.Polygon, by geom.Point) {

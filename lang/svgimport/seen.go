@@ -229,8 +229,8 @@ func (t *tracer) around(places []geom.Point, areas [][]geom.Polygon, odd []bool)
 }
 
 // edges are the edges of what is seen of the shapes: those with another stack on either side, the edges of
-// what was drawn first before others.
-func (t *tracer) edges(v *viewer) ([]geom.Segment, error) {
+// what was drawn first before others. Where what is painted fills the box around it, that is the frame.
+func (t *tracer) edges(v *viewer, box geom.Box) (out []geom.Segment, frame geom.Polygon, err error) {
 	var all []geom.Segment
 	add := func(a *area) {
 		for _, l := range a.loops {
@@ -267,17 +267,26 @@ func (t *tracer) edges(v *viewer) ([]geom.Segment, error) {
 	}
 	found, err := t.subdivide(all, nil, 0)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	stacks, err := v.seen(centres(found))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
+	}
+	area := 0.0
+	for i, f := range found.Faces {
+		if stacks[i].top() != nil {
+			area += f.Area
+		}
+	}
+	if math.Abs(area-box.Width()*box.Height()) <= geom.Hair*box.Polygon().Perimeter() { // an edge is bent by up to a hair
+		frame = box.Polygon()
 	}
 	type kept struct {
 		first int
 		geom.Segment
 	}
-	var out []kept
+	var edges []kept
 	for _, s := range sides(found) {
 		left, right := v.stackOf(stacks, s.left), v.stackOf(stacks, s.right)
 		if left != right {
@@ -287,15 +296,14 @@ func (t *tracer) edges(v *viewer) ([]geom.Segment, error) {
 					first = min(first, top.order)
 				}
 			}
-			out = append(out, kept{first, geom.Segment{A: found.Points[s.a], B: found.Points[s.b]}})
+			edges = append(edges, kept{first, geom.Segment{A: found.Points[s.a], B: found.Points[s.b]}})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b kept) int { return cmp.Compare(a.first, b.first) })
-	segments := make([]geom.Segment, len(out))
-	for i, k := range out {
-		segments[i] = k.Segment
+	slices.SortStableFunc(edges, func(a, b kept) int { return cmp.Compare(a.first, b.first) })
+	for _, k := range edges {
+		out = append(out, k.Segment)
 	}
-	return segments, nil
+	return out, frame, nil
 }
 
 // stackOf is the stack of a face; outside all faces nothing is seen.

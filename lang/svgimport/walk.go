@@ -49,6 +49,7 @@ type where struct {
 	clips  []*clip
 	layers []*layer
 	inClip bool // in a clip path, where what is painted does not matter
+	whole  bool // for the box around an element, which no clip makes smaller
 }
 
 // kinds say what is done with an element. What is nowhere in this table is refused.
