@@ -43,7 +43,30 @@ func (s *Server) refactorings(d document, at source.Span) []action {
 			s.simple(d, "Mirror this section left to right", protocol.CodeActionKindRefactorRewrite, edit.MirrorSection(d.Model(), sec, true)...),
 			s.simple(d, "Mirror this section top to bottom", protocol.CodeActionKindRefactorRewrite, edit.MirrorSection(d.Model(), sec, false)...))
 	}
+	out = append(out, s.outlineActions(d, c)...)
 	return append(out, s.extractAction(d, c)...)
+}
+
+// outlineActions give the sections of a block by lines or by outlines, on the line that opens the block or a section.
+func (s *Server) outlineActions(d document, c query.Cursor) (out []action) {
+	if c.Block == nil || c.Item == nil || c.Item != c.Block.Item && (c.Section == nil || c.Item != c.Section.Item) {
+		return nil
+	}
+	type lines struct{ of *block.Block }
+	type outlines struct{ of *block.Block }
+	f := d.Model()
+	if edits := memo.Of(&d.Facts, lines{c.Block}, func() []edit.Edit { return edit.ByLines(f, c.Block, d.Read) }); len(edits) > 0 {
+		out = append(out, s.simple(d, "Give the sections of this block by lines", protocol.CodeActionKindRefactorRewrite, edits...))
+	}
+	if edits := memo.Of(&d.Facts, outlines{c.Block}, func() []edit.Edit {
+		if edits := edit.ByOutlines(f, c.Block); d.keeps(edits) {
+			return edits
+		}
+		return nil
+	}); len(edits) > 0 {
+		out = append(out, s.simple(d, "Give the sections of this block by outlines", protocol.CodeActionKindRefactorRewrite, edits...))
+	}
+	return out
 }
 
 // keeps reports whether edits keep the picture.

@@ -69,6 +69,11 @@ func excerpt(f *block.File, edits []Edit) (text string, moved []Edit, ok bool) {
 	if home == nil || slices.ContainsFunc(f.Blocks, byLines) {
 		return "", nil, false
 	}
+	for _, it := range home.Body { // without an outline it is what the others leave
+		if _, ok := it.Node.(*syntax.Outline); ok && slices.ContainsFunc(edits, func(e Edit) bool { return e.At.Start < it.Raw.End && e.At.End > it.Raw.Start }) {
+			return "", nil, false
+		}
+	}
 	var cuts []Edit
 	for _, b := range f.Blocks {
 		for _, it := range b.Item.Body {
