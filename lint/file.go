@@ -49,6 +49,7 @@ func FileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 func fileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Settings, workers int, keep bool) ([]Finding, []Failure, error) {
 	c := check{path: f.Source.Path}
 	accepted := accepts(f.Tree, rules, settings)
+	sizes := f.InSizes()
 	pass := func(c *check, r *Rule, level Level) *Pass {
 		c.pass = Pass{File: f, Settings: settings, rule: r, level: level, src: f.Source, keep: keep, out: c.pass.out[:0]}
 		return &c.pass
@@ -60,7 +61,18 @@ func fileWith(ctx context.Context, f *block.File, rules []*Rule, settings *Setti
 		if level := settings.level(r); r.Run != nil && (level != Off || r.Mandatory != "") {
 			p := pass(c, r, level)
 			p.hides = of(accepted, r) // nobody else's, so that it may count them
+			before, hides := len(c.findings), p.hides
 			c.run(p, func() { r.Run(p) })
+			var inSizes []Finding
+			for _, f := range sizes {
+				in := check{path: c.path}
+				p := pass(&in, r, level)
+				p.File, p.size, p.hides = f, f.Blocks[0].Size, hides
+				in.run(p, func() { r.Run(p) })
+				inSizes = append(inSizes, in.findings...)
+				c.failures = append(c.failures, in.failures...)
+			}
+			c.findings = append(c.findings, onlyInSizes(c.findings[before:], inSizes)...)
 		}
 	})
 	if ctx.Err() != nil {

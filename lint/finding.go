@@ -38,6 +38,7 @@ type Finding struct {
 	Level     Level
 	Message   string // what is wrong at the sewing machine, then what to do
 	Block     string // the block's title; empty when it is in none
+	Size      string // the name of the size of the block in which it is found; empty for the block as drawn, and whatever its size
 	Section   string // the section's name
 	Patch     int    // the patch's number; 0 for none
 	Spots     []Spot // where in the block it lies, when more is known than the patch or the section

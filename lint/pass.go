@@ -23,7 +23,8 @@ type Pass struct {
 	Settings *Settings   // those that hold for the file
 
 	rule  *Rule
-	level Level // of the rule, as set
+	level Level       // of the rule, as set
+	size  *block.Size // in which the file's one block is looked at; nil for the file as it is
 	src   *source.File
 	hides []*Accepted // the accepts of the rule
 	keep  bool        // findings that are accepted
@@ -162,8 +163,9 @@ func (p *Pass) hiddenBy(at block.Place) (by *Accepted) {
 	return by
 }
 
+// covered reports whether an accept holds at a place: it is about that place, in all sizes, or about the size.
 func (p *Pass) covered(a *Accepted, at block.Place) bool {
-	return covers(a.Scope, at.Start) && at.File.Path == p.src.Path
+	return at.File.Path == p.src.Path && (covers(a.Scope, at.Start) || p.size != nil && covers(a.Scope, p.size.Item.Stmt.Start))
 }
 
 // Hidden reports whether an accept hides the finding, so that a fix that is dear to
@@ -297,8 +299,11 @@ func (p *Pass) findings(out []Finding) []Finding {
 		if f.Level = p.level; f.Mandatory {
 			f.Level = p.rule.Level
 		}
-		if r.scaled {
+		if r.scaled || p.size != nil {
 			f.Fixes = nil
+		}
+		if p.size != nil {
+			f.as(p.size)
 		}
 		if r.level != 0 {
 			f.Level = min(f.Level, r.level)

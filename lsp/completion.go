@@ -27,6 +27,7 @@ var choiceKinds = map[query.ChoiceKind]protocol.CompletionItemKind{
 	query.ChoiceNumber:    protocol.CompletionItemKindValue,
 	query.ChoiceBlock:     protocol.CompletionItemKindClass,
 	query.ChoiceColourway: protocol.CompletionItemKindEnum,
+	query.ChoiceSize:      protocol.CompletionItemKindEnum,
 	query.ChoicePath:      protocol.CompletionItemKindFile,
 	query.ChoiceRule:      protocol.CompletionItemKindValue,
 	query.ChoiceForm:      protocol.CompletionItemKindFunction,

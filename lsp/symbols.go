@@ -23,6 +23,7 @@ var symbolKinds = [...]protocol.SymbolKind{
 	query.SymbolColourway: protocol.SymbolKindEnum,
 	query.SymbolSetting:   protocol.SymbolKindPackage,
 	query.SymbolNotch:     protocol.SymbolKindKey,
+	query.SymbolSize:      protocol.SymbolKindEnum,
 }
 
 func (s *Server) documentSymbol(_ context.Context, d document, _ *protocol.DocumentSymbolParams) (any, error) {

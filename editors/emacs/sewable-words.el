@@ -21,7 +21,7 @@
   "The other words of the language.")
 
 (defconst sewable-first
-  '("row")
+  '("row" "size")
   "Words that are names where they do not begin a statement.")
 
 (defconst sewable-contextual

@@ -38,6 +38,6 @@ add-highlighter shared/sewable/code/ regex '\b(about|across|around|beyond|by|cut
 add-highlighter shared/sewable/code/ regex '\b(scaled|spacer)(?=\h+[0-9])' 0:attribute
 add-highlighter shared/sewable/code/ regex '\b(along|mid|mirror|move|part|turn|where)\b' 0:function
 add-highlighter shared/sewable/code/ regex '\b(allowance|backing|batting|binding|block|border|colorway|colourway|columns|cornerstone|fabric|fill|finish|join|let|notch|note|on|outline|patch|point|rows|sashing|seam|section|setting|units|use)\b' 0:keyword
-add-highlighter shared/sewable/code/ regex '^\h*(row)\b(?!\h*=)' 1:keyword
+add-highlighter shared/sewable/code/ regex '^\h*(row|size)\b(?!\h*=)' 1:keyword
 
 }

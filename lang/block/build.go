@@ -118,7 +118,7 @@ func (b *builder) declareFile() {
 			b.followUse(it, use)
 		}
 	}
-	var bodies []func()
+	var bodies, settings []func() // settings come last: they look into blocks, wherever these stand
 	for _, it := range items {
 		if it.Kind == syntax.Unreadable || it.Kind == syntax.Opens && it.Node == nil {
 			b.lose(b.scope, it)
@@ -154,10 +154,10 @@ func (b *builder) declareFile() {
 				b.duplicate(set.At.Span, KindSetting, set.Name, b.file.Settings[first].At, where{})
 			}
 			b.file.Settings = append(b.file.Settings, set)
-			bodies = append(bodies, func() { b.setting(set) })
+			settings = append(settings, func() { b.setting(set) })
 		}
 	}
-	for _, do := range bodies {
+	for _, do := range append(bodies, settings...) {
 		do()
 	}
 }
@@ -337,6 +337,7 @@ func (b *builder) block(blk *Block, n *syntax.Block) {
 	c := blockBuild{builder: b, blk: blk, scope: s, where: w, shapeless: !okW || !okH}
 	c.declare()
 	c.frame()
+	c.sizes()
 	c.found()
 	c.readCopies()
 	c.divide()

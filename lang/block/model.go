@@ -43,11 +43,12 @@ const (
 	KindColourway
 	KindBlock
 	KindSetting
+	KindSize
 )
 
 // String is the trade's word for it: "fabric", "section".
 func (k Kind) String() string {
-	return [...]string{"fabric", "let", "point", "seam", "section", "colourway", "block", "setting"}[k]
+	return [...]string{"fabric", "let", "point", "seam", "section", "colourway", "block", "setting", "size"}[k]
 }
 
 // Named is what every named thing has.
@@ -90,6 +91,7 @@ type File struct {
 	Memo  *memo.Store
 	Facts memo.Facts
 
+	oneSize    bool        // one of InSizes
 	references []Reference // but for those in sections
 	loader     *Loader     // that made it
 }
@@ -111,8 +113,11 @@ func (f *File) References() []Reference {
 	})
 }
 
-// Used reports whether anything in the file refers to a named thing.
+// Used reports whether anything in the file refers to a named thing. Of InSizes nobody knows, and nothing is unused.
 func (f *File) Used(n *Named) bool {
+	if f.oneSize {
+		return true
+	}
 	return memo.Of(&f.Facts, usedKey{}, func() map[*Named]bool {
 		used := map[*Named]bool{}
 		for _, r := range f.references {
@@ -231,7 +236,11 @@ type Block struct {
 	Notches    []*Notch   // of the block itself, not of its sections
 	Loose      []*Patch   // patches that belong to no section yet; Number is 0
 	Colourways []*Colourway
+	Sizes      []*Size
 	Notes      []Note
+
+	// Size is that of a model in another size than the block is drawn in: see Size.Block.
+	Size *Size
 
 	// Broken: a statement of the block itself (size, outline, a section's
 	// opening line, a join) could not be read or resolved, or a section is broken, so
@@ -516,6 +525,7 @@ const (
 	OverLimit
 	CrossedOutline // the outline of a section with patches by `beyond` crosses itself
 	OutlineSize    // a block's outline that does not have the block's bounds
+	UnevenSize     // a size that is not scaled by one ratio both ways
 	MixedSetting   // two statements of a setting, Name and What, that do not go together
 	UnclearSection // a section whose outline does not follow from its lines or from what the others leave
 )

@@ -81,6 +81,8 @@ func (c *blockBuild) declare() {
 			if w := b.colourwayDecl(s, it, n, blk, c.where); w != nil {
 				blk.Colourways = append(blk.Colourways, w)
 			}
+		case *syntax.Size:
+			c.sizeDecl(it, n)
 		case *syntax.PointDef:
 			c.pointDecl(it, n)
 		case *syntax.SeamDef:
@@ -102,7 +104,7 @@ func (c *blockBuild) declare() {
 // harmless are the statements whose loss changes nothing about how the block
 // goes together, beyond the names they would have declared.
 var harmless = map[string]bool{
-	"point": true, "seam": true, "let": true, "fabric": true, "note": true, "colourway": true, "colorway": true,
+	"point": true, "seam": true, "let": true, "size": true, "fabric": true, "note": true, "colourway": true, "colorway": true,
 }
 
 func (c *blockBuild) pointDecl(it *syntax.Item, n *syntax.PointDef) {

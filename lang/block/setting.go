@@ -147,23 +147,43 @@ func (b *builder) cell(set *Setting, it *syntax.Item, n syntax.Cell, w where) Ce
 		}
 		set.Broken = set.Broken || !ok
 	}
-	if n.Colourway != nil {
-		at := it.Abs(n.Colourway.Span)
-		if cell.Colourway = ColourwayOf(blk, n.Colourway.Text); cell.Colourway == nil {
-			cell.Colourway, _ = find(b.scope, n.Colourway.Text, colourwaysOf)
-		}
-		if cell.Colourway == nil {
-			set.Broken = true
-			var known []string
-			for _, c := range Colourways(blk) {
-				known = append(known, c.Name)
-			}
-			b.missing(b.scope, at, "colourway", n.Colourway.Text, near.Nearest(n.Colourway.Text, append(known, names(b.scope, colourwaysOf)...)), w)
-			return cell
-		}
-		b.use(at, &cell.Colourway.Named)
+	for _, name := range n.Names {
+		b.look(set, it, blk, &cell, name, w)
 	}
 	return cell
+}
+
+// look resolves a name behind a block of a setting: that of a size or of a colorway, which share their names.
+func (b *builder) look(set *Setting, it *syntax.Item, blk *Block, cell *Cell, n syntax.Name, w where) {
+	at := it.Abs(n.Span)
+	size := SizeOf(blk, n.Text)
+	way := ColourwayOf(blk, n.Text)
+	if way == nil {
+		way, _ = find(b.scope, n.Text, colourwaysOf)
+	}
+	switch {
+	case size != nil && cell.Block.Size == nil:
+		b.use(at, &size.Named)
+		if set.Broken = set.Broken || size.Broken; !size.Broken {
+			cell.Block = size.Block()
+		}
+	case size == nil && way != nil && cell.Colourway == nil:
+		b.use(at, &way.Named)
+		cell.Colourway = way
+	case size != nil || way != nil:
+		set.Broken = true
+		b.problem(Problem{Kind: DuplicateName, At: at, What: "name", Name: n.Text, Related: []Place{cell.At}}, w)
+	default:
+		set.Broken = true
+		var known []string
+		for _, s := range blk.Sizes {
+			known = append(known, s.Name)
+		}
+		for _, c := range Colourways(blk) {
+			known = append(known, c.Name)
+		}
+		b.missing(b.scope, at, "colourway", n.Text, near.Nearest(n.Text, append(known, names(b.scope, colourwaysOf)...)), w)
+	}
 }
 
 // Colourways are those that can be said of a block, nearest first: its own,

@@ -20,6 +20,9 @@ func (e Exact) finite() bool      { return e.X.IsFinite() && e.Y.IsFinite() }
 // IsExact says whether both coordinates are exact.
 func (e Exact) IsExact() bool { return !e.X.x && !e.Y.x }
 
+// Scale is p with every distance from the origin k times as great.
+func Scale(p Exact, k Num) Exact { return p.scale(k) }
+
 // Mid is the place halfway from p to q.
 func Mid(p, q Exact) Exact { return Part(Frac(1, 2), p, q) }
 

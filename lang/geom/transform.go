@@ -65,6 +65,12 @@ func (t Transform) Scale() float64 {
 	return t.ratio
 }
 
+// Within is what t is in a plane where every distance is ratio times as great.
+func (t Transform) Within(ratio float64) Transform {
+	t.x0, t.y0 = t.x0*ratio, t.y0*ratio
+	return t
+}
+
 // about is the linear t with p, instead of the origin, held fast.
 func about(p Point, t Transform) Transform {
 	q := t.Apply(p)

@@ -39,6 +39,7 @@ const (
 	ChoiceNumber
 	ChoiceBlock
 	ChoiceColourway
+	ChoiceSize
 	ChoicePath
 	ChoiceRule
 	ChoiceForm // a form of a point
@@ -251,6 +252,8 @@ func (x *completion) detail(t thing) string {
 		return v.Title
 	case *block.Colourway:
 		return v.Title
+	case *block.Size:
+		return x.f.sized(v.Width.Float64(), v.Height.Float64())
 	}
 	return ""
 }

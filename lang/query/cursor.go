@@ -183,6 +183,9 @@ func things(f *block.File) func(yield func(thing) bool) {
 			fabrics(b.Fabrics, b)
 			lets(b.Lets, b)
 			colourways(b.Colourways, b)
+			for _, x := range b.Sizes {
+				send(&x.Named, x, b)
+			}
 			for _, x := range b.Points {
 				send(&x.Named, x, b)
 			}

@@ -3,6 +3,7 @@ package query
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"sewable/lang/block"
 	"sewable/lang/syntax"
@@ -35,6 +36,9 @@ func (x *completion) expected() {
 		if kind, ok := named[s.Is]; ok {
 			kinds = append(kinds, kind)
 		}
+		if s.Is == "size or colourway" {
+			x.looks()
+		}
 		if s.Is == "patch number" && x.c.Section != nil {
 			x.add(Choice{Label: fmt.Sprint(x.nextNumber()), Kind: ChoiceNumber, Detail: "the next patch", Likely: true})
 		}
@@ -60,6 +64,46 @@ func (x *completion) expected() {
 			x.add(Choice{Label: o.Name, Kind: ChoiceFabric, Detail: o.Detail, Import: o.In, Rank: 1000 + i})
 		}
 	}
+}
+
+// looks offers the sizes and colorways of the block of a setting that is before the cursor.
+func (x *completion) looks() {
+	var b *block.Block
+	for _, t := range x.before {
+		if t.Kind == syntax.KindString {
+			b = blockCalled(x.f, strings.Trim(t.Text, `"`))
+		}
+	}
+	if b == nil {
+		return
+	}
+	taken := map[string]bool{}
+	for i := len(x.before) - 1; i >= 0 && x.before[i].Kind == syntax.KindName; i-- {
+		taken[x.before[i].Text] = true
+	}
+	rank := 0
+	add := func(n *block.Named, kind ChoiceKind, detail string) {
+		if !taken[n.Name] {
+			x.add(Choice{Label: n.Name, Kind: kind, Detail: detail, Rank: rank})
+		}
+		rank++
+	}
+	for _, s := range b.Sizes {
+		add(&s.Named, ChoiceSize, x.f.sized(s.Width.Float64(), s.Height.Float64()))
+	}
+	for _, c := range block.Colourways(b) {
+		add(&c.Named, ChoiceColourway, c.Title)
+	}
+}
+
+// blockCalled is the block of a title, of the file or one that it uses; nil when there is none.
+func blockCalled(f *File, title string) *block.Block {
+	for _, t := range inScope(f, nil) {
+		if b, ok := t.value.(*block.Block); ok && b.Name == title {
+			return b
+		}
+	}
+	return nil
 }
 
 // next is what may follow the tokens before the cursor.

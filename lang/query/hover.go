@@ -94,6 +94,8 @@ func (h *HoverText) thing(f *File, c Cursor) {
 		h.section(f, x)
 	case *block.Colourway:
 		h.colourway(x)
+	case *block.Size:
+		h.size(f, x)
 	case *block.Block:
 		h.block(f, x)
 	case *block.Setting:

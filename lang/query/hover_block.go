@@ -171,6 +171,13 @@ func (h *HoverText) block(f *File, b *block.Block) {
 		h.Picture = &Picture{Sewn: f.Sewing(b)}
 	}
 	h.fact("finished", "%s", f.sized(b.Width.Float64(), b.Height.Float64()))
+	if len(b.Sizes) > 0 && b.Size == nil {
+		var sizes []string
+		for _, s := range b.Sizes {
+			sizes = append(sizes, fmt.Sprintf("%s, %s", s.Name, f.sized(s.Width.Float64(), s.Height.Float64())))
+		}
+		h.fact("sizes", "%s", strings.Join(sizes, "; "))
+	}
 	patches := 0
 	for _, s := range b.Sections {
 		patches += len(s.Patches)
@@ -198,6 +205,17 @@ var verdictWords = map[sew.Verdict]string{
 	sew.NotJoined:    "the joins do not go together as written",
 	sew.NoAllowance:  "no seam allowance yet",
 	sew.Unread:       "cannot be read as a whole yet",
+}
+
+// size is the block in that size.
+func (h *HoverText) size(f *File, s *block.Size) {
+	if s.Broken {
+		h.Title = s.Name
+		h.say("It does not scale the block both ways alike.")
+		return
+	}
+	h.block(f, s.Block())
+	h.fact("scale", "%s of the size as drawn", number(s.Ratio()))
 }
 
 // blockWords says in a few words whether a block can be sewn.

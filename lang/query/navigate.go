@@ -92,7 +92,7 @@ func Target(f *File, offset int) *block.Named { return At(f, offset).Named }
 // stands at the top of a file, and the sections of its blocks.
 func IsShared(n *block.Named) bool {
 	switch n.Kind {
-	case block.KindFabric, block.KindLet, block.KindColourway, block.KindBlock, block.KindSection:
+	case block.KindFabric, block.KindLet, block.KindColourway, block.KindBlock, block.KindSection, block.KindSize:
 		return true
 	}
 	return false

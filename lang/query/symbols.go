@@ -33,6 +33,7 @@ const (
 	SymbolColourway
 	SymbolSetting
 	SymbolNotch
+	SymbolSize
 )
 
 func (f *File) symbol(n *block.Named, kind SymbolKind, detail string) Symbol {
@@ -89,6 +90,9 @@ func (f *File) blockOutline(b *block.Block) []Symbol {
 	}
 	for _, x := range b.Colourways {
 		out = append(out, f.symbol(&x.Named, SymbolColourway, x.Title))
+	}
+	for _, x := range b.Sizes {
+		out = append(out, f.symbol(&x.Named, SymbolSize, f.sized(x.Width.Float64(), x.Height.Float64())))
 	}
 	for _, n := range b.Notches {
 		out = append(out, f.notchSymbol(n))

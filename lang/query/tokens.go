@@ -43,6 +43,7 @@ type Token struct {
 var tokenOf = [...]TokenKind{
 	block.KindFabric: TokenFabric, block.KindLet: TokenLet, block.KindPoint: TokenPoint, block.KindSeam: TokenSeam,
 	block.KindSection: TokenSection, block.KindColourway: TokenColourway, block.KindBlock: TokenString, block.KindSetting: TokenString,
+	block.KindSize: TokenColourway,
 }
 
 // Tokens are the tokens of some lines of the file, from one and before another, both counted from

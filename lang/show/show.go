@@ -193,6 +193,9 @@ func (w *writer) block(b *block.Block) {
 	if len(b.Outline) > 2 && !isBox(b) {
 		w.line(1, "outline %s", w.corners(b.Outline))
 	}
+	for _, s := range b.Sizes {
+		w.line(1, "size %s%s, finished %s", s.Name, titled(s.Title), w.by(s.Width.Float64(), s.Height.Float64()))
+	}
 	w.fabrics(1, b.Fabrics)
 	w.notes(1, b.Notes)
 	sewing := sew.Analyse(b)

@@ -183,11 +183,13 @@ func (p *parser) cell() (c Cell) {
 	for c.Block = p.text(); ; {
 		t := p.peek()
 		switch {
-		case kindOf(t) == KindName && c.Colourway == nil:
-			name := p.name()
-			c.Colourway = &name
+		case kindOf(t) == KindName && c.Names == nil:
+			c.Names = append(c.Names, p.name())
+			if kindOf(p.peek()) == KindName {
+				c.Names = append(c.Names, p.name())
+			}
 		case kindOf(t) == KindName:
-			p.fail(&fault{at: spanOf(t), message: "unexpected second colorway " + t.Value + " for one block"})
+			p.fail(&fault{at: spanOf(t), message: "unexpected " + t.Value + ": a block has one size and one colorway, side by side"})
 		case t.Value == "turned" && c.Turned == nil:
 			c.Turned = p.after("turned").expr()
 		case t.Value == "mirrored" && !c.Mirrored:

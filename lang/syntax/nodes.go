@@ -273,6 +273,13 @@ type (
 		Places []Transform `parser:"@@ @@*" noun:"\x60mirrored across\x60, \x60turned\x60, \x60moved\x60 or \x60scaled\x60"`
 		With   []Swap      `parser:"( 'with' @@ ( ',' @@ )* )?" noun:"a fabric"`
 	}
+	// Size is `size mini "Three inch mini" 3 by 3`.
+	Size struct {
+		Name   Name  `parser:"'size' @@"`
+		Title  *Text `parser:"@@?" noun:"a title in quotes"`
+		Width  Expr  `parser:"@@" noun:"a width"`
+		Height Expr  `parser:"'by' @@" noun:"a height"`
+	}
 	// Join is `join A to B press toward A inset`.
 	Join struct {
 		A           Name  `parser:"'join' @@" is:"section"`
@@ -417,12 +424,12 @@ type (
 	}
 )
 
-// Cell is one block of a fill; Turned is nil when not turned.
+// Cell is one block of a fill, in a size and a colorway where Names say so; Turned is nil when not turned.
 type Cell struct {
-	Block     Text  `parser:"@@" is:"block" noun:"the title of a block in quotes"`
-	Colourway *Name `parser:"( @@" is:"colourway" noun:"a colorway"`
-	Turned    Expr  `parser:"| 'turned' @@" noun:"a number of degrees"`
-	Mirrored  bool  `parser:"| @'mirrored' )*"`
+	Block    Text   `parser:"@@" is:"block" noun:"the title of a block in quotes"`
+	Names    []Name `parser:"( @@ @@?" is:"size or colourway" noun:"a size or colorway"`
+	Turned   Expr   `parser:"| 'turned' @@" noun:"a number of degrees"`
+	Mirrored bool   `parser:"| @'mirrored' )*"`
 }
 
 // RowPart is a part of a row: a block, or a strip as high as the row, which then has a fabric.
@@ -448,6 +455,7 @@ func (*PointDef) statement()    {}
 func (*SeamDef) statement()     {}
 func (*Section) statement()     {}
 func (*Copy) statement()        {}
+func (*Size) statement()        {}
 func (*Join) statement()        {}
 func (*Finish) statement()      {}
 func (*Notch) statement()       {}

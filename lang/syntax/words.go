@@ -196,6 +196,12 @@ var statements = []*StatementInfo{
 		by:      tagged(checkCopy),
 	},
 	{
+		Word: "size", Where: InBlock, Contextual: true, Shape: `size mini "Three inch mini" 3 by 3`,
+		Form:    "a size needs a name, a width, `by` and a height; a title in quotes may stand before the width",
+		Meaning: "another finished size of the block: all of it scales but the allowances",
+		by:      tagged[Size](),
+	},
+	{
 		Word: "join", Where: InBlock, Shape: "join A to B",
 		Form:    "a join needs two sections",
 		Meaning: "sews the unit that holds the first section to the unit that holds the second",
@@ -245,7 +251,7 @@ var statements = []*StatementInfo{
 	},
 	{
 		Word: "fill", Where: InSetting, Shape: `fill "Little Sloop", "Lantern" turned 90`,
-		Form:    "`fill` needs the titles of blocks in quotes, with commas between them; a colorway, `turned` degrees and `mirrored` may follow each",
+		Form:    "`fill` needs the titles of blocks in quotes, with commas between them; a size, a colorway, `turned` degrees and `mirrored` may follow each",
 		Meaning: "the blocks, left to right and top to bottom, the list repeating",
 		snippet: `fill "${1:Block}"`,
 		by:      tagged[Fill](),
@@ -253,7 +259,7 @@ var statements = []*StatementInfo{
 	{
 		Word: "row", Where: InSetting, Contextual: true, Shape: `row "Little Sloop", sashing 1 sand, "Lantern" turned 90`,
 		Form: "a row needs the titles of blocks in quotes, or `sashing` or `spacer` with a width and a fabric, with commas between them; " +
-			"a colorway, `turned` degrees and `mirrored` may follow each block",
+			"a size, a colorway, `turned` degrees and `mirrored` may follow each block",
 		Meaning: "a row of blocks and strips, left to right; the rows follow each other from the top",
 		snippet: `row "${1:Block}"`,
 		by:      tagged[Row](),

@@ -75,6 +75,7 @@ func (w *writer) finding(f lint.Finding) {
 	w.number(int(f.Level))
 	w.string(f.Message)
 	w.string(f.Block)
+	w.string(f.Size)
 	w.string(f.Section)
 	w.number(f.Patch)
 	w.bool(f.Mandatory)
@@ -181,7 +182,7 @@ func (r *reader) place() lint.Place {
 func (r *reader) finding() lint.Finding {
 	f := lint.Finding{
 		Place: r.place(), Line: r.string(), Left: r.number(), Statement: r.string(), Rule: r.string(), Level: lint.Level(r.number()), Message: r.string(),
-		Block: r.string(), Section: r.string(), Patch: r.number(), Mandatory: r.number() == 1, Unused: r.number() == 1,
+		Block: r.string(), Size: r.string(), Section: r.string(), Patch: r.number(), Mandatory: r.number() == 1, Unused: r.number() == 1,
 	}
 	if n := r.count(); n > 0 {
 		f.Related = make([]lint.Related, n)

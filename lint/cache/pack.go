@@ -11,7 +11,7 @@ import (
 )
 
 // magic begins every pack; the number is of its form.
-const magic = "sewable lint cache 1\n"
+const magic = "sewable lint cache 2\n"
 
 // entry is what was found in one file, and what that followed from.
 type entry struct {

@@ -47,6 +47,7 @@ type finding struct {
 	Level   string    `json:"level"`
 	Message string    `json:"message"`
 	Block   string    `json:"block"`
+	Size    string    `json:"size,omitempty"`
 	Section string    `json:"section"`
 	Patch   int       `json:"patch"`
 	Related []related `json:"related"`
@@ -76,7 +77,7 @@ func placeOf(p lint.Place) place {
 func findingOf(f lint.Finding) finding {
 	out := finding{
 		place: placeOf(f.Place), Rule: f.Rule, Level: f.Level.String(), Message: f.Message,
-		Block: f.Block, Section: f.Section, Patch: f.Patch,
+		Block: f.Block, Size: f.Size, Section: f.Section, Patch: f.Patch,
 		Related: make([]related, 0, len(f.Related)), Fixes: make([]fix, 0, len(f.Fixes)),
 	}
 	for _, r := range f.Related {

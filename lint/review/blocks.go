@@ -119,6 +119,9 @@ func byTitle[T comparable](old, new []T, title func(T) string, alike func(a, b T
 
 // alikeBlocks reports whether most of a block is found again in another.
 func alikeBlocks(a, b *sew.Block) bool {
+	if sizeName(a) != sizeName(b) {
+		return false
+	}
 	c := compare.Blocks(a, b, compare.Options{})
 	kept := 0
 	for _, p := range c.Patches {
@@ -127,6 +130,14 @@ func alikeBlocks(a, b *sew.Block) bool {
 		}
 	}
 	return len(c.Patches) > 0 && 2*kept > len(c.Patches)
+}
+
+// sizeName is that of the size of a block; empty as drawn.
+func sizeName(b *sew.Block) string {
+	if s := b.Of.Size; s != nil {
+		return s.Name
+	}
+	return ""
 }
 
 func (b *blockPair) compare(old, new *opened, x, y *side) {
@@ -150,13 +161,15 @@ func unitOf(old, new *opened) geom.Unit {
 	return old.model.Unit
 }
 
-// inBlock are the findings in a block of a file: those that name it, and those of lines that
+// inBlock are the findings in a block of a file, in its size: those that name it, and those of lines that
 // cannot be read in it.
 func inBlock(o *opened, b *sew.Block) []lint.Finding {
 	if o == nil || b == nil {
 		return nil
 	}
-	return only(o.findings, func(f lint.Finding) bool { return f.Block == b.Of.Name || o.within(f, b.Of.Item) })
+	return only(o.findings, func(f lint.Finding) bool {
+		return f.Size == sizeName(b) && (f.Block == b.Of.Drawn().Name || o.within(f, b.Of.Item))
+	})
 }
 
 // inSetting are the findings between the beginning and the end of a setting.
@@ -179,7 +192,7 @@ func inNoBlock(o *opened) []lint.Finding {
 		return nil
 	}
 	return only(o.findings, func(f lint.Finding) bool {
-		return !slices.ContainsFunc(o.blocks, func(b *sew.Block) bool { return b.Of.Name == f.Block || o.within(f, b.Of.Item) }) &&
+		return !slices.ContainsFunc(o.blocks, func(b *sew.Block) bool { return b.Of.Drawn().Name == f.Block || o.within(f, b.Of.Item) }) &&
 			!slices.ContainsFunc(o.model.Settings, func(s *block.Setting) bool { return o.within(f, s.Item) })
 	})
 }
@@ -283,9 +296,11 @@ func (p pairOf) path() string {
 
 // block takes a block into the report when anything about it changed.
 func (r *Report) block(b *blockPair, was, is *filePair) {
-	r.Checked++
+	if b.after == nil || b.after.Of.Size == nil {
+		r.Checked++
+	}
 	if b.diff.Same() && len(b.New)+len(b.Gone) == 0 && !b.paper.Any() {
-		if is.own && spelling(b, was, is) {
+		if is.own && b.after.Of.Size == nil && spelling(b, was, is) {
 			r.Respelt = append(r.Respelt, quoted(b.after.Of.Name)+" in "+is.after)
 		}
 		return

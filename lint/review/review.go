@@ -141,7 +141,9 @@ func (s *side) open(path string) (*opened, error) {
 		o.unread = files.Bare(err).Error()
 	}
 	for _, b := range f.Blocks {
-		o.blocks = append(o.blocks, sew.Analyse(b))
+		for _, in := range b.InSizes() { // each is cut by itself
+			o.blocks = append(o.blocks, sew.Analyse(in))
+		}
 	}
 	answer := lint.Model(f, lint.Options{Rules: s.rules, Config: s.config, Loader: s.loader, Accepted: true})
 	s.fromRoot(answer.Findings)

@@ -55,6 +55,10 @@ func duplicateNames(p *lint.Pass) {
 		switch {
 		case bad.What == "point" || bad.What == "seam": // which share their names
 			message = sprintf("There is already a point or seam called %s. Rename one of them", bad.Name)
+		case bad.What == "size":
+			message = sprintf("There is already a size or colorway called %s, and a setting tells them by their names alone. Rename one of them", bad.Name)
+		case bad.What == "name":
+			message = sprintf("%s is a second size, or a second colorway, for the same block. Remove one", bad.Name)
 		case bad.What == "unit" || bad.What == bad.Name:
 			message = sprintf("Duplicate `%s`: only one is allowed here. Remove one", firstWord(bad))
 		case bad.Swap:

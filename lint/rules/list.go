@@ -45,6 +45,7 @@ var All = []*lint.Rule{
 	unclearSection,
 	unevenAllowance,
 	unevenBlocks,
+	unevenSize,
 	unfinishedJoin,
 	unfinishedSetting,
 	unjoinedSection,

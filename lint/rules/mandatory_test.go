@@ -18,7 +18,7 @@ import (
 // mandatory are the rules of which nothing can be accepted or switched off.
 var mandatory = []string{
 	"bad-use", "bent-join", "block-not-filled", "copy-cycle", "crossed-outline", "duplicate-name", "gap", "join-order", "no-value",
-	"outline-size", "outside-outline", "over-limit", "overlap", "patch-numbers", "reserved-name", "sections-overlap", "unclear-seam", "unclear-section",
+	"outline-size", "outside-outline", "over-limit", "overlap", "patch-numbers", "reserved-name", "sections-overlap", "unclear-seam", "unclear-section", "uneven-size",
 	"unfinished-join", "unjoined-section", "unknown-name", "unreadable-line", "unsewable-block", "unsewable-order", "unsewable-section",
 }
 

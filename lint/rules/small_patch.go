@@ -3,6 +3,7 @@ package rules
 import (
 	"sewable/lang/block"
 	"sewable/lang/geom"
+	"sewable/lang/sew"
 	"sewable/lint"
 )
 
@@ -69,14 +70,39 @@ func smallPatches(p *lint.Pass) {
 			circle, _ := patchWidth(patch.Corners, small)
 			width := 2 * circle.R
 			if width < least-geom.Hair/2 {
-				p.Report(patch.ShapeAt(), "%s is %s wide: too small to sew. Make it %s or wider, or merge it with the patch next to it",
-					lint.Label(patch), under(p, width, least), p.Len(least)).Patch(patch).Circle(centred(patch.Corners, circle))
+				with := "the patch next to it"
+				if other := sameFabricCure(s, patch, least); other != nil {
+					with = sprintf("%s, which is %s too", lint.Label(other), patch.Fabric.Name)
+				}
+				p.Report(patch.ShapeAt(), "%s is %s wide: too small to sew. Make it %s or wider, or merge it with %s",
+					lint.Label(patch), under(p, width, least), p.Len(least), with).Patch(patch).Circle(centred(patch.Corners, circle))
 			} else {
 				p.Report(patch.ShapeAt(), "%s is %s wide: fiddly to sew and press. Make it %s or wider",
 					lint.Label(patch), under(p, width, small), p.Len(small)).Patch(patch).Circle(centred(patch.Corners, circle)).As(lint.Warning)
 			}
 		}
 	}
+}
+
+// sameFabricCure is a patch of the same fabric with which a narrow one would be wide enough; nil when there is none.
+func sameFabricCure(s *sew.Section, narrow *block.Patch, enough float64) *block.Patch {
+	if !s.InOrder() || narrow.Fabric == nil {
+		return nil
+	}
+	for a, b := range s.CouldBeOne() {
+		if b == narrow {
+			a, b = b, a
+		}
+		if a != narrow || b.Fabric != narrow.Fabric {
+			continue
+		}
+		if whole, ok := geom.UnionOutline([]geom.Polygon{a.Corners, b.Corners}); ok && len(whole) == 1 {
+			if _, wide := patchWidth(whole[0], enough); wide {
+				return b
+			}
+		}
+	}
+	return nil
 }
 
 // patchWidth is the largest circle that fits in the patch, and whether its diameter, the

@@ -49,7 +49,7 @@ var declaring = map[string]string{
 	"point":     "Declare it with `point %s = …`",
 	"seam":      "Declare it with `seam %s from … to …`",
 	"section":   "Declare it with `section %s {`",
-	"colourway": "Declare it with `colorway %s {` in the block or in its file",
+	"colourway": "Declare it with `size %[1]s … by …` in the block, or with `colorway %[1]s {` in the block or in its file",
 	"block":     "Declare it with `block %q`, or bring in its file with `use`",
 }
 
@@ -80,7 +80,7 @@ func unknownNames(p *lint.Pass) {
 // the name of a point.
 var shapeWords = []string{"beyond", "around"}
 
-var spokenSort = map[string]string{"let": "number", "colourway": "colorway"}
+var spokenSort = map[string]string{"let": "number", "colourway": "size or colorway"}
 
 // sort is what a quilter calls a thing of that kind.
 func sort(what string) string {

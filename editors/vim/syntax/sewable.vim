@@ -15,7 +15,7 @@ syn keyword sewableWord about across around beyond by cut directional from halve
 syn match sewableWord "\<\%(scaled\|spacer\)\%([ \t]\+\d\)\@="
 
 " Words in their place alone; elsewhere they are names.
-syn match sewableStatement "^\s*\zs\%(row\)\>\%(\s*=\)\@!"
+syn match sewableStatement "^\s*\zs\%(row\|size\)\>\%(\s*=\)\@!"
 
 " 3, 2.5, .5, 1/4, 2 1/2, 2-1/2, 2½
 syn match sewableNumber "\<\d\+\%([.]\d\+\)\?"
