@@ -75,8 +75,10 @@ func (w planWords) added(out *blockPlan, p *edit.Planned) {
 		one.says = strings.Join(say, "; ")
 		out.Answers = append(out.Answers, one)
 	}
-	for _, n := range x.Notched {
-		out.Remarks = append(out.Remarks, fmt.Sprintf("%s is split whatever is added: it has a notch, and no finished patch has one", name(n)))
+	if len(out.Answers) > 0 {
+		for _, n := range x.Notched {
+			out.Remarks = append(out.Remarks, fmt.Sprintf("%s is split whatever is added: it has a notch, and no finished patch has one", name(n)))
+		}
 	}
 	w.nudges(out, x)
 	switch {

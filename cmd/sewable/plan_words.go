@@ -64,6 +64,7 @@ type planJoin struct {
 	To      string `json:"to"`
 	Matches int    `json:"matches"`
 	Lumps   int    `json:"lumps"`
+	Kind    string `json:"kind,omitempty"` // inset, partial or finish; else straight
 }
 
 type planKnot struct {
@@ -132,8 +133,11 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 		out.Sections = append(out.Sections, sec)
 	}
 	for _, j := range p.Plan.Joins {
-		from, to := w.ends(j.Segment)
-		out.Joins = append(out.Joins, planJoin{p.Names[j.A], p.Names[j.B], from, to, j.Cost.Matches, j.Cost.Bulky})
+		one := planJoin{A: p.Names[j.A], B: p.Names[j.B], Matches: j.Cost.Matches, Lumps: j.Cost.Bulky, Kind: joinKinds[j.Kind]}
+		if j.Len() > 0 {
+			one.From, one.To = w.ends(j.Segment)
+		}
+		out.Joins = append(out.Joins, one)
 	}
 	for _, s := range p.Lost {
 		out.Remarks = append(out.Remarks, fmt.Sprintf("the title %q is lost, because no new section has exactly the patches of section %s; add it where it fits", s.Title, s.Name))
@@ -150,7 +154,13 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 func (w planWords) verdict(p *edit.Planned) string {
 	say := fmt.Sprintf("%s in %s", english.Count(len(p.Patches), "patch", "patches"), cost(p.Plan.Cost))
 	n, least := p.Plan.Cost.Sections, p.Plan.Least
+	kinds := map[sew.JoinKind]int{}
+	for _, j := range p.Plan.Joins {
+		kinds[j.Kind]++
+	}
 	switch {
+	case kinds[sew.Inset]+kinds[sew.Partial] > 0:
+		return say + price(kinds)
 	case p.Plan.Proved && n == 1:
 	case p.Plan.Proved:
 		say += "; no plan is better"
@@ -161,6 +171,21 @@ func (w planWords) verdict(p *edit.Planned) string {
 	}
 	if p.Plan.Stopped {
 		say += "; stopped by --time"
+	}
+	return say
+}
+
+// joinKinds are the words of joins that are not straight.
+var joinKinds = map[sew.JoinKind]string{sew.Inset: "inset", sew.Partial: "partial", sew.Finish: "finish"}
+
+// price says what set-in and partial seams cost whoever sews them.
+func price(kinds map[sew.JoinKind]int) string {
+	say := ", as a last resort: no straight seams divide it unless patches are split"
+	if n := kinds[sew.Partial]; n > 0 {
+		say += fmt.Sprintf("; %s: sew the first stitches, and finish when the last section is on", english.Count(n, "partial seam", "partial seams"))
+	}
+	if n := kinds[sew.Inset]; n > 0 {
+		say += fmt.Sprintf("; %s: sew leg by leg and pivot at the corner", english.Count(n, "set-in seam (Y-seam)", "set-in seams (Y-seams)"))
 	}
 	return say
 }
@@ -343,7 +368,17 @@ func (p blockPlan) write(out io.Writer) {
 		if j.Matches > 0 {
 			marks = ", " + english.Count(j.Matches, "match point", "match points")
 		}
-		fmt.Fprintf(out, "  join %s to %s, from %s to %s%s\n", j.A, j.B, j.From, j.To, marks)
+		word, kind := "join", ""
+		switch j.Kind {
+		case "finish":
+			word = "finish"
+		case "inset", "partial":
+			kind = " " + j.Kind
+		}
+		if j.From != "" {
+			marks = fmt.Sprintf(", from %s to %s", j.From, j.To) + marks
+		}
+		fmt.Fprintf(out, "  %s %s to %s%s%s\n", word, j.A, j.B, kind, marks)
 	}
 	for _, n := range p.Notches {
 		fmt.Fprintf(out, "  %s\n", n)
@@ -351,8 +386,8 @@ func (p blockPlan) write(out io.Writer) {
 	for _, r := range p.Remarks {
 		fmt.Fprintf(out, "  %s\n", r)
 	}
-	if len(p.Knots) > 0 {
-		fmt.Fprintln(out, "  or keep it as it is, and write its sections by hand, with a set-in or partial seam")
+	if p.Unplanned != "" && len(p.Knots) > 0 {
+		fmt.Fprintln(out, "  Redraw this part, or write its sections by hand, with a set-in or partial seam.")
 	}
 	if len(p.Why) > 0 {
 		fmt.Fprintln(out)

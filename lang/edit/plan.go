@@ -3,6 +3,7 @@ package edit
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -11,6 +12,7 @@ import (
 	"sewable/lang/geom"
 	"sewable/lang/sew"
 	"sewable/lang/sew/plan"
+	"sewable/lang/sew/seams"
 	"sewable/lang/source"
 	"sewable/lang/syntax"
 	"sewable/lang/syntax/format"
@@ -126,6 +128,9 @@ func Plan(ctx context.Context, f *block.File, b *block.Block, o PlanFor) (*Plann
 		return p, nil
 	}
 	err := w.add(ctx)
+	if err == nil && p.Plan == nil {
+		w.lastResort(ctx, over)
+	}
 	p.Untiled = w.untiled(ctx)
 	return p, err
 }
@@ -162,6 +167,7 @@ type planWriter struct {
 
 	gone    map[*syntax.Item]bool // items of the block that the plan replaces
 	fabrics []string              // statements for fabrics of its own
+	shapes  []seams.Shape         // of the drawing, where seams were looked for
 	keep    []string              // lines out of sections that are given up
 }
 
@@ -384,7 +390,8 @@ func (w *planWriter) lines(notches []string) []string {
 		out = append(out, "")
 	}
 	for _, j := range w.p.Plan.Joins {
-		out = append(out, "join "+w.p.Names[j.A]+" to "+w.p.Names[j.B])
+		line := [...]string{sew.Straight: "join %s to %s", sew.Inset: "join %s to %s inset", sew.Partial: "join %s to %s partial", sew.Finish: "finish %s to %s"}[j.Kind]
+		out = append(out, fmt.Sprintf(line, w.p.Names[j.A], w.p.Names[j.B]))
 	}
 	return append(out, notches...)
 }

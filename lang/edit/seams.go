@@ -9,6 +9,7 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
+	"sewable/lang/sew/plan"
 	"sewable/lang/sew/seams"
 	"sewable/lang/syntax"
 )
@@ -65,6 +66,7 @@ func (w *planWriter) add(ctx context.Context) error {
 	for i, x := range w.p.Patches {
 		shapes[i].Background = slices.Contains(added.Background, x.Fabric)
 	}
+	w.shapes = shapes
 	how := o.Options
 	how.Plan = w.o.Options
 	r, err := seams.Add(ctx, w.b.Outline, shapes, how)
@@ -88,10 +90,35 @@ func (w *planWriter) add(ctx context.Context) error {
 	}
 	added.Nudges = seams.Nudges(ctx, w.b.Outline, shapes, how, kept[0])
 	added.Taken = max(o.Take, 1) - 1
-	p, taken := w.p, added.Answers[added.Taken]
-	p.Patches, p.Division, p.Plan = taken.Patches, taken.Division, taken.Plan
-	p.Names, p.Titles, p.Lost, p.Notches, p.Edits = taken.Names, taken.Titles, taken.Lost, taken.Notches, taken.Edits
+	w.p.take(added.Answers[added.Taken])
 	return nil
+}
+
+// take is a plan of the block made the one that is written.
+func (p *Planned) take(o *Planned) {
+	p.Patches, p.Division, p.Plan = o.Patches, o.Division, o.Plan
+	p.Names, p.Titles, p.Lost, p.Notches, p.Edits = o.Names, o.Titles, o.Lost, o.Notches, o.Edits
+}
+
+// lastResort plans a drawing with set-in and partial seams, as it is, or as it is seen where patches lie over each
+// other.
+func (w *planWriter) lastResort(ctx context.Context, over bool) {
+	a := &seams.Answer{Division: w.p.Division}
+	for i, x := range w.p.Patches {
+		a.Pieces = append(a.Pieces, seams.Piece{Outline: x.Corners.CCW(), Shape: i})
+	}
+	if over {
+		a.Pieces, a.Division = seams.Seen(w.b.Outline, w.shapes)
+	}
+	if a.Division == nil {
+		return
+	}
+	if a.Plan = plan.LastResort(ctx, a.Division, w.o.Options); a.Plan == nil {
+		return
+	}
+	if p := w.answered(a); p != nil {
+		w.p.take(p)
+	}
 }
 
 // answered is an answer as a plan of the block; nil when it does not read back.

@@ -76,6 +76,22 @@ func (d *Division) Contact(k int, work []bool) Contact {
 	return c
 }
 
+// OneChain says whether some parts meet the work along one stretch of edges, straight or bent.
+func (d *Division) OneChain(parts []int, work []bool) bool {
+	var halves []int32
+	member := make([]bool, d.Parts())
+	for _, k := range parts {
+		member[k] = true
+		for h := d.first[k]; h < d.first[k+1]; h++ {
+			if q := d.across(h); q != none && work[q] {
+				halves = append(halves, h)
+			}
+		}
+	}
+	c := d.contact(halves, func(p int32) bool { return member[p] || work[p] })
+	return c.OK() || c.Kind == Bent
+}
+
 // leaving gives the halves that leave corner v.
 func (d *Division) leaving(v int32) []int32 { return d.out[d.outAt[v]:d.outAt[v+1]] }
 

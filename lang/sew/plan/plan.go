@@ -111,9 +111,10 @@ type Section struct{ Parts []int }
 
 // A Join sews the unit that holds section A to the unit that holds section B.
 type Join struct {
-	A, B int // in Plan.Sections; both have an edge on it
-	geom.Segment
-	Cost Cost // of what is on it alone
+	A, B         int // in Plan.Sections; both have an edge on it
+	Kind         sew.JoinKind
+	geom.Segment      // nothing for an inset one
+	Cost         Cost // of what is on it alone
 }
 
 // A Decision is one cut of a region, and what others would have cost.

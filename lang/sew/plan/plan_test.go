@@ -184,3 +184,48 @@ func TestStart(t *testing.T) {
 	strips := sew.Divide(nil, []geom.Polygon{box(0, 0, 1, 3), box(1, 0, 2, 3), box(2, 0, 3, 3)})
 	assert.Equal(t, []int{0, 1, 2}, plan.Start(strips, strips.Written()), "the order typed, when it can be sewn")
 }
+
+// What no straight seams divide is sewn with as few set-in and partial seams as can be.
+func TestLastResort(t *testing.T) {
+	y := []geom.Polygon{in(0, 0, 4, 0, 4, 1, 2, 2, 0, 1), in(0, 1, 2, 2, 2, 4, 0, 4), in(2, 2, 4, 1, 4, 4, 2, 4)}
+	notch := []geom.Polygon{in(0, 0, 4, 0, 4, 4, 3, 4, 3, 2, 1, 2, 1, 4, 0, 4), box(1, 2, 3, 4)}
+	for _, tt := range []struct {
+		name                    string
+		patches                 []geom.Polygon
+		inset, partial, section int
+	}{
+		{"three-way Y", y, 1, 0, 2},
+		{"pinwheel with a square centre", pinwheelSquare, 0, 1, 5},
+		{"beside a strip", append(append([]geom.Polygon{}, pinwheelSquare...), box(3, 0, 5, 3)), 0, 1, 6},
+		{"a notch", notch, 1, 0, 2},
+		{"strips", []geom.Polygon{box(0, 0, 1, 3), box(1, 0, 2, 3), box(2, 0, 3, 3)}, 0, 0, 1},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			d := sew.Divide(nil, tt.patches)
+			require.Empty(t, d.Flaws())
+			p := plan.LastResort(context.Background(), d, plan.Options{Weights: plan.DefaultWeights})
+			require.NotNil(t, p)
+			assert.Len(t, p.Sections, tt.section)
+			assert.Equal(t, tt.section, p.Cost.Sections)
+			var outlines []geom.Polygon
+			for _, s := range p.Sections {
+				var parts []geom.Polygon
+				for _, k := range s.Parts {
+					parts = append(parts, d.Part(k))
+				}
+				own := sew.Divide(nil, parts)
+				require.Nil(t, own.CheckOrder(own.Written()))
+				outlines = append(outlines, own.Border()[0])
+			}
+			kinds := map[sew.JoinKind]int{}
+			var steps []sew.JoinStep
+			for _, j := range p.Joins {
+				kinds[j.Kind]++
+				steps = append(steps, sew.JoinStep{A: j.A, B: j.B, Kind: j.Kind})
+			}
+			assert.Equal(t, [2]int{tt.inset, tt.partial}, [2]int{kinds[sew.Inset], kinds[sew.Partial]})
+			assert.Equal(t, kinds[sew.Partial], kinds[sew.Finish])
+			assert.Empty(t, sew.Divide(nil, outlines).CheckJoins(steps))
+		})
+	}
+}

@@ -91,10 +91,7 @@ func (s *search) run() *region {
 
 // region finds or makes what is known of a set.
 func (s *search) region(set sew.Set) *region {
-	s.key = s.key[:0]
-	for _, w := range set {
-		s.key = binary.LittleEndian.AppendUint64(s.key, w)
-	}
+	s.key = appendSet(s.key[:0], set)
 	if r := s.regions[string(s.key)]; r != nil {
 		return r
 	}
@@ -119,6 +116,13 @@ func (s *search) region(set sew.Set) *region {
 		s.over, s.stopped = true, true
 	}
 	return r
+}
+
+func appendSet(key []byte, set sew.Set) []byte {
+	for _, w := range set {
+		key = binary.LittleEndian.AppendUint64(key, w)
+	}
+	return key
 }
 
 // fits says whether a region fits on a sheet; so does then whatever is in it.

@@ -297,3 +297,12 @@ func maxAnswers(o Options) int {
 	}
 	return o.Answers
 }
+
+// Seen are the patches that are seen of shapes over each other, and their division; nil where one has a hole.
+func Seen(outline geom.Polygon, shapes []Shape) ([]Piece, *sew.Division) {
+	d, err := newDrawing(outline, shapes, Options{})
+	if err != nil {
+		return nil, nil
+	}
+	return d.divide(nil)
+}
