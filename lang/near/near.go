@@ -2,7 +2,6 @@
 package near
 
 import (
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -15,19 +14,18 @@ import (
 // upper and lower case count as the same. Of equally near names it takes the first
 // in alphabetical order.
 func Nearest(typed string, known []string) string {
-	best, least := "", 1+max(1, len([]rune(typed))/3)
+	best, least := "", max(1, utf8.RuneCountInString(typed)/3)
 	lower := strings.ToLower(typed)
-	known = slices.Clone(known)
-	slices.Sort(known)
 	for _, name := range known {
 		if name == typed {
 			continue
 		}
 		other := strings.ToLower(name)
-		if apart(lower, other) >= least {
+		if apart(lower, other) > least {
 			continue
 		}
-		if d := edlib.OSADamerauLevenshteinDistance(lower, other); d < least && d < utf8.RuneCountInString(name) {
+		d := edlib.OSADamerauLevenshteinDistance(lower, other)
+		if d < utf8.RuneCountInString(name) && (d < least || d == least && (best == "" || name < best)) {
 			best, least = name, d
 		}
 	}

@@ -45,3 +45,12 @@ func BenchmarkNearest(b *testing.B) {
 		Nearest("rope", known)
 	}
 }
+
+// Of equally near names the first in alphabetical order, in whatever order they are known.
+func TestNearestOfEquals(t *testing.T) {
+	for _, known := range [][]string{{"sand", "sank", "salt"}, {"sank", "salt", "sand"}, {"salt", "sand", "sank"}} {
+		if got := Nearest("sanx", known); got != "sand" {
+			t.Errorf("%v: %q", known, got)
+		}
+	}
+}

@@ -499,7 +499,7 @@ var quoted = strings.NewReplacer(`\`, `\\`, `"`, `\"`)
 // nearestStatement is the statement word that was probably meant, one that
 // may stand at the place before any other; "" when none is near.
 func nearestStatement(word string, place Place) string {
-	var here, all []string
+	here, all := make([]string, 0, 64), make([]string, 0, 64)
 	length := utf8.RuneCountInString(word)
 	for _, s := range statements {
 		// Words of quite another length are not near; leaving them out here saves most of the work.
