@@ -1,6 +1,8 @@
 package rules
 
 import (
+	"strings"
+
 	"sewable/lang/block"
 	"sewable/lang/cloth"
 	"sewable/lint"
@@ -47,8 +49,12 @@ func missingAllowances(p *lint.Pass) {
 	tooLittle(p, p.File.Allowance, nil)
 	for _, b := range p.File.Blocks {
 		if b.Allowance == nil && !p.File.Partial {
-			p.Insist(b.At, "%s has no seam allowance. Add one, such as `allowance %s`, in the block or at the top of the file",
-				quote(b.Name), p.Number(p.Settings.LeastAllowance.Float64())).Block(b)
+			size := usualAllowance(p)
+			r := p.Insist(b.At, "%s has no seam allowance. Add one, such as `allowance %s`, in the block or at the top of the file",
+				quote(b.Name), size).Block(b)
+			if opening := p.At(b.Item.Raw); strings.HasSuffix(p.File.Source.Text[:opening.End], "\n") {
+				r.Suggest("Add `allowance "+size+"` to this block", lint.InsertAfter(opening, "  allowance "+size+"\n"))
+			}
 		}
 		if b.Allowance != p.File.Allowance {
 			tooLittle(p, b.Allowance, b)
@@ -64,6 +70,20 @@ func missingAllowances(p *lint.Pass) {
 				Suggest("Change it to the smallest cut that covers with ordinary placement error", lint.Replace(piece.CutAt(), coveringCut(p, piece)))
 		}
 	})
+}
+
+// usualAllowance is the allowance of another block of the file, else the least that holds.
+func usualAllowance(p *lint.Pass) string {
+	size := p.Settings.LeastAllowance
+	if size.Sign() <= 0 {
+		size = lint.DefaultSettings(p.File.Unit).LeastAllowance
+	}
+	for _, b := range p.File.Blocks {
+		if a := b.Allowance; a != nil && !a.Broken && a.Size.Cmp(size) > 0 {
+			size = a.Size
+		}
+	}
+	return p.Number(size.Float64())
 }
 
 func tooLittle(p *lint.Pass, a *block.Allowance, b *block.Block) {

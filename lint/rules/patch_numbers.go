@@ -1,7 +1,13 @@
 package rules
 
 import (
+	"cmp"
+	"slices"
+	"strconv"
+
 	"sewable/lang/block"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
 	"sewable/lint"
 )
 
@@ -66,5 +72,40 @@ func checkPatchNumbers(p *lint.Pass) {
 		for _, at := range bad.Related {
 			r.Related(at, "the other one is here")
 		}
+		if bad.Cause == block.NumberTwice || bad.Cause == block.NumberMissing {
+			if edits := inSequence(p, bad); len(edits) > 0 {
+				r.Suggest("Renumber the patches of section "+bad.Section+" from 1", edits...)
+			}
+		}
 	}
+}
+
+// inSequence numbers the patches of a section 1, 2, 3 in the order of the numbers they have; of two with one
+// number the upper line comes first.
+func inSequence(p *lint.Pass, bad block.Problem) []lint.Edit {
+	type numbered struct {
+		number int
+		at     source.Span
+	}
+	var patches []numbered
+	for _, b := range p.File.Blocks {
+		for _, s := range b.Sections {
+			if s.CopyOf != nil || !s.Item.Extent().Contains(bad.At.Start) {
+				continue
+			}
+			for _, it := range s.Item.Body {
+				if n, ok := it.Node.(*syntax.Patch); ok && n.Number != nil {
+					patches = append(patches, numbered{n.Number.Value, it.Abs(n.Number.Span)})
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(patches, func(a, b numbered) int { return cmp.Compare(a.number, b.number) })
+	var edits []lint.Edit
+	for i, patch := range patches {
+		if patch.number != i+1 {
+			edits = append(edits, lint.Replace(p.At(patch.at), strconv.Itoa(i+1)))
+		}
+	}
+	return edits
 }

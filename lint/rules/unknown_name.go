@@ -1,8 +1,12 @@
 package rules
 
 import (
+	"slices"
+
 	"sewable/lang/block"
 	"sewable/lang/near"
+	"sewable/lang/source"
+	"sewable/lang/syntax"
 	"sewable/lint"
 )
 
@@ -73,6 +77,9 @@ func unknownNames(p *lint.Pass) {
 			}
 			r.Suggest("Use "+bad.Near+" instead", edits...)
 		}
+		if bad.What == "fabric" && syntax.IsName(bad.Name) && !waiting(p, bad.Near) {
+			r.Suggest("Add the fabric "+bad.Name, declareFabric(p, bad.Name))
+		}
 	}
 }
 
@@ -103,4 +110,29 @@ func nameText(what, name string) string {
 		return quote(name)
 	}
 	return name
+}
+
+// waiting reports whether a fabric of that name is there and not used yet: it is the one that was meant.
+func waiting(p *lint.Pass, name string) bool {
+	return slices.ContainsFunc(p.File.Fabrics, func(f *block.Fabric) bool { return f.Name == name && !p.Used(&f.Named) })
+}
+
+// declareFabric puts a fabric below those of the file, or on top, below the comments there.
+func declareFabric(p *lint.Pass, name string) lint.Edit {
+	at, text := 0, "fabric "+name+"\n"
+	items := p.File.Tree.Items
+	top := true
+	for _, it := range items {
+		top = top && it.Kind == syntax.Remark
+		if top || it.Word == "fabric" || it.Word == "use" || it.Word == "units" {
+			at = it.Raw.End
+		}
+	}
+	if !slices.ContainsFunc(items, func(it *syntax.Item) bool { return it.Word == "fabric" }) {
+		text += "\n"
+	}
+	if at > 0 && p.File.Source.Text[at-1] != '\n' {
+		text = "\n" + text
+	}
+	return lint.InsertAfter(p.At(source.Span{Start: at, End: at}), text)
 }

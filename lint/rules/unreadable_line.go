@@ -65,6 +65,7 @@ func reportErrors(p *lint.Pass, kinds ...syntax.ErrorKind) {
 	errors := slices.DeleteFunc(slices.Clone(p.File.Tree.Errors), func(e *syntax.Error) bool {
 		return first[p.File.Source.Line(e.At.Start)] != e
 	})
+	repaired := 0
 	for i, e := range errors {
 		if !slices.Contains(kinds, e.Kind) || i > 0 && sameRun(p, errors[i-1], e) {
 			continue
@@ -77,7 +78,12 @@ func reportErrors(p *lint.Pass, kinds ...syntax.ErrorKind) {
 		if n > 1 {
 			message += sprintf(". The same is true of the next %s", english.Count(n-1, "line", "lines"))
 		}
-		p.Report(p.At(e.At), "%s", message)
+		r := p.Report(p.At(e.At), "%s", message)
+		if repaired++; repaired <= maxRepaired {
+			for _, fix := range repairs(p, e) {
+				r.Suggest(fix.title, lint.Replace(p.At(fix.at), fix.text))
+			}
+		}
 	}
 }
 
