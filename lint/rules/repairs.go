@@ -185,7 +185,7 @@ func (l *line) candidates() []repair {
 				at := t.Start + len(strings.TrimRight(t.Text[:last], " \r"))
 				words = append(words, repair{"Add the closing `\"`", source.Span{Start: at, End: at}, `"`})
 			}
-		case k == l.at && (t.Kind == syntax.KindBad || t.Kind == syntax.KindPunctuation):
+		case k == l.at && (t.Kind == syntax.KindBad || strings.Contains("(),", t.Text)):
 			out = append(out, repair{"Remove `" + t.Text + "`", t.Span, ""})
 		}
 	}

@@ -39,6 +39,7 @@ func TestTypingSlips(t *testing.T) {
 		"closing parenthesis":    {"(4, 0)", "(4, 0", "unreadable-line"},
 		"parenthesis at the end": {"(0, 4)\n", "(0, 4\n", "unreadable-line"},
 		"opening parenthesis":    {"(4, 2) (4", "(4, 2) 4", "unreadable-line"},
+		"parenthesis too many":   {"(4, 0)", "(4, 0))", "unreadable-line"},
 		"comma":                  {"(4, 0)", "(4 0)", "unreadable-line"},
 		"quote":                  {`"Horizon"`, `"Horizon`, "unreadable-line"},
 		"inch mark":              {"1/4", `1/4"`, "unreadable-line"},
@@ -71,7 +72,7 @@ func TestTypingSlips(t *testing.T) {
 // What is not a slip of one word or mark is left alone, and a file full of errors is not read again for each.
 func TestNoRepair(t *testing.T) {
 	o := lint.Options{Rules: All, Loader: block.NewLoader(syntax.NewReader(), nil)}
-	for _, line := range []string{"note Sew it slowly.", "patch two sky", "point = = (0, 0)"} {
+	for _, line := range []string{"note Sew it slowly.", "patch two sky", "point = = (0, 0)", "section B ="} {
 		for _, f := range lint.Text("a.block", strings.Replace(typed, "  allowance", "  "+line+"\n  allowance", 1), o).Findings {
 			assert.Empty(t, f.Fixes, f.Message)
 		}
