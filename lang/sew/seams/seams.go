@@ -10,6 +10,7 @@
 //	state.go     the seams added so far, and which corners are blocked
 //	moves.go     what may be added
 //	search.go    best first, and what is kept of it
+//	dive.go      a first answer, without looking back
 //	answer.go    what an answer is worth, and in which order answers are offered
 package seams
 

@@ -233,3 +233,23 @@ func TestStopped(t *testing.T) {
 		assert.Equal(t, one.Answers[i].Seams, two.Answers[i].Seams)
 	}
 }
+
+// A drawing that is too large to be searched gets an answer all the same, at once.
+func TestMany(t *testing.T) {
+	t.Parallel()
+	shapes := []seams.Shape{bg(0, box(0, 0, 6, 6))}
+	for i := range 9 {
+		x, y := float64(2*(i%3)), float64(2*(i/3))
+		of := in(x+.25, y+.25, x+1.75, y+.25, x+1, y+1.5)
+		if i%2 == 1 {
+			of = in(x+1, y+.25, x+1.75, y+1, x+1, y+1.75, x+.25, y+1)
+		}
+		shapes = append(shapes, fg(1, of))
+	}
+	r, err := seams.Add(context.Background(), box(0, 0, 6, 6), shapes, seams.Options{Plan: plan.Options{Weights: plan.DefaultWeights}, Order: seams.DefaultOrder, Effort: 1})
+	require.NoError(t, err)
+	assert.Greater(t, r.Blocked, 20)
+	assert.False(t, r.Exhausted)
+	require.NotEmpty(t, r.Answers)
+	check(t, r.Answers[0])
+}

@@ -63,6 +63,17 @@ func (s *search) run() *Result {
 			gaps = append(gaps, run{i, span{l.cuts[0], l.cuts[len(l.cuts)-1]}})
 		}
 	}
+	s.dive(start)
+	if len(gaps) > 0 {
+		var all []run
+		for _, g := range gaps {
+			all = s.d.with(all, g)
+		}
+		s.dive(s.d.start(all, 0))
+	}
+	if len(s.ranked) == 0 {
+		s.everywhere()
+	}
 	for i, g := range gaps {
 		one := s.d.with(nil, g)
 		s.push(s.d.start(one, 0))
@@ -146,11 +157,7 @@ func (s *search) expand(x *state) {
 		s.keep(k.Answer, len(x.runs))
 	}
 	if len(k.core) > 0 && x.tees < maxTees {
-		at := func(p place) bool {
-			q := s.d.lines[p.line].point(p.t)
-			return s.d.outline.Contains(q) == geom.Inside && slices.ContainsFunc(k.core, func(k geom.Polygon) bool { return k.Contains(q) == geom.OnEdge })
-		}
-		for _, runs := range s.d.tees(x, at) {
+		for _, runs := range s.d.tees(x, s.on(k.core)) {
 			s.push(s.d.start(runs, x.tees+1))
 		}
 	}
