@@ -142,6 +142,15 @@ func (w planWords) plan(b *block.Block, p *edit.Planned, err error) blockPlan {
 	for _, s := range p.Lost {
 		out.Remarks = append(out.Remarks, fmt.Sprintf("the title %q is lost, because no new section has exactly the patches of section %s; add it where it fits", s.Title, s.Name))
 	}
+	var written []string // out: what a plan does not keep
+	for _, s := range p.Block.Sections {
+		if s.CopyOf != nil || len(s.Lines) > 0 {
+			written = append(written, s.Name)
+		}
+	}
+	if len(written) > 0 {
+		out.Remarks = append(out.Remarks, fmt.Sprintf("%s: copies and lines are not kept; the plan writes the patches out with their corners, and the sections by outlines", english.List(written)))
+	}
 	out.verdict = w.verdict(p)
 	if out.Untiled = p.Untiled; p.Untiled > 0 {
 		out.paper = fmt.Sprintf("The paper is a reason for %s: each has to fit on one %s sheet. Printed over several sheets, %s would do: --tiled.",

@@ -69,11 +69,12 @@ func ByLines(f *block.File, b *block.Block, read func(text string) *block.File) 
 	if b.Broken {
 		return nil
 	}
+	typed := typedCorners(f, b)
 	lines := map[*block.Section]string{}
 	rest := []geom.Polygon{b.Outline.Weld()}
 	for _, s := range slices.Backward(b.Sections) {
 		var ok bool
-		if lines[s], rest, ok = cutFrom(b, rest, s); !ok {
+		if lines[s], rest, ok = cutFrom(b, typed, rest, s); !ok {
 			return nil
 		}
 	}
@@ -112,7 +113,7 @@ func ByLines(f *block.File, b *block.Block, read func(text string) *block.File) 
 }
 
 // cutFrom takes a section from the pieces that are left, and gives the lines that do it.
-func cutFrom(b *block.Block, rest []geom.Polygon, s *block.Section) (lines string, left []geom.Polygon, ok bool) {
+func cutFrom(b *block.Block, typed func(geom.Point) string, rest []geom.Polygon, s *block.Section) (lines string, left []geom.Polygon, ok bool) {
 	outline := s.Outline
 	if outline == nil {
 		var corners []geom.Polygon
@@ -134,7 +135,7 @@ func cutFrom(b *block.Block, rest []geom.Polygon, s *block.Section) (lines strin
 		var words, along []string
 		for k := range outline {
 			e := outline.Edge(k)
-			word := lineWord(b, e)
+			word := lineWord(b, typed, e)
 			if piece.Contains(e.Mid()) == geom.Inside {
 				words = append(words, word)
 			} else if !b.Outline.HasAlong(e) {
@@ -151,7 +152,7 @@ func cutFrom(b *block.Block, rest []geom.Polygon, s *block.Section) (lines strin
 }
 
 // lineWord is how a line is typed: the name of a seam, or two points.
-func lineWord(b *block.Block, e geom.Segment) string {
+func lineWord(b *block.Block, typed func(geom.Point) string, e geom.Segment) string {
 	for _, m := range b.Seams {
 		d := m.Line.Dir()
 		off := func(p geom.Point) bool { c := d.Cross(p.Sub(m.Line.A)); return c > geom.Hair/2 || c < -geom.Hair/2 }
@@ -161,7 +162,35 @@ func lineWord(b *block.Block, e geom.Segment) string {
 			return m.Name
 		}
 	}
-	return Point(b, e.A) + " " + Point(b, e.B)
+	return typed(e.A) + " " + typed(e.B)
+}
+
+// typedCorners says how a place is typed where an outline of the block has it as a corner: numbers may have names there.
+func typedCorners(f *block.File, b *block.Block) func(geom.Point) string {
+	type corner struct {
+		at   geom.Point
+		text string
+	}
+	var corners []corner
+	for _, s := range b.Sections {
+		if it := outlineOf(s); it != nil && s.CopyOf == nil && !s.Hangs {
+			for i, c := range it.Node.(*syntax.Outline).Corners {
+				switch c.(type) {
+				case *syntax.Pair, *syntax.PointRef:
+					at := it.Abs(c.At())
+					corners = append(corners, corner{s.Outline[i], f.Source.Text[at.Start:at.End]})
+				}
+			}
+		}
+	}
+	return func(at geom.Point) string {
+		for _, c := range corners {
+			if c.at.Dist(at) < 1e-6 {
+				return c.text
+			}
+		}
+		return Point(b, at)
+	}
 }
 
 // outlineOf is the statement of a section's outline.

@@ -64,3 +64,45 @@ func TestOutlinesAndLines(t *testing.T) {
 	}
 	assert.Greater(t, lines, 5)
 }
+
+// A month's block, written by outlines and by lines with a mirrored half: the same patches of the same fabrics, with half as many
+// coordinates, and a title of its own for the copy.
+func TestToadstool(t *testing.T) {
+	read := func(name string) (*block.File, int) {
+		text, err := os.ReadFile("testdata/" + name)
+		require.NoError(t, err)
+		f := block.NewLoader(syntax.NewReader(), nil).OpenText(name, string(text))
+		require.Empty(t, f.Problems)
+		require.Empty(t, f.Tree.Errors)
+		pairs := 0
+		syntax.Walk(f.Tree.Items, func(it *syntax.Item) bool {
+			syntax.Visitor{Point: func(p syntax.Point) {
+				if _, ok := p.(*syntax.Pair); ok {
+					pairs++
+				}
+			}}.Statement(it.Node)
+			return true
+		})
+		return f, pairs
+	}
+	before, many := read("toadstool-outlines.block")
+	after, few := read("toadstool.block")
+	assert.LessOrEqual(t, 2*few, many)
+	b := after.Blocks[0]
+	require.Len(t, b.Sections, len(before.Blocks[0].Sections))
+	for i, s := range before.Blocks[0].Sections {
+		require.Len(t, b.Sections[i].Patches, len(s.Patches), s.Name)
+		for k, p := range s.Patches {
+			q := b.Sections[i].Patches[k]
+			assert.Equal(t, p.Fabric.Name, q.Fabric.Name, p.Label())
+			for _, corner := range p.Corners {
+				assert.Equal(t, geom.OnEdge, q.Corners.Contains(corner), p.Label())
+			}
+			for _, corner := range q.Corners {
+				assert.Equal(t, geom.OnEdge, p.Corners.Contains(corner), p.Label())
+			}
+		}
+	}
+	assert.Equal(t, "Right half of the cap", b.Sections[1].Title)
+	assert.Empty(t, before.Blocks[0].Sections[1].Title)
+}

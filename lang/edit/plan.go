@@ -75,6 +75,7 @@ var (
 	ErrPartly    = errors.New("some of its patches are already in sections and some are not")
 	ErrBroken    = errors.New("one of its lines cannot be read or resolved")
 	ErrHole      = errors.New("its lines enclose a patch with a hole, and a patch cannot have a hole")
+	ErrElsewhere = errors.New("it has sections of other blocks, which cannot be planned again here")
 	ErrUnsound   = errors.New("internal error: the planned file does not match the plan")
 )
 
@@ -183,8 +184,11 @@ func (w *planWriter) drawing() error {
 		}
 	}
 	for _, s := range w.b.Sections {
-		if s.Broken {
+		switch {
+		case s.Broken:
 			return ErrBroken
+		case s.FromElsewhere():
+			return ErrElsewhere
 		}
 	}
 	w.typed(w.b.Item.Body, w.b.Loose)
