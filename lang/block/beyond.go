@@ -11,8 +11,8 @@ func (f *founder) shapesOfPatches() {
 		switch s.Given {
 		case ByCorners:
 			if s.Corners = (maker{f}).corners(n.Corners); s.Corners == nil {
-				f.broken = true
-			} else if s.Number == 1 && !f.first.known {
+				f.lose(s)
+			} else if s.Number == 1 && !s.Lost {
 				f.first = firstPatch{known: true, corners: s.Corners}
 			}
 			continue
@@ -21,23 +21,23 @@ func (f *founder) shapesOfPatches() {
 			s.Line = l.segment()
 			switch {
 			case !ok:
-				f.broken = true
+				f.lose(s)
 			case s.Line.Len() < geom.Hair:
 				f.unclear(s, OnePoint)
 			case s.Number == 1:
 				f.fail(shapeSpan(n), Problem{Kind: PatchNumber, Cause: NotBeyond, Number: 1})
-				f.broken = true
+				f.lose(s)
 			}
 		case ByAround:
 			at, ok := maker{f}.point(n.Around)
 			switch {
 			case !ok:
-				f.broken = true
-			case s.Number == 1 && !f.first.known:
+				f.lose(s)
+			case s.Number == 1 && !s.Lost:
 				f.first = firstPatch{known: true, around: at.Point()}
 			case s.Number != 1:
 				f.fail(shapeSpan(n), Problem{Kind: PatchNumber, Cause: NotAround, Number: s.Number})
-				f.broken = true
+				f.lose(s)
 			}
 		}
 		bySeam = true
@@ -47,12 +47,14 @@ func (f *founder) shapesOfPatches() {
 		f.broken = true
 		f.record(whole(f.outlineAt), Problem{Kind: UnclearSection, Cause: OutlineAndLines})
 	}
-	if f.Hangs = f.Lines != nil || bySeam && f.outlineAt < 0; f.Hangs || !bySeam || f.broken {
+	if f.Hangs = f.Lines != nil || bySeam && f.outlineAt < 0; f.Hangs || !bySeam || f.Outline == nil {
 		return
 	}
 	if _, _, at, crosses := geom.Crossing(f.Outline); crosses {
+		if !f.broken {
+			f.record(whole(f.outlineAt), Problem{Kind: CrossedOutline, Point: at})
+		}
 		f.broken = true
-		f.record(whole(f.outlineAt), Problem{Kind: CrossedOutline, Point: at})
 		return
 	}
 	f.cutBack()
@@ -83,10 +85,12 @@ func (p firstPatch) placed(t geom.Transform) firstPatch {
 // turnTo makes a patch the one that is worked out.
 func (f *founder) turnTo(s *Shape) { f.statement, f.patch = s.statement, s.Number }
 
-// unclear records that a patch's seam cannot be placed; the section's shapes
-// are then unknown.
+// lose leaves a patch out of what is known of the section.
+func (f *founder) lose(s *Shape) { f.broken, s.Lost = true, true }
+
+// unclear records that a patch's seam cannot be placed.
 func (f *founder) unclear(s *Shape, cause Cause) {
-	f.broken = true
+	f.lose(s)
 	f.turnTo(s)
 	f.fail(shapeSpan(f.node(s)), Problem{Kind: UnclearSeam, Cause: cause})
 }
@@ -94,41 +98,54 @@ func (f *founder) unclear(s *Shape, cause Cause) {
 // cutBack finds the shapes of patches given by their seams, as the language
 // defines it: from the last patch to the second, each takes its part of what
 // is left of the outline, and what remains is patch 1. (A first patch with
-// corners keeps them; the division shows whether they are what remains.)
+// corners keeps them; the division shows whether they are what remains.) A patch that cannot be placed takes
+// nothing. The first of these is the problem, unless the section has another.
 func (f *founder) cutBack() {
+	if f.outlineLost || !f.first.known {
+		return
+	}
+	cannot := func(s *Shape, cause Cause) {
+		if f.broken {
+			f.lose(s)
+		} else {
+			f.unclear(s, cause)
+		}
+	}
 	first := f.Shapes[0]
 	rest := f.Outline.Weld()
 	if first.Given == ByAround && !f.first.in(rest) {
-		f.unclear(first, AroundOutside)
+		cannot(first, AroundOutside)
 		return
 	}
 	for k := len(f.Shapes) - 1; k > 0; k-- {
 		p := f.Shapes[k]
+		if p.Lost {
+			continue
+		}
 		if p.Given == ByCorners {
 			left, ok := takeOff(rest, p.Corners)
 			switch {
 			case !ok:
-				f.unclear(p, NotInRest)
-				return
+				cannot(p, NotInRest)
 			case len(left) != 1:
-				f.unclear(p, LeavesTwo)
-				return
+				cannot(p, LeavesTwo)
+			default:
+				rest = left[0]
 			}
-			rest = left[0]
 			continue
 		}
 		chord, cause := chosen(geom.Chords(rest, p.Line.A, p.Line.B), p.Line)
 		if cause != 0 {
-			f.unclear(p, cause)
-			return
+			cannot(p, cause)
+			continue
 		}
 		keep, take := geom.Split(rest, chord)
 		if f.first.in(take) {
 			keep, take = take, keep
 		}
 		if !f.first.in(keep) { // the line runs through it
-			f.unclear(p, CutsFirst)
-			return
+			cannot(p, CutsFirst)
+			continue
 		}
 		p.Corners, rest = take, keep
 	}

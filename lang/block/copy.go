@@ -267,14 +267,11 @@ func (s *Section) Called() string {
 // placeCopy fills in a copied section. A fabric that is swapped is swapped in
 // what the original has after its own swaps.
 func (c *blockBuild) placeCopy(m *copies, sec, of *Section) {
-	if !m.ok || of == nil || of.Broken {
+	if !m.ok || of == nil {
 		sec.Broken = true
-		if m.ok && of != nil { // a copy of a broken section: still a copy, so that nothing is said twice
-			sec.CopyOf, sec.Placed = of, m.place
-		}
 		return
 	}
-	sec.CopyOf, sec.Placed = of, m.place
+	sec.CopyOf, sec.Placed, sec.Broken = of, m.place, of.Broken
 	at := placing{of.Foundation, m.place}
 	f := memo.In[placing, *Foundation](c.file.Memo).Get(at, nil, func() *Foundation { return of.placed(m.place) })
 	next := 0

@@ -54,6 +54,7 @@ func (c *blockBuild) divide() {
 			if !known {
 				lost := *f
 				lost.broken, s.Foundation = true, &lost
+				lost.measure()
 				continue
 			}
 			s.Foundation = c.outlined(f, outline)
@@ -71,8 +72,7 @@ func (c *blockBuild) outlined(f *Foundation, outline geom.Polygon) *Foundation {
 		return slices.Equal(made.Outline, outline)
 	}, func() *Foundation {
 		made := f.within(outline)
-		made.Geometry = c.geometry(made.Geometry)
-		return made
+		return c.shared(made)
 	})
 }
 

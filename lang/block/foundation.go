@@ -26,11 +26,12 @@ type Foundation struct {
 	Hangs bool
 
 	// Geometry is Outline and the corners of Shapes as sewing sees them: one, in all models, for all
-	// that are the same to the last bit.
-	Geometry *Geometry
+	// that are the same to the last bit. Of a broken section Rest is that of the patches that are not Lost.
+	Geometry, Rest *Geometry
 
 	broken, partial bool
 	linesBroken     bool
+	outlineLost     bool  // an outline is typed that cannot be read
 	outlineAt       int32 // the statement; -1 when left out
 	first           firstPatch
 	notches         []notchForm
@@ -60,6 +61,23 @@ func newGeometry(outline geom.Polygon, shapes []*Shape) *Geometry {
 	}
 	return g
 }
+
+// measure notes the shapes of a foundation as sewing sees them.
+func (f *Foundation) measure() {
+	f.Geometry, f.Rest = newGeometry(f.Outline, f.Shapes), nil
+	if !f.broken {
+		return
+	}
+	rest := make([]*Shape, 0, len(f.Shapes))
+	for _, s := range f.Shapes {
+		if s.known() {
+			rest = append(rest, s)
+		}
+	}
+	f.Rest = newGeometry(f.Outline, rest)
+}
+
+func (s *Shape) known() bool { return !s.Lost && s.Corners != nil }
 
 // A mark is a place in a section: in one of its statements, relative to it. Statement -1 opens it.
 type mark struct {
@@ -119,9 +137,7 @@ func (c *blockBuild) foundation(item *syntax.Item) *Foundation {
 		for i, it := range item.Body {
 			statements[i] = statementOf(it)
 		}
-		f := found(head, statements, closed, c.knownAnswer)
-		f.Geometry = c.geometry(f.Geometry)
-		return f
+		return c.shared(found(head, statements, closed, c.knownAnswer))
 	}
 	if c.file.Memo == nil {
 		return work()
@@ -139,6 +155,15 @@ func (c *blockBuild) foundation(item *syntax.Item) *Foundation {
 }
 
 type foundationKey uint64
+
+// shared gives a foundation the one Geometry of its shapes.
+func (c *blockBuild) shared(f *Foundation) *Foundation {
+	f.Geometry = c.geometry(f.Geometry)
+	if f.Rest != nil {
+		f.Rest = c.geometry(f.Rest)
+	}
+	return f
+}
 
 // geometry is the one Geometry of these shapes.
 func (c *blockBuild) geometry(g *Geometry) *Geometry {
@@ -203,6 +228,7 @@ func found(head statement, statements []statement, closed bool, ask func(asked) 
 		if s.kind == syntax.Unreadable || s.kind == syntax.Opens {
 			f.partial = true
 			f.broken = f.broken || s.word != "note"
+			f.outlineLost = f.outlineLost || s.word == "outline"
 		}
 		switch n := s.node.(type) {
 		case *syntax.Outline:
@@ -229,7 +255,7 @@ func found(head statement, statements []statement, closed bool, ask func(asked) 
 	}
 	f.number()
 	f.shapesOfPatches()
-	f.Geometry = newGeometry(f.Outline, f.Shapes)
+	f.measure()
 	return f.Foundation
 }
 
@@ -336,10 +362,13 @@ func (f *Foundation) node(s *Shape) *syntax.Patch {
 }
 
 // number puts the patches into sewing order and reports numbers that are
-// there twice or missing: at most one finding a section, at the first.
+// there twice or missing: at most one finding a section, at the first. Of two with one number the later is lost.
 func (f *founder) number() {
 	numberAt := func(s *Shape) mark { return mark{s.statement, f.node(s).Number.Span} }
 	slices.SortStableFunc(f.Shapes, func(p, q *Shape) int { return cmp.Compare(p.Number, q.Number) })
+	for i, s := range f.Shapes {
+		s.Lost = i > 0 && f.Shapes[i-1].Number == s.Number
+	}
 	if f.broken { // the missing number may stand on a line that cannot be read
 		return
 	}
@@ -379,7 +408,7 @@ func (f *Foundation) placed(place geom.Transform) *Foundation {
 		out.notches[i].point = place.Apply(out.notches[i].point)
 	}
 	out.first = f.first.placed(place)
-	out.Geometry = newGeometry(out.Outline, out.Shapes)
+	out.measure()
 	return &out
 }
 
@@ -396,9 +425,9 @@ func (f *Foundation) within(outline geom.Polygon) *Foundation {
 		out.Shapes[i] = &shapes[i]
 		bySeam = bySeam || s.Given != ByCorners
 	}
-	if bySeam && !out.broken {
+	if bySeam {
 		(&founder{Foundation: &out}).cutBack()
 	}
-	out.Geometry = newGeometry(out.Outline, out.Shapes)
+	out.measure()
 	return &out
 }

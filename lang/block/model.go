@@ -326,7 +326,7 @@ type Section struct {
 	*Foundation        // what its statements say
 	OutlineAt   Place
 	Lines       []geom.Segment // that it is given by: of a copy, its own
-	Patches     []*Patch       // by number; complete and correct unless Broken
+	Patches     []*Patch       // by number; complete and correct unless Broken (then see Known)
 	Notches     []*Notch
 	Notes       []Note
 
@@ -366,6 +366,26 @@ func (s *Section) FromElsewhere() bool { return s.Original().Block != s.Block }
 // Own reports whether what is wrong with s is reported at s.
 func (s *Section) Own() bool { return s.Reported() == s }
 
+// Known is the section as far as it is known: itself, or of a broken one the patches that are not Lost, as
+// if the others were not typed; nil when there are none.
+func (s *Section) Known() *Section {
+	if !s.Broken {
+		return s
+	}
+	if s.Rest == nil || len(s.Rest.Corners) == 0 {
+		return nil
+	}
+	known, foundation := *s, *s.Foundation
+	known.Foundation, known.Patches, known.Broken = &foundation, nil, false
+	foundation.Geometry, foundation.Shapes = s.Rest, nil
+	for _, p := range s.Patches {
+		if p.known() {
+			known.Patches, foundation.Shapes = append(known.Patches, p), append(foundation.Shapes, p.Shape)
+		}
+	}
+	return &known
+}
+
 // Given says how a patch was described.
 type Given uint8
 
@@ -391,10 +411,14 @@ type Patch struct {
 type Shape struct {
 	Number  int
 	Given   Given
-	Corners geom.Polygon // for beyond and around: what it comes to; nil in a broken section
+	Corners geom.Polygon // for beyond and around: what it comes to; nil where that is unknown
 	Line    geom.Segment // for ByBeyond: as given
 	Cut     *Cut         // the designer's own cut size, or nil
 	Note    string
+
+	// Lost: the shape cannot be worked out or placed, and the section is broken. The others are what they would be
+	// without it.
+	Lost bool
 
 	statement, fabric int32 // of its section; the question for its fabric
 }

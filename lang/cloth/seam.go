@@ -1,6 +1,8 @@
 package cloth
 
 import (
+	"maps"
+
 	"sewable/lang/block"
 	"sewable/lang/geom"
 	"sewable/lang/sew"
@@ -30,13 +32,20 @@ func Unsewn(patch geom.Polygon) Seam {
 func Seams(b *sew.Block) map[*block.Patch]Seam {
 	seams := make(map[*block.Patch]Seam)
 	for _, s := range b.Sections {
-		for _, p := range s.Of.Patches {
-			seams[p] = Unsewn(p.Corners)
-		}
-		for _, seam := range s.Seams() {
-			if seam.Len() > geom.Hair {
-				seams[seam.Patch] = Seam{seam.Segment, s.PrintedLine(seam.Segment), true}
-			}
+		maps.Copy(seams, SeamsOf(s))
+	}
+	return seams
+}
+
+// SeamsOf are what the patches of a section are sewn on.
+func SeamsOf(s *sew.Section) map[*block.Patch]Seam {
+	seams := make(map[*block.Patch]Seam, len(s.Of.Patches))
+	for _, p := range s.Of.Patches {
+		seams[p] = Unsewn(p.Corners)
+	}
+	for _, seam := range s.Seams() {
+		if seam.Len() > geom.Hair {
+			seams[seam.Patch] = Seam{seam.Segment, s.PrintedLine(seam.Segment), true}
 		}
 	}
 	return seams

@@ -45,7 +45,7 @@ func Hints(f *File, in source.Span, want func(HintKind) bool) []Hint {
 	inside := func(it *syntax.Item) bool { return it.Stmt.End >= in.Start && it.Stmt.Start <= in.End }
 	for _, b := range f.Blocks {
 		for _, sec := range b.Sections {
-			if sec.CopyOf != nil || sec.Broken || sec.Item.Extent().Start > in.End || sec.Item.Extent().End < in.Start {
+			if sec.CopyOf != nil || sec.Item.Extent().Start > in.End || sec.Item.Extent().End < in.Start {
 				continue
 			}
 			f.patchHints(b, sec, inside, add)
@@ -63,7 +63,7 @@ func Hints(f *File, in source.Span, want func(HintKind) bool) []Hint {
 }
 
 func (f *File) patchHints(b *block.Block, sec *block.Section, inside func(*syntax.Item) bool, add func(int, HintKind, string, string)) {
-	s := f.Sewing(b).Section(sec)
+	s := f.Sewing(b).Known(sec)
 	if s == nil {
 		return
 	}
@@ -75,7 +75,7 @@ func (f *File) patchHints(b *block.Block, sec *block.Section, inside func(*synta
 	for _, m := range s.Seams() {
 		seams[m.Patch] = sewn{m.Segment, m.On}
 	}
-	for _, p := range sec.Patches {
+	for _, p := range s.Of.Patches {
 		if !inside(p.Item) {
 			continue
 		}
@@ -183,10 +183,10 @@ func Lenses(f *File) []Lens {
 		}
 		out = append(out, l)
 		for _, s := range b.Sections {
-			if s.CopyOf != nil || s.Broken || len(s.Patches) == 0 {
+			if s.CopyOf != nil || len(s.Patches) == 0 {
 				continue
 			}
-			if sec := f.Sewing(b).Section(s); sec != nil && !sec.InOrder() {
+			if sec := f.Sewing(b).Known(s); sec != nil && !sec.InOrder() && !(s.Broken && sec.Flawed()) {
 				out = append(out, Lens{At: s.At.Span, Text: "Order: " + orderWords(sec)})
 			}
 		}

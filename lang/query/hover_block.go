@@ -69,7 +69,7 @@ func (f *File) sheets(w, t float64) string {
 func orderWords(s *sew.Section) string {
 	switch {
 	case len(s.Of.Patches) == 0:
-		return "none yet: there are no patches"
+		return "no patches yet"
 	case s.Flawed():
 		return "none yet: the patches do not fill the section once"
 	case s.InOrder():

@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 
 	"sewable/lang/block"
@@ -28,22 +29,23 @@ func (h *HoverText) patch(f *File, p *block.Patch) {
 	if p.Note != "" {
 		h.say("%s", p.Note)
 	}
-	if p.Section == nil || p.Section.Broken || len(p.Corners) == 0 {
-		if p.Section != nil {
-			h.say("Its section cannot be read as a whole yet, so there are no figures.")
-		}
+	if p.Section == nil {
+		return
+	}
+	s := f.Sewing(p.Section.Block).Known(p.Section)
+	if s == nil || !slices.Contains(s.Of.Patches, p) {
+		h.say("Its shape cannot be worked out yet, so there are no figures.")
 		return
 	}
 	h.Picture = &Picture{Sewn: f.Sewing(p.Section.Block), Patch: p}
-	s := f.Sewing(p.Section.Block).Section(p.Section)
-	if s == nil {
-		return
-	}
 	seam, sewn := seamOf(s, p)
 	h.cut(f, p, cloth.SeamOf(s, p))
 	h.order(s, p)
 	if sewn {
 		h.fact("seam", "%s, onto %s", f.length(seam.Len()), labels(seam.On))
+	}
+	if p.Section.Broken {
+		return // a part of it is missing
 	}
 	for _, x := range s.Flaws() {
 		for _, q := range x.Patches {
@@ -84,8 +86,8 @@ func (h *HoverText) order(s *sew.Section, p *block.Patch) {
 func numbered(s *block.Section, numbers []int) []*block.Patch {
 	var out []*block.Patch
 	for _, n := range numbers {
-		if n >= 1 && n <= len(s.Patches) {
-			out = append(out, s.Patches[n-1])
+		if i := slices.IndexFunc(s.Patches, func(p *block.Patch) bool { return p.Number == n }); i >= 0 {
+			out = append(out, s.Patches[i])
 		}
 	}
 	return out
@@ -228,8 +230,12 @@ func (f *File) patchesOf(x *block.Fabric) iter.Seq[*block.Patch] {
 	return func(yield func(*block.Patch) bool) {
 		for _, b := range f.Blocks {
 			for _, s := range b.Sections {
-				for _, p := range s.Patches {
-					if p.Fabric == x && !s.Broken && !yield(p) {
+				known := s.Known()
+				if known == nil {
+					continue
+				}
+				for _, p := range known.Patches {
+					if p.Fabric == x && !yield(p) {
 						return
 					}
 				}
@@ -242,7 +248,11 @@ func (f *File) patchesOf(x *block.Fabric) iter.Seq[*block.Patch] {
 func (f *File) clothFor(x *block.Fabric) (buy float64, ok bool) {
 	seams := map[*block.Patch]cloth.Seam{}
 	for _, b := range f.Blocks {
-		maps.Copy(seams, cloth.Seams(f.Sewing(b)))
+		for _, s := range b.Sections {
+			if known := f.Sewing(b).Known(s); known != nil {
+				maps.Copy(seams, cloth.SeamsOf(known))
+			}
+		}
 	}
 	var wanted []cloth.Wanted
 	for p := range f.patchesOf(x) {

@@ -73,10 +73,10 @@ func sectionPatches(s *block.Section) []*block.Patch {
 
 func waitsAt(f *File, offset int) (Cursor, map[int][]int) {
 	c := At(f, offset)
-	if c.Patch == nil || c.Section == nil || c.Section.Broken {
+	if c.Patch == nil || c.Section == nil {
 		return c, nil
 	}
-	s := f.Sewing(c.Block).Section(c.Section)
+	s := f.Sewing(c.Block).Known(c.Section)
 	if s == nil {
 		return c, nil
 	}

@@ -93,8 +93,7 @@ func arrange(b *block.Block) *Block {
 		}
 	}
 	for _, s := range out.Sections {
-		type solved struct{}
-		s.solution = memo.Of(&s.original.Of.Geometry.Facts, solved{}, func() *solution { return new(solution) })
+		s.solution = solutionOf(s.original.Of)
 	}
 	out.originals = out.Sections
 	if copies > 0 {
@@ -109,6 +108,21 @@ func (b *Block) Section(s *block.Section) *Section {
 		return b.Sections[i]
 	}
 	return nil
+}
+
+// Known is what sewing makes of as much of a section as is known (see block.Section.Known), nil when that is nothing.
+// Of a broken section its patches are the block's, and it is none of the block's Sections.
+func (b *Block) Known(s *block.Section) *Section {
+	if whole := b.Section(s); whole != nil {
+		return whole
+	}
+	known := s.Known()
+	if known == nil {
+		return nil
+	}
+	out := &Section{Of: known, Block: b, solution: solutionOf(known)}
+	out.original = out
+	return out
 }
 
 // Originals are the sections that were typed out: what is wrong with a copy is
@@ -157,6 +171,12 @@ type solution struct {
 	borderOnce sync.Once
 	border     geom.Polygon
 	facts      memo.Facts
+}
+
+// solutionOf is that of a section's shapes.
+func solutionOf(s *block.Section) *solution {
+	type solved struct{}
+	return memo.Of(&s.Geometry.Facts, solved{}, func() *solution { return new(solution) })
 }
 
 // legs are the seams of a section that has an order, by part.
