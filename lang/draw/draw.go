@@ -171,7 +171,11 @@ func Section(s *sew.Section, o Options) *ink.Drawing {
 		}
 	}
 	p.jogs(s)
-	p.patches(s.Of.Patches)
+	patches := s.Of.Patches
+	if len(patches) > 0 {
+		patches = patches[0].Section.Patches // with those that cannot be placed
+	}
+	p.patches(patches)
 	p.foundation(s)
 	p.finish(s.Block)
 	return p.d

@@ -47,7 +47,7 @@ func (p *Page) round(at *scene) *scene {
 		return at // nothing was shown yet
 	}
 	if at == nil || at.number != number {
-		at = p.newScene(moment, number, at)
+		at = newScene(moment, number, at)
 	}
 	windows := p.windows()
 	// Pictures first: words are ten times the work, since every piece is measured for

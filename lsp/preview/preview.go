@@ -130,7 +130,7 @@ func (s *Server) Page(path string) (*Page, error) {
 	if len(s.pages) >= maxPages {
 		return nil, fmt.Errorf("there are %d previews already, and that is the most", maxPages)
 	}
-	p := &Page{Path: path, server: s, token: rand.Text(), bell: make(chan struct{}, 1), good: map[string]*subject{}}
+	p := &Page{Path: path, server: s, token: rand.Text(), bell: make(chan struct{}, 1)}
 	s.pages = append(s.pages, p)
 	go p.run(s.ctx)
 	return p, nil
@@ -150,7 +150,6 @@ type Page struct {
 	litNo  int
 
 	// The drawer's alone.
-	good                   map[string]*subject // see scene
 	pictureTook, wordsTook time.Duration
 }
 

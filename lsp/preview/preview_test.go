@@ -141,15 +141,16 @@ func TestUndivided(t *testing.T) {
 	}
 }
 
-// While a line cannot be read, the block stays as it was last, and the findings are of
-// now.
-func TestLastGoodDrawing(t *testing.T) {
+// While a line cannot be read, the block is drawn as it is typed; while its title cannot be read, as it was last. The
+// findings are of now.
+func TestWhileTyping(t *testing.T) {
 	dir := repository(t, map[string]string{"palette.block": palette, "two.block": two})
 	path := filepath.Join(dir, "two.block")
 	w := open(t, follow(t, start(t, preview.Options{}), path), preview.Look{Title: "Buoy"})
 	good := w.picture(nil)
 	for name, broken := range map[string]string{
 		"a patch":      strings.Replace(two, "beyond (0, 1) (4, 1)", "beyond (0, ", 1),
+		"a shape":      strings.Replace(two, "beyond (0, 1) (4, 1)", "(0, 1) (5, 1) (2, 2)", 1),
 		"a title":      strings.Replace(two, `block "Buoy" 4 by 4 {`, `block "Buo`, 1),
 		"the settings": strings.Replace(two, `allowance 1/4`, `allowance`, 1),
 		"nothing":      "",
@@ -157,9 +158,22 @@ func TestLastGoodDrawing(t *testing.T) {
 		write(t, path, broken)
 		s := w.words(func(s said) bool { return len(s.Findings) > 0 })
 		assert.NotEmpty(t, s.Findings, name)
-		if name == "a patch" || name == "a title" {
-			assert.True(t, s.Old, name)
-			assert.Contains(t, w.picture(nil).SVG, `data-patch="A2"`, name)
+		switch name {
+		case "a patch":
+			assert.False(t, s.Old)
+			text := w.picture(func(p shown) bool { return !strings.Contains(p.SVG, `data-patch="A2"`) }).SVG
+			assert.Contains(t, text, `data-patch="A1"`)
+			require.NotEmpty(t, s.Patches)
+			assert.Equal(t, "A1", s.Patches[0].Label)
+			assert.NotEmpty(t, s.Patches[0].Cut)
+		case "a shape":
+			assert.False(t, s.Old)
+			text := w.picture(func(p shown) bool { return strings.Contains(p.SVG, "Error 1: ") }).SVG
+			assert.Contains(t, text, `data-patch="A1"`)
+			assert.Contains(t, text, `data-patch="A2"`)
+		case "a title":
+			assert.True(t, s.Old)
+			assert.Contains(t, w.picture(nil).SVG, `data-patch="A2"`)
 		}
 		write(t, path, two)
 		w.words(func(s said) bool { return len(s.Findings) == 0 && s.Title == "Buoy" && !s.Old })

@@ -46,9 +46,9 @@ type sight struct {
 // maxDrawn is how many pictures of one moment are kept.
 const maxDrawn = 256
 
-// newScene looks at a moment. A block that cannot be read whole is shown as it was
-// when it last could, when it ever could.
-func (p *Page) newScene(m Moment, number int, before *scene) *scene {
+// newScene looks at a moment. A block is shown as it is typed, as far as that can be read; one whose opening line
+// cannot be read as it was before.
+func newScene(m Moment, number int, before *scene) *scene {
 	at := &scene{moment: m, number: number, drawn: map[sight][]byte{}, plans: map[sight]*steps.Plan{}}
 	if m.File == nil {
 		if before != nil {
@@ -58,14 +58,8 @@ func (p *Page) newScene(m Moment, number int, before *scene) *scene {
 	}
 	here := map[string]bool{}
 	for _, b := range m.File.Blocks {
-		s := &subject{file: m.File, block: b, sewn: m.File.Sewing(b)}
 		here[b.Name] = true
-		if good := p.good[b.Name]; b.Broken && good != nil {
-			s = aged([]*subject{good})[0]
-		} else if !b.Broken {
-			p.good[b.Name] = s
-		}
-		at.subjects = append(at.subjects, s)
+		at.subjects = append(at.subjects, &subject{file: m.File, block: b, sewn: m.File.Sewing(b)})
 	}
 	// A title that is being typed, a line that cannot be read: the block is thought to be
 	// there still.
@@ -76,11 +70,6 @@ func (p *Page) newScene(m Moment, number int, before *scene) *scene {
 				at.subjects = slices.Insert(at.subjects, min(i, len(at.subjects)), aged([]*subject{s})...)
 				here[s.title()] = true
 			}
-		}
-	}
-	for name := range p.good {
-		if !here[name] {
-			delete(p.good, name)
 		}
 	}
 	for _, set := range m.File.Settings {
@@ -138,9 +127,9 @@ func (at *scene) resolve(l Look) (int, Look) {
 }
 
 func (s *subject) section(name string) *sew.Section {
-	for _, sec := range s.sewn.Sections {
-		if sec.Of.Name == name {
-			return sec
+	for _, sec := range s.block.Sections {
+		if sec.Name == name {
+			return s.sewn.Known(sec)
 		}
 	}
 	return nil

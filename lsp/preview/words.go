@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"sewable/lang/block"
+	"sewable/lang/cloth"
 	"sewable/lang/draw"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/steps"
@@ -172,8 +173,12 @@ func (at *scene) block(out *said, i int, l Look) {
 	out.Sewable = plan.Sewable
 	out.fabrics(plan, fills(whole))
 	thumbnails := len(stepsOf(plan)) <= maxSmall
-	for _, sec := range s.sewn.Sections {
-		x := section{Name: sec.Of.Name, Title: sec.Of.Called(), Line: s.line(sec.Of.At), Facts: facts(query.Section(s.file, sec.Of), "")}
+	for _, typed := range b.Sections {
+		sec := s.sewn.Known(typed)
+		if sec == nil {
+			continue
+		}
+		x := section{Name: sec.Of.Name, Title: sec.Of.Called(), Line: s.line(sec.Of.At), Facts: facts(query.Section(s.file, typed), "")}
 		if thumbnails {
 			d := draw.Section(sec, draw.Options{Colourway: colourway, Labels: draw.NoLabels, Size: thumbnailSize})
 			d.Paper = 0
@@ -183,6 +188,22 @@ func (at *scene) block(out *said, i int, l Look) {
 	}
 	for _, t := range stepsOf(plan) {
 		out.step(s, t)
+	}
+	for _, sec := range b.Sections {
+		if sec.Broken { // it has no steps
+			for _, p := range sec.Patches {
+				name, cut := "", ""
+				if f := (cloth.Placed{Block: b, Colourway: colourway}).Fabric(p.Fabric); f != nil {
+					name = steps.FabricName(f)
+				}
+				for _, f := range query.Patch(s.file, p).Facts {
+					if f.Name == "cut" {
+						cut = f.Value
+					}
+				}
+				out.patch(s, p, name, cut)
+			}
+		}
 	}
 }
 
@@ -212,9 +233,14 @@ func (out *said) step(s *subject, t turn) {
 		Section: p.Section.Name, Patch: p.Label(), Title: title, Cut: t.patch.Cut,
 		Words: t.patch.Words, Note: p.Note, Line: s.line(p.At()),
 	})
+	out.patch(s, p, steps.FabricName(t.patch.Fabric), t.patch.Cut)
+}
+
+// patch adds what there is to say of a patch.
+func (out *said) patch(s *subject, p *block.Patch, fabric, cut string) {
 	h := query.Patch(s.file, p)
 	x := patch{
-		Label: p.Label(), Section: p.Section.Name, Fabric: steps.FabricName(t.patch.Fabric), Cut: t.patch.Cut,
+		Label: p.Label(), Section: p.Section.Name, Fabric: fabric, Cut: cut,
 		Facts: facts(h, "cut"), Text: append([]string{}, h.Text...), Line: s.line(p.At()),
 	}
 	if x.Line > 0 {
