@@ -5,7 +5,6 @@ import (
 	"unicode/utf8"
 
 	"sewable/lang/block"
-	"sewable/lang/english"
 	"sewable/lang/geom"
 	"sewable/lang/source"
 )
@@ -36,7 +35,7 @@ type culprit struct {
 
 func (f *Finding) culprit() culprit { return culprit{f.Span, f.Block, f.Section, f.Patch} }
 
-// onlyInSizes are the findings of one rule that are not also there as drawn; the same one in several sizes is one.
+// onlyInSizes are the findings of one rule that are not also there as drawn.
 func onlyInSizes(drawn, inSizes []Finding) (out []Finding) {
 	if len(inSizes) == 0 {
 		return nil
@@ -45,38 +44,44 @@ func onlyInSizes(drawn, inSizes []Finding) (out []Finding) {
 	for _, f := range drawn {
 		known[f.culprit()] = max(known[f.culprit()], f.Level)
 	}
-	type said struct {
-		culprit
-		level   Level
-		message string
-	}
-	sizes := map[said][]string{}
-	of := func(f *Finding) said { return said{f.culprit(), f.Level, f.Message} }
 	for _, f := range inSizes {
 		if f.Level > known[f.culprit()] {
-			if sizes[of(&f)] == nil {
-				out = append(out, f)
-			}
-			sizes[of(&f)] = append(sizes[of(&f)], f.Size)
+			f.Message = inSize(f.Size, f.Message)
+			out = append(out, f)
 		}
-	}
-	for i := range out {
-		f := &out[i]
-		f.Message = inSize(sizes[of(f)], f.Message)
 	}
 	return out
 }
 
-// inSize is a message with the sizes for which it holds.
-func inSize(names []string, message string) string {
-	size := "size"
-	if len(names) > 1 {
-		size = "sizes"
-	}
+// inSize is a message with the size for which it holds.
+func inSize(name, message string) string {
 	word, _, _ := strings.Cut(message, " ")
 	if small := strings.ToLower(word); articles[small] || small == "section" {
 		_, first := utf8.DecodeRuneInString(message)
 		message = small[:first] + message[first:]
 	}
-	return "In " + size + " " + english.List(names) + ", " + message
+	return "In size " + name + ", " + message
+}
+
+// IsOf reports whether a finding is one of a block in its size: of that size, or of the block as drawn, which is not
+// repeated for sizes that share it.
+func (f Finding) IsOf(b *block.Block) bool {
+	return f.Block == b.Drawn().Name && (f.Size == "" || b.Size != nil && f.Size == b.Size.Name)
+}
+
+// In is the finding with its places where they are in the model of a size, for a picture of it.
+func (f Finding) In(b *block.Block) Finding {
+	if b.Size == nil {
+		return f
+	}
+	ratio := b.Size.Ratio().Float64()
+	spots := make([]Spot, len(f.Spots))
+	for i, s := range f.Spots {
+		spots[i] = Spot{make([]geom.Point, len(s.Points)), s.Closed}
+		for k, p := range s.Points {
+			spots[i].Points[k] = geom.Point{X: p.X * ratio, Y: p.Y * ratio}
+		}
+	}
+	f.Spots = spots
+	return f
 }

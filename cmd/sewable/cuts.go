@@ -30,17 +30,18 @@ type cutsCmd struct {
 	Block     []string `placeholder:"TITLE" help:"Only this block. Repeatable."`
 	Setting   []string `placeholder:"TITLE" help:"Only this setting. Repeatable."`
 	Colourway string   `name:"colorway" aliases:"colourway" placeholder:"NAME" help:"Cut the blocks in this colorway."`
-	Quantity  copies   `default:"1" help:"Number of each block or setting in a kit."`
-	Kits      copies   `default:"1" help:"Number of kits."`
-	Format    string   `enum:"text,markdown,csv,json" default:"text" help:"Output format: text, markdown, csv or json."`
-	Labels    bool     `help:"Instead, write a label for each piece, in cutting order: as CSV, or with -o as PDF."`
-	Patches   bool     `help:"Instead, list each patch: how its piece is placed, its margin, and what other ways of cutting it would use."`
-	Why       bool     `help:"Also show where the fabric goes, and whether another layout could use less."`
-	Out       string   `short:"o" placeholder:"FILE" help:"File for the labels; its name ends in .pdf or .csv."`
-	Triangles bool     `help:"Cut half-square and quarter-square triangles where that saves fabric."`
-	Long      string   `enum:"lengthwise,joined,refused" default:"lengthwise" help:"How to cut strips longer than the width of fabric: lengthwise, joined (pieced end to end) or refused."`
-	Squaring  string   `placeholder:"LENGTH" help:"Length lost to squaring up the end of a fabric, such as \"1 in\"."`
-	Units     string   `placeholder:"UNIT" help:"Unit of the list: in, mm or cm. Default: that of the first file."`
+	sizeFlag
+	Quantity  copies `default:"1" help:"Number of each block or setting in a kit."`
+	Kits      copies `default:"1" help:"Number of kits."`
+	Format    string `enum:"text,markdown,csv,json" default:"text" help:"Output format: text, markdown, csv or json."`
+	Labels    bool   `help:"Instead, write a label for each piece, in cutting order: as CSV, or with -o as PDF."`
+	Patches   bool   `help:"Instead, list each patch: how its piece is placed, its margin, and what other ways of cutting it would use."`
+	Why       bool   `help:"Also show where the fabric goes, and whether another layout could use less."`
+	Out       string `short:"o" placeholder:"FILE" help:"File for the labels; its name ends in .pdf or .csv."`
+	Triangles bool   `help:"Cut half-square and quarter-square triangles where that saves fabric."`
+	Long      string `enum:"lengthwise,joined,refused" default:"lengthwise" help:"How to cut strips longer than the width of fabric: lengthwise, joined (pieced end to end) or refused."`
+	Squaring  string `placeholder:"LENGTH" help:"Length lost to squaring up the end of a fabric, such as \"1 in\"."`
+	Units     string `placeholder:"UNIT" help:"Unit of the list: in, mm or cm. Default: that of the first file."`
 	forceFlag
 	Config string `placeholder:"FILE" help:"Use only this settings file."`
 }
@@ -275,6 +276,9 @@ func (c cutsCmd) open(ctx context.Context, o lint.Options) (*cutOrder, error) {
 	if len(w.blocks)+len(w.settings) == 0 {
 		return nil, noBlock(read, "there is no block to cut")
 	}
+	if err := w.sized(c.sizeFlag); err != nil {
+		return nil, err
+	}
 	return w, w.dress(c.Colourway)
 }
 
@@ -294,6 +298,26 @@ func (w *cutOrder) has(b *block.Block) bool {
 	return slices.ContainsFunc(w.blocks, func(p cloth.Placed) bool {
 		return p.Block.Name == b.Name && files.Absolute(p.Block.File.Source.Path) == files.Absolute(b.File.Source.Path)
 	})
+}
+
+// sized puts the blocks in the size that is asked for.
+func (w *cutOrder) sized(c sizeFlag) error {
+	if c.Size == "" {
+		return nil
+	}
+	if len(w.settings) > 0 {
+		return errSizeOfSetting
+	}
+	drawn, count := make([]*block.Block, len(w.blocks)), w.blocks[0].Count
+	for i, p := range w.blocks {
+		drawn[i] = p.Block
+	}
+	sized, err := c.of(drawn)
+	w.blocks = nil
+	for _, b := range sized {
+		w.blocks = append(w.blocks, cloth.Placed{Block: b, Count: count})
+	}
+	return err
 }
 
 // dress puts the blocks in a colourway.
@@ -322,15 +346,17 @@ func (w *cutOrder) dress(colourway string) error {
 // error level with what is to be cut, and ends the command unless it is
 // to be cut by force.
 func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, force bool) error {
-	names, paths := make(map[string]bool), []string{}
-	add := func(name string, f *block.File) {
-		names[name] = true
+	names, paths := make(map[string]bool), []string{} // of settings; of files
+	var blocks []*block.Block
+	add := func(b *block.Block) {
+		blocks = append(blocks, b)
+		f := b.File
 		if !slices.Contains(paths, f.Source.Path) {
 			paths = append(paths, f.Source.Path)
 		}
 	}
 	for _, p := range w.blocks {
-		add(p.Block.Name, p.Block.File)
+		add(p.Block)
 	}
 	for _, set := range w.settings {
 		names[set.Name] = true
@@ -339,7 +365,7 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, force bo
 		}
 		for _, cell := range set.Cells {
 			if cell.Block != nil {
-				add(cell.Block.Name, cell.Block.File)
+				add(cell.Block)
 			}
 		}
 	}
@@ -351,7 +377,7 @@ func (w *cutOrder) lint(ctx context.Context, s streams, o lint.Options, force bo
 		return r.Failures[0]
 	}
 	r.Findings = slices.DeleteFunc(r.Findings, func(f lint.Finding) bool {
-		return f.Level < lint.Error || f.Block != "" && !names[f.Block]
+		return f.Level < lint.Error || f.Block != "" && !names[f.Block] && !slices.ContainsFunc(blocks, f.IsOf)
 	})
 	if len(r.Findings) == 0 {
 		return nil

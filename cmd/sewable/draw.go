@@ -37,13 +37,14 @@ type drawCmd struct {
 	Sewn      bool     `xor:"side" help:"Show the front of the block (the default)."`
 	Printed   bool     `xor:"side" help:"Show the printed side of the foundation: mirrored."`
 	Colourway string   `name:"colorway" aliases:"colourway" placeholder:"NAME" help:"Use this colorway."`
-	Grey      bool     `name:"gray" aliases:"grey" help:"Grays and hatching, readable without color."`
-	Key       bool     `help:"List the fabrics below the drawing."`
-	Findings  bool     `help:"Mark the findings on the drawing and list them below."`
-	Labels    string   `enum:"patches,sections,none" default:"patches" help:"Labels in the drawing: patches, sections or none."`
-	Width     int      `default:"1200" help:"Width of a PNG in pixels."`
-	Columns   int      `default:"0" help:"Width of a terminal drawing in characters. Default: the terminal's, at most 80."`
-	Config    string   `placeholder:"FILE" help:"Use only this settings file."`
+	sizeFlag
+	Grey     bool   `name:"gray" aliases:"grey" help:"Grays and hatching, readable without color."`
+	Key      bool   `help:"List the fabrics below the drawing."`
+	Findings bool   `help:"Mark the findings on the drawing and list them below."`
+	Labels   string `enum:"patches,sections,none" default:"patches" help:"Labels in the drawing: patches, sections or none."`
+	Width    int    `default:"1200" help:"Width of a PNG in pixels."`
+	Columns  int    `default:"0" help:"Width of a terminal drawing in characters. Default: the terminal's, at most 80."`
+	Config   string `placeholder:"FILE" help:"Use only this settings file."`
 }
 
 // The bounds of what can be asked for.
@@ -116,6 +117,9 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 	var out []*ink.Drawing
 	named := len(c.Block)+len(c.Setting)+len(c.Section) > 0
 	blocks, err := c.blocks(f)
+	if err == nil {
+		blocks, err = c.sizeFlag.of(blocks)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -147,6 +151,9 @@ func (c drawCmd) pictures(f *block.File, found []lint.Finding) ([]*ink.Drawing, 
 	}
 	if c.Colourway != "" && (len(c.Setting) > 0 || len(blocks) == 0) {
 		return nil, errors.New("--colorway is for blocks; a setting names its own colorways in `fill`")
+	}
+	if c.Size != "" && (len(c.Setting) > 0 || len(blocks) == 0) {
+		return nil, errSizeOfSetting
 	}
 	var known []string
 	drawn := make(map[string]bool)
@@ -221,10 +228,10 @@ func (c drawCmd) options() draw.Options {
 func marked(b *block.Block, section *sew.Section, found []lint.Finding, first bool) []draw.Finding {
 	var out []draw.Finding
 	for _, f := range found {
-		if f.Block != b.Name && !(first && f.Block == "" && f.Level == lint.Error) {
+		if !f.IsOf(b) && !(first && f.Block == "" && f.Level == lint.Error) {
 			continue
 		}
-		if mark, ok := marks.In(section, f); ok {
+		if mark, ok := marks.In(section, f.In(b)); ok {
 			out = append(out, mark)
 		}
 	}

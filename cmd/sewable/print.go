@@ -28,13 +28,14 @@ type printCmd struct {
 	Out       string   `short:"o" required:"" placeholder:"FILE" help:"File to write; its name ends in .pdf, or for a guide in .html."`
 	Block     []string `placeholder:"TITLE" help:"Only this block. Repeatable."`
 	Colourway string   `name:"colorway" aliases:"colourway" placeholder:"NAME" help:"Use this colorway."`
-	Copies    int      `default:"1" help:"Number of each block."`
-	Paper     string   `enum:"letter,a4," default:"" help:"letter or a4. Default: as in sewable.toml."`
-	Margin    string   `placeholder:"LENGTH" help:"Printer margin, such as \"12 mm\". Default: as in sewable.toml."`
-	Bare      bool     `help:"Only the foundations, without the first pages."`
-	Marks     bool     `help:"Mark on the foundations where off-center pieces go."`
-	Guide     bool     `help:"Instead, print a step-by-step sewing guide."`
-	Steps     string   `enum:"full,short," default:"" help:"Steps of the guide: full (every move, the default) or short (one picture a step)."`
+	sizeFlag
+	Copies int    `default:"1" help:"Number of each block."`
+	Paper  string `enum:"letter,a4," default:"" help:"letter or a4. Default: as in sewable.toml."`
+	Margin string `placeholder:"LENGTH" help:"Printer margin, such as \"12 mm\". Default: as in sewable.toml."`
+	Bare   bool   `help:"Only the foundations, without the first pages."`
+	Marks  bool   `help:"Mark on the foundations where off-center pieces go."`
+	Guide  bool   `help:"Instead, print a step-by-step sewing guide."`
+	Steps  string `enum:"full,short," default:"" help:"Steps of the guide: full (every move, the default) or short (one picture a step)."`
 	forceFlag
 	Config string `placeholder:"FILE" help:"Use only this settings file."`
 }
@@ -131,6 +132,7 @@ func (p *printing) open(ctx context.Context) error {
 	p.titles, p.known = make(map[string]bool), make(map[wantedKey]int)
 	var known []string
 	var read []*block.File
+	var drawn []*block.Block
 	for i, path := range paths {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -146,7 +148,8 @@ func (p *printing) open(ctx context.Context) error {
 		for _, b := range f.Blocks {
 			known = append(known, b.Name)
 			if len(p.Block) == 0 || slices.Contains(p.Block, b.Name) {
-				p.add(wanted{block: b, copies: p.Copies})
+				p.titles[b.Name] = true
+				drawn = append(drawn, b)
 			}
 		}
 		if len(f.Blocks) == 0 && len(p.Block) == 0 && len(paths) == 1 {
@@ -161,6 +164,13 @@ func (p *printing) open(ctx context.Context) error {
 		if !p.titles[name] {
 			return fmt.Errorf("there is no block called %q%s", name, lint.DidYouMean(near.Nearest(name, known)))
 		}
+	}
+	sized, err := p.sizeFlag.of(drawn)
+	if err != nil {
+		return err
+	}
+	for _, b := range sized {
+		p.add(wanted{block: b, copies: p.Copies})
 	}
 	if len(p.wanted) == 0 {
 		return noBlock(read, "there is no block to print")
@@ -184,7 +194,6 @@ func (p *printing) add(w wanted) {
 	}
 	p.known[key] = len(p.wanted)
 	p.wanted = append(p.wanted, w)
-	p.titles[w.block.Name] = true
 	if path := w.block.File.Source.Path; !slices.Contains(p.paths, path) {
 		p.paths = append(p.paths, path)
 	}
@@ -195,6 +204,9 @@ func (p *printing) add(w wanted) {
 func (p *printing) addSetting(set *block.Setting) error {
 	if p.Colourway != "" {
 		return errors.New("--colorway is for blocks; a setting names its own colorways in `fill`")
+	}
+	if p.Size != "" {
+		return errSizeOfSetting
 	}
 	quilt, err := cloth.QuiltOf(set)
 	if err != nil {
@@ -227,7 +239,9 @@ func (p *printing) lint(ctx context.Context, s streams) error {
 		return r.Failures[0]
 	}
 	r.Findings = slices.DeleteFunc(r.Findings, func(f lint.Finding) bool {
-		return f.Level < lint.Error || f.Block != "" && !p.titles[f.Block]
+		return f.Level < lint.Error || f.Block != "" && !slices.ContainsFunc(p.wanted, func(w wanted) bool {
+			return f.IsOf(w.block) || w.of != nil && f.Block == w.of.Name
+		})
 	})
 	p.found = slices.Clone(r.Findings)
 	r.Findings = slices.DeleteFunc(r.Findings, func(f lint.Finding) bool { return f.Accepted != "" })
@@ -245,7 +259,7 @@ func (p *printing) lint(ctx context.Context, s streams) error {
 func (p *printing) remarks(b *block.Block) (faults, accepted []string) {
 	for _, f := range p.found {
 		switch {
-		case f.Block != b.Name && (f.Block != "" || f.File != b.File.Source.Path):
+		case !f.IsOf(b) && (f.Block != "" || f.File != b.File.Source.Path):
 		case f.Accepted == "":
 			faults = append(faults, output.Plain(f.Message))
 		default:

@@ -57,6 +57,9 @@ func SizeOf(b *Block, name string) *Size {
 // InSizes are the block as drawn and, after it, its models in other sizes that can be worked out.
 func (b *Block) InSizes() []*Block {
 	all := []*Block{b}
+	if b.Size != nil {
+		return all
+	}
 	for _, s := range b.Sizes {
 		if !s.Broken {
 			all = append(all, s.Block())
@@ -112,7 +115,7 @@ func (s *Size) scale() *Block {
 		Allowance: b.Allowance, OuterAllowance: b.OuterAllowance, Fabrics: b.Fabrics, Lets: b.Lets, Colourways: b.Colourways,
 		Sizes: b.Sizes, Notes: b.Notes, Broken: b.Broken, known: b.known,
 	}
-	out.Name += ", " + s.Called()
+	out.Name += " (" + s.Called() + ")"
 	for _, p := range b.Points {
 		scaled := *p
 		scaled.Exact = geom.Scale(p.Exact, ratio)
