@@ -31,6 +31,7 @@ var choiceKinds = map[query.ChoiceKind]protocol.CompletionItemKind{
 	query.ChoicePath:      protocol.CompletionItemKindFile,
 	query.ChoiceRule:      protocol.CompletionItemKindValue,
 	query.ChoiceForm:      protocol.CompletionItemKindFunction,
+	query.ChoicePlace:     protocol.CompletionItemKindConstant,
 }
 
 // chosen is what a completion item carries to be resolved.

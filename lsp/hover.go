@@ -20,6 +20,7 @@ func (d document) ask() *query.File {
 		File:  d.Model(),
 		Lex:   d.Lex,
 		Cloth: s.Cutting(),
+		Read:  d.Read,
 		Paper: query.Paper{Name: s.Paper.Name, Width: width, Height: height},
 	}
 }

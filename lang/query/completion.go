@@ -42,7 +42,8 @@ const (
 	ChoiceSize
 	ChoicePath
 	ChoiceRule
-	ChoiceForm // a form of a point
+	ChoiceForm  // a form of a point
+	ChoicePlace // a place in the block, by its coordinates
 )
 
 // Around is what completion needs to know beyond the file.

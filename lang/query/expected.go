@@ -18,6 +18,10 @@ var named = map[string]block.Kind{
 // expected offers what may follow what is before the cursor.
 func (x *completion) expected() {
 	next := x.next()
+	x.places()
+	x.nextSection()
+	x.titles(next)
+	points := len(x.out) // places come before points
 	for i, word := range next.Words {
 		if p := slices.IndexFunc(syntax.Points(), func(p *syntax.PointInfo) bool { return p.Word == word }); p >= 0 {
 			form := syntax.Points()[p]
@@ -53,7 +57,10 @@ func (x *completion) expected() {
 		if !slices.Contains(kinds, t.named.Kind) || slices.Contains(useless, t.named.Name) || t.named.Item == x.c.Item && t.named.At.File == x.f.Source {
 			continue
 		}
-		c := Choice{Label: t.named.Name, Kind: choiceOf[t.named.Kind], Detail: x.detail(t), Rank: i}
+		c := Choice{Label: t.named.Name, Kind: choiceOf[t.named.Kind], Detail: x.detail(t), Rank: i + points}
+		if slices.ContainsFunc(x.out[:points], func(o Choice) bool { return o.Kind == c.Kind && o.Label == c.Label }) {
+			continue
+		}
 		if title, colour := colourOf(t); t.named.Kind == block.KindFabric {
 			c.Detail, c.Colour = title, colour
 		}

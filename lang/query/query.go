@@ -31,6 +31,9 @@ type File struct {
 	Cloth cloth.Options           // how cut sizes are offered
 	Paper Paper
 
+	// Read gives the model that another text of the file would have; nil: nobody can.
+	Read func(text string) *block.File
+
 	// Errors is how many errors are to be fixed before a block can be called sewable. It is asked only where
 	// nothing else is wrong; nil: nobody looked.
 	Errors func(*block.Block) int
