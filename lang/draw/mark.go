@@ -23,6 +23,7 @@ const (
 	Crossed                 // crossed lines and a heavy outline
 	Ringed                  // a heavy outline
 	Dashed                  // a dashed outline: where something was
+	Shaded                  // slanted lines alone: where nothing is yet
 )
 
 // markLooks are the hatch and the dash of every look.
@@ -35,6 +36,7 @@ var markLooks = [...]struct {
 	Crossed: {hatch: hatch{angles: []float64{45, 135}, spacing: 24, width: 1.5}},
 	Ringed:  {},
 	Dashed:  {dash: []float64{11, 9}},
+	Shaded:  {hatch: hatch{angles: []float64{45}, spacing: 12, width: 1}},
 }
 
 // markWidth is that of the outline of a mark.
@@ -47,10 +49,13 @@ func (p *picture) marks() {
 		if len(m.Area) < 3 {
 			continue
 		}
-		is, area := markLooks[min(m.Look, Dashed)], geom.Polygon(p.all(m.Area))
+		is, area := markLooks[min(m.Look, Shaded)], geom.Polygon(p.all(m.Area))
 		if lines := is.hatch.lines(area); len(lines) > 0 {
 			layer.Add(&ink.Path{Chains: lines, Stroke: ink.Pale, Width: is.hatch.width + 2},
-				&ink.Path{Chains: lines, Stroke: ink.Dark, Width: is.hatch.width})
+				&ink.Path{Chains: lines, Stroke: ink.Dark, Width: is.hatch.width, Name: m.Name})
+		}
+		if m.Look == Shaded {
+			continue
 		}
 		ring := ink.Ring(area...)
 		layer.Add(&ink.Path{Chains: ring, Stroke: ink.Pale, Width: markWidth + 3},

@@ -1,11 +1,14 @@
 package preview
 
 import (
+	"slices"
+
 	"sewable/lang/block"
 	"sewable/lang/draw"
 	"sewable/lang/draw/ink"
 	"sewable/lang/draw/svg"
 	"sewable/lang/geom"
+	"sewable/lang/sew"
 	"sewable/lint/marks"
 )
 
@@ -66,9 +69,29 @@ func (at *scene) draw(i int, l Look, marked *[]int) (*ink.Drawing, error) {
 		}
 	}
 	if sec := s.section(l.Section); sec != nil {
+		o.Marks = append(o.Marks, open(s.sewn, sec.Of.Name)...)
 		return draw.Section(sec, o), nil
 	}
+	for _, sec := range s.block.Sections {
+		o.Marks = append(o.Marks, open(s.sewn, sec.Name)...)
+	}
 	return draw.Block(s.sewn, o), nil
+}
+
+// open marks what no patch covers yet in a section of which a line cannot be read. Of any other section that is a
+// finding; where a shape is drawn that cannot be placed, it is for that shape to say.
+func open(b *sew.Block, name string) (out []draw.Mark) {
+	wrong := func(p *block.Patch) bool { return p.Lost && p.Corners != nil }
+	for _, s := range b.Of.Sections {
+		if known := b.Known(s); s.Name == name && s.Broken && known != nil && !slices.ContainsFunc(s.Patches, wrong) {
+			for _, f := range known.Flaws() {
+				if f.Kind == sew.Gap {
+					out = append(out, draw.Mark{Area: f.Where, Look: draw.Shaded, Name: "Still open in section " + name})
+				}
+			}
+		}
+	}
+	return out
 }
 
 // sewn shows the work as it is while a step is sewn.

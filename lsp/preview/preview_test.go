@@ -151,6 +151,7 @@ func TestWhileTyping(t *testing.T) {
 	for name, broken := range map[string]string{
 		"a patch":      strings.Replace(two, "beyond (0, 1) (4, 1)", "beyond (0, ", 1),
 		"a shape":      strings.Replace(two, "beyond (0, 1) (4, 1)", "(0, 1) (5, 1) (2, 2)", 1),
+		"a corner":     strings.Replace(two, "around (2, 2)\n    patch 2 sea beyond (0, 1) (4, 1)", "(0, 1) (4, 1) (4, 4) (0, 4)\n    patch 2 sea (0, 0) (4, ", 1),
 		"a title":      strings.Replace(two, `block "Buoy" 4 by 4 {`, `block "Buo`, 1),
 		"the settings": strings.Replace(two, `allowance 1/4`, `allowance`, 1),
 		"nothing":      "",
@@ -171,6 +172,8 @@ func TestWhileTyping(t *testing.T) {
 			text := w.picture(func(p shown) bool { return strings.Contains(p.SVG, "Error 1: ") }).SVG
 			assert.Contains(t, text, `data-patch="A1"`)
 			assert.Contains(t, text, `data-patch="A2"`)
+		case "a corner":
+			w.picture(func(p shown) bool { return strings.Contains(p.SVG, "Still open in section A") })
 		case "a title":
 			assert.True(t, s.Old)
 			assert.Contains(t, w.picture(nil).SVG, `data-patch="A2"`)
