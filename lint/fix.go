@@ -19,16 +19,45 @@ type Mended struct {
 	Refused []Finding
 }
 
+// Mending says which findings are mended, and by which fixes.
+type Mending struct {
+	Reported []Finding // nil: all; else only these, wherever they are after a fix
+	Unsafe   bool      // also by a fix that is not certain: the first of a finding that has no certain one
+}
+
+// wants gives those findings of a round that are to be mended.
+func (m Mending) wants(now []Finding) []Finding {
+	if m.Reported == nil {
+		return now
+	}
+	var out []Finding
+	for i, j := range Match(m.Reported, now, nil) {
+		if j >= 0 {
+			out = append(out, now[i])
+		}
+	}
+	return out
+}
+
+// fixOf is the fix that is done of a finding; -1 for none.
+func (m Mending) fixOf(f Finding, path, text string) int {
+	i := slices.IndexFunc(f.Fixes, func(x Fix) bool { return x.Certain && inside(x, path, text) })
+	if i < 0 && m.Unsafe {
+		i = slices.IndexFunc(f.Fixes, func(x Fix) bool { return inside(x, path, text) })
+	}
+	return i
+}
+
 // Mend does the certain fixes of a text, again and again until none is left.
 // Fixes that overlap wait for the next round. A fix that reaches into
 // another file is left to its user: it could not be taken back as one.
-func Mend(path, text string, o Options) Mended {
+func Mend(path, text string, o Options, how Mending) Mended {
 	o = o.complete()
 	before := o.look(path, text)
 	out, now := Mended{Text: text}, before
 	seen := map[string]bool{text: true}
 	for range maxRounds {
-		next, done := applyCertain(path, out.Text, now)
+		next, done := applyFixes(path, out.Text, how.wants(now), how)
 		if len(done) == 0 || seen[next] {
 			break
 		}
@@ -48,17 +77,17 @@ func (o Options) look(path, text string) []Finding {
 	return findings
 }
 
-// applyCertain does the first certain fix of each finding, as far as they do
+// applyFixes does the first fix of each finding that is to be done, as far as they do
 // not overlap.
-func applyCertain(path, text string, findings []Finding) (string, []Fix) {
+func applyFixes(path, text string, findings []Finding, how Mending) (string, []Fix) {
 	var edits []Edit
 	var done []Fix
 	for _, f := range findings {
-		i := slices.IndexFunc(f.Fixes, func(x Fix) bool { return x.Certain && inside(x, path, text) })
+		i := how.fixOf(f, path, text)
 		if i < 0 {
 			continue
 		}
-		if with := append(slices.Clone(edits), f.Fixes[i].Edits...); !overlap(with) {
+		if with := append(slices.Clone(edits), f.Fixes[i].Edits...); !Overlap(with) {
 			edits, done = with, append(done, f.Fixes[i])
 		}
 	}
@@ -75,9 +104,9 @@ func inside(x Fix, path, text string) bool {
 	return true
 }
 
-// overlap reports whether two edits touch the same bytes, or put text at the
+// Overlap reports whether two edits touch the same bytes, or put text at the
 // same place, where nobody could say which comes first.
-func overlap(edits []Edit) bool {
+func Overlap(edits []Edit) bool {
 	sorted := inOrder(edits)
 	for i := 1; i < len(sorted); i++ {
 		a, b := sorted[i-1].Span, sorted[i].Span

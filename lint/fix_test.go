@@ -14,7 +14,7 @@ import (
 )
 
 func mend(text string, rules ...*lint.Rule) lint.Mended {
-	return lint.Mend("a.block", text, lint.Options{Rules: rules, Config: lint.WithSettings(settings("", rules...))})
+	return lint.Mend("a.block", text, lint.Options{Rules: rules, Config: lint.WithSettings(settings("", rules...))}, lint.Mending{})
 }
 
 // everyWord makes a rule that replaces one fabric with another, at every patch.

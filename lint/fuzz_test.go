@@ -59,7 +59,7 @@ func FuzzLint(f *testing.F) {
 				}
 			}
 		}
-		if mended := lint.Mend(path, text, o); len(mended.Fixes) == 0 && mended.Text != text {
+		if mended := lint.Mend(path, text, o, lint.Mending{}); len(mended.Fixes) == 0 && mended.Text != text {
 			t.Error("changed without a fix")
 		}
 	})

@@ -183,7 +183,7 @@ func (s *Server) fixEdit(d document, f lint.Finding, x lint.Fix) *workspaceEdit 
 
 // fixAll does what the command's --fix does.
 func (s *Server) fixAll(d document) []action {
-	mended := lint.Mend(d.Text().Path, d.Text().Text, d.LintOptions())
+	mended := lint.Mend(d.Text().Path, d.Text().Text, d.LintOptions(), lint.Mending{})
 	if len(mended.Fixes) == 0 {
 		return nil
 	}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"runtime/debug"
@@ -14,7 +15,6 @@ import (
 	"sewable/lang/block"
 	"sewable/lang/files"
 	"sewable/lang/syntax"
-	"sewable/lang/visible"
 	"sewable/lint"
 	"sewable/lint/baseline"
 	"sewable/lint/history"
@@ -25,8 +25,12 @@ import (
 type lintCmd struct {
 	Paths []string `arg:"" optional:"" default:"." help:"Files, folders, or - for standard input."`
 	formFlags
-	Level     string `enum:"hint,warning,error" default:"hint" help:"Lowest severity shown: hint, warning or error."`
-	Fix       bool   `help:"Apply the safe fixes and write the files."`
+	Level string `enum:"hint,warning,error" default:"hint" help:"Lowest severity shown: hint, warning or error."`
+	pickFlags
+	changeFlags
+	FailOn    string `enum:"error,warning,hint,never" default:"error" help:"Exit with 1 if there is a finding of this severity or above: error, warning, hint, or never."`
+	Counts    bool   `name:"statistics" help:"Instead of the findings, count them by rule."`
+	ShowFiles bool   `help:"Only list the files that would be checked."`
 	Config    string `placeholder:"FILE" help:"Use only this settings file."`
 	StdinName string `placeholder:"PATH" help:"File name to report for standard input. Default: stdin.block."`
 	Baseline  string `placeholder:"FILE" help:"Ignore the findings in this baseline (\"sewable baseline\" writes one)."`
@@ -49,6 +53,9 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 	if _, err := c.forms(); err != nil {
 		return err
 	}
+	if err := c.check(); err != nil {
+		return err
+	}
 	var let *baseline.List
 	if c.Baseline != "" {
 		var err error
@@ -69,30 +76,56 @@ func (c lintCmd) Run(ctx context.Context, s streams) error {
 			return err
 		}
 	}
-	r := output.Report{Part: string(c.Shard)}
-	if text, ok, err := c.stdin(ctx, s); err != nil {
-		return err
-	} else if ok {
-		name := cmp.Or(c.StdinName, "stdin.block")
-		if r.Paths, _ = s.included([]string{name}, nil, o.Config); len(r.Paths) > 0 {
-			r.Result = lint.Text(name, text, o)
-		} else if r.Result, err = lint.Run(ctx, nil, o); err != nil {
+	look := func(first bool) (output.Report, error) {
+		r := output.Report{Part: string(c.Shard)}
+		if text, ok, err := c.stdin(ctx, s); err != nil {
+			return r, err
+		} else if ok {
+			name := cmp.Or(c.StdinName, "stdin.block")
+			if r.Paths, _ = s.included([]string{name}, nil, o.Config); len(r.Paths) > 0 {
+				r.Result = lint.Text(name, text, o)
+			} else if r.Result, err = lint.Run(ctx, nil, o); err != nil {
+				return r, err
+			}
+		} else if r.Result, r.Paths, err = c.files(ctx, s, o); err != nil {
+			return r, err
+		}
+		if let != nil {
+			linted := slices.Clone(r.Paths)
+			if c.Shard.first() {
+				linted = append(linted, settingsPaths(o)...)
+			}
+			to := s
+			if first {
+				to.err = io.Discard // said at the end
+			}
+			ignoreKnown(to, let, r.Result, linted)
+		}
+		if repo != nil {
+			if err := newOnly(ctx, repo, commit, r.Result); err != nil {
+				return r, err
+			}
+		}
+		c.pick(r.Result)
+		r.Findings = least(r.Findings, c.Level)
+		return r, nil
+	}
+	if c.ShowFiles {
+		return c.showFiles(s, o)
+	}
+	if c.changes() {
+		r, err := look(true)
+		if err != nil {
 			return err
 		}
-	} else if r.Result, r.Paths, err = c.files(ctx, s, o); err != nil {
-		return err
-	}
-	if let != nil {
-		linted := slices.Clone(r.Paths)
-		if c.Shard.first() {
-			linted = append(linted, settingsPaths(o)...)
-		}
-		ignoreKnown(s, let, r.Result, linted)
-	}
-	if repo != nil {
-		if err := newOnly(ctx, repo, commit, r.Result); err != nil {
+		if err := c.change(ctx, s, r.Result, r.Paths, o); err != nil || c.Diff {
 			return err
 		}
+		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.Gate().Block) // what was read has changed
+	}
+	r, err := look(false)
+	if err != nil {
+		return err
 	}
 	return c.report(s, r)
 }
@@ -151,8 +184,8 @@ func (c lintCmd) stdin(ctx context.Context, s streams) (text string, ok bool, er
 	if len(c.Paths) > 1 {
 		return "", false, errors.New("- means standard input and cannot be combined with other paths")
 	}
-	if c.Fix {
-		return "", false, errors.New("--fix cannot be used with standard input")
+	if c.changes() {
+		return "", false, errors.New("fixes and accepts cannot be written to standard input")
 	}
 	text, err = readStdin(ctx, s)
 	return text, true, err
@@ -181,12 +214,6 @@ func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Re
 	if paths, err = c.Shard.of(paths, o.Config); err != nil {
 		return nil, nil, err
 	}
-	if c.Fix {
-		if err := fix(ctx, s, paths, o); err != nil {
-			return nil, nil, err
-		}
-		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.Gate().Block) // used files may have changed
-	}
 	line := startProgress(s.raw.err, func(n int64) string { return fmt.Sprintf("%d of %d files", n, len(paths)) })
 	defer line.stop()
 	o.Progress = line.reach
@@ -194,45 +221,19 @@ func (c lintCmd) files(ctx context.Context, s streams, o lint.Options) (*lint.Re
 	return found, paths, err
 }
 
-// fix mends the files one by one and says what it did. A file that cannot be
-// read or written is reported by the lint run that follows, or here.
-func fix(ctx context.Context, s streams, paths []string, o lint.Options) error {
-	for _, path := range paths {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		text, err := o.Config.Gate().Block(path)
-		if err != nil {
-			continue // the lint run says so
-		}
-		o.Loader = block.NewLoader(syntax.NewReader(), o.Config.Gate().Block) // the file before may be one that this one uses
-		mended := lint.Mend(path, text, o)
-		for _, f := range mended.Refused {
-			fmt.Fprintf(s.err, "%s: not fixed, because the fix would cause: %s [%s]\n", visible.Text(path), f.Message, f.Rule)
-		}
-		if len(mended.Fixes) == 0 {
-			continue
-		}
-		if err := o.Config.Gate().Rewrite(path, text, mended.Text, files.Block); err != nil {
-			return err
-		}
-		for _, f := range mended.Fixes {
-			fmt.Fprintf(s.err, "%s:%d: fixed: %s\n", visible.Text(path), f.Edits[0].Start.Line, f.Title)
-		}
-	}
-	return nil
-}
-
 // report writes what was found, down to the least level.
 func (c lintCmd) report(s streams, r output.Report) error {
-	r.Findings = least(r.Findings, c.Level)
-	if err := c.write(s, r); err != nil {
+	write := c.write
+	if c.Counts {
+		write = func(s streams, r output.Report) error { return output.Counts(s.out, r.Result, rules.All) }
+	}
+	if err := write(s, r); err != nil {
 		return err
 	}
-	switch output.ExitCode(r.Result) {
-	case exitFailed:
+	if len(r.Failures) > 0 {
 		return r.Failures[0]
-	case exitFound:
+	}
+	if l, ok := lint.ParseLevel(c.FailOn); ok && slices.ContainsFunc(r.Findings, func(f lint.Finding) bool { return f.Level >= l }) {
 		return errFound
 	}
 	return nil

@@ -144,7 +144,7 @@ func TestText(t *testing.T) {
                        ^^^^^^^^^^^^^
     a.block:2:22: C1 is here
     --fix would: Renumber the section
-    possible fix: Move the corner to (0, 2)
+    possible fix 1: Move the corner to (0, 2)
 a.block:2:9: hint: C4 is sharp. [sharp-corner]
     patch 4
           ^

@@ -4,6 +4,8 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
+	"text/tabwriter"
 
 	"github.com/muesli/termenv"
 
@@ -30,6 +32,7 @@ func Text(w io.Writer, r *lint.Result, s Style) error {
 	if s.Width <= 0 {
 		s.Width = 100
 	}
+	possible := 0
 	for i, f := range r.Findings {
 		if s.Most > 0 && i == s.Most {
 			fmt.Fprintf(b, "… and %s more; %s\n", english.Count(len(r.Findings)-i, "finding", "findings"), s.Rest)
@@ -44,7 +47,12 @@ func Text(w io.Writer, r *lint.Result, s Style) error {
 			fmt.Fprintf(b, "%s%s: %s\n", indent, Plain(other.Place.String()), Plain(other.Message))
 		}
 		for _, fix := range f.Fixes {
-			fmt.Fprintf(b, "%s%s %s\n", indent, p.faint(fixMark(fix)), Plain(fix.Title))
+			mark := fixMark(fix)
+			if !fix.Certain {
+				possible++
+				mark = fmt.Sprintf("possible fix %d:", possible)
+			}
+			fmt.Fprintf(b, "%s%s %s\n", indent, p.faint(mark), Plain(fix.Title))
 		}
 	}
 	if len(r.Findings) > 0 {
@@ -92,4 +100,38 @@ func (p painter) colour(l lint.Level, s string) string {
 		lint.Error: termenv.ANSIRed, lint.Warning: termenv.ANSIYellow, lint.Hint: termenv.ANSICyan,
 	}[l]
 	return p.profile.String(s).Foreground(p.profile.Convert(colour)).Bold().String()
+}
+
+// PossibleFixes are the fixes that are not certain, in the order in which Text numbers them from 1.
+func PossibleFixes(r *lint.Result) (out []lint.Fix) {
+	for _, f := range r.Findings {
+		for _, fix := range f.Fixes {
+			if !fix.Certain {
+				out = append(out, fix)
+			}
+		}
+	}
+	return out
+}
+
+// Counts writes how many findings each rule has, most first, and the result in one line.
+func Counts(w io.Writer, r *lint.Result, rules []*lint.Rule) error {
+	count := map[string]int{}
+	for _, f := range r.Findings {
+		count[f.Rule]++
+	}
+	listed := slices.DeleteFunc(slices.Clone(rules), func(r *lint.Rule) bool { return count[r.Name] == 0 })
+	slices.SortStableFunc(listed, func(a, b *lint.Rule) int { return count[b.Name] - count[a.Name] })
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, r := range listed {
+		fmt.Fprintf(t, "%d\t%s\t%s\n", count[r.Name], r.Name, r.Title)
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	if len(listed) > 0 {
+		fmt.Fprintln(w)
+	}
+	_, err := fmt.Fprintln(w, Summary(r))
+	return err
 }

@@ -242,7 +242,7 @@ func assertFixes(t *testing.T, o lint.Options, path, text string, findings []lin
 	if fixes == 0 {
 		return 0
 	}
-	mended := lint.Mend(path, text, o)
+	mended := lint.Mend(path, text, o, lint.Mending{})
 	assert.Empty(t, mended.Refused, "the fixes of\n%s", text)
 	assert.GreaterOrEqual(t, len(mended.Fixes), 1)
 	assert.Equal(t, picture(o, path, text), picture(o, path, mended.Text), "the fixes of\n%s\nmake\n%s", text, mended.Text)
