@@ -185,7 +185,7 @@ func (c lintCmd) stdin(ctx context.Context, s streams) (text string, ok bool, er
 		return "", false, errors.New("- means standard input and cannot be combined with other paths")
 	}
 	if c.changes() {
-		return "", false, errors.New("fixes and accepts cannot be written to standard input")
+		return "", false, errors.New("--fix, --apply and --add-accepts cannot be used with standard input")
 	}
 	text, err = readStdin(ctx, s)
 	return text, true, err

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"sewable/lang/visible"
@@ -17,7 +18,7 @@ import (
 // Columns are left out of places of several lines, where they would not be taken.
 func GitHub(w io.Writer, r Report) error {
 	b := bufio.NewWriter(w)
-	for _, f := range r.Findings {
+	for _, f := range worstFirst(r.Findings) {
 		command := map[lint.Level]string{lint.Error: "error", lint.Warning: "warning", lint.Hint: "notice"}[f.Level]
 		fmt.Fprintf(b, "::%s file=%s,line=%d,endLine=%d,", command, githubProperty.Replace(r.inLog(f.File)), f.Start.Line, f.End.Line)
 		if f.Start.Line == f.End.Line {
@@ -30,6 +31,13 @@ func GitHub(w io.Writer, r Report) error {
 	}
 	fmt.Fprintln(b, Summary(r.Result))
 	return b.Flush()
+}
+
+// worstFirst is findings by level: services show only the first few of many (common practice).
+func worstFirst(findings []lint.Finding) []lint.Finding {
+	out := slices.Clone(findings)
+	slices.SortStableFunc(out, func(a, b lint.Finding) int { return int(b.Level) - int(a.Level) })
+	return out
 }
 
 // What would end a command, a property or its value is written as percent and hex
@@ -47,7 +55,7 @@ func Azure(w io.Writer, r Report) error {
 	issue := func(kind, place, rule, message string) {
 		fmt.Fprintf(b, "##vso[task.logissue type=%s;%s;code=%s]%s\n", kind, place, azureProperty.Replace(rule), azureData.Replace(message))
 	}
-	for _, f := range r.Findings {
+	for _, f := range worstFirst(r.Findings) {
 		kind, message := f.Level.String(), logged(r.messageOf(f))
 		if f.Level == lint.Hint {
 			kind, message = "warning", "hint: "+message

@@ -427,3 +427,16 @@ func TestFormsSendNothingThatActs(t *testing.T) {
 		}
 	}
 }
+
+// Services show only the first annotations of a run: the errors are among them.
+func TestAnnotationsBeginWithTheWorst(t *testing.T) {
+	r := output.Report{Result: &lint.Result{Findings: []lint.Finding{
+		{Rule: "a", Level: lint.Hint, Message: "A."}, {Rule: "b", Level: lint.Error, Message: "B."}, {Rule: "c", Level: lint.Warning, Message: "C."},
+	}}}
+	for _, write := range []func(io.Writer, output.Report) error{output.GitHub, output.Azure} {
+		var b strings.Builder
+		require.NoError(t, write(&b, r))
+		assert.Less(t, strings.Index(b.String(), "B."), strings.Index(b.String(), "C."))
+		assert.Less(t, strings.Index(b.String(), "C."), strings.Index(b.String(), "A."))
+	}
+}
