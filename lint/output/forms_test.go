@@ -430,10 +430,10 @@ func TestFormsSendNothingThatActs(t *testing.T) {
 
 // Services show only the first annotations of a run: the errors are among them.
 func TestAnnotationsBeginWithTheWorst(t *testing.T) {
-	r := output.Report{Result: &lint.Result{Findings: []lint.Finding{
+	r := Report{Result: &lint.Result{Findings: []lint.Finding{
 		{Rule: "a", Level: lint.Hint, Message: "A."}, {Rule: "b", Level: lint.Error, Message: "B."}, {Rule: "c", Level: lint.Warning, Message: "C."},
 	}}}
-	for _, write := range []func(io.Writer, output.Report) error{output.GitHub, output.Azure} {
+	for _, write := range []func(io.Writer, Report) error{GitHub, Azure} {
 		var b strings.Builder
 		require.NoError(t, write(&b, r))
 		assert.Less(t, strings.Index(b.String(), "B."), strings.Index(b.String(), "C."))
