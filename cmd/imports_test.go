@@ -76,7 +76,7 @@ var rooms = []struct {
 	{"lsp/session", "lang/files lang/source lang/memo lang/syntax lang/block lang/sew lint", ""},
 	{"lsp/preview", "lang/files lang/geom lang/syntax lang/block lang/sew lang/cloth lang/query lang/draw lang/draw/ink lang/draw/svg lang/draw/steps lint lint/marks",
 		"github.com/fsnotify/fsnotify"},
-	{"lsp", "lang/files lang/english lang/source lang/memo lang/syntax lang/syntax/format lang/geom lang/block lang/sew lang/cloth lang/edit lang/query " +
+	{"lsp", "lang/files lang/near lang/english lang/source lang/memo lang/syntax lang/syntax/format lang/geom lang/block lang/sew lang/cloth lang/edit lang/query " +
 		"lang/draw lang/draw/ink lang/draw/svg lang/draw/term lint lint/docs lsp/wire lsp/convert lsp/session lsp/preview",
 		protocol + " github.com/aymanbagabas/go-udiff github.com/muesli/termenv"},
 	{"cmd/gendocs", "lang/syntax lint lint/docs lint/rules", "golang.org/x/tools/txtar"},

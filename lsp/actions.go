@@ -110,13 +110,12 @@ func (s *Server) actions(ctx context.Context, d document, at source.Span, only [
 			return k == o || o == "" || strings.HasPrefix(string(k), string(o)+".")
 		})
 	}
-	var out []action
+	var out, accepts []action
 	if wanted(protocol.CodeActionKindQuickFix) {
-		fixes, err := s.fixes(ctx, d, at)
-		if err != nil {
+		var err error
+		if out, accepts, err = s.fixes(ctx, d, at); err != nil {
 			return nil, err
 		}
-		out = append(out, fixes...)
 	}
 	if wanted(protocol.CodeActionKindSourceFixAll) {
 		out = append(out, s.fixAll(d)...)
@@ -129,21 +128,21 @@ func (s *Server) actions(ctx context.Context, d document, at source.Span, only [
 			out = append(out, a)
 		}
 	}
-	return out, nil
+	return append(out, accepts...), nil
 }
 
 // fixes are the fixes of the findings that a span touches, and for each finding
-// that it can be accepted.
-func (s *Server) fixes(ctx context.Context, d document, at source.Span) ([]action, error) {
+// that it can be accepted: that is offered last.
+func (s *Server) fixes(ctx context.Context, d document, at source.Span) (out, accepts []action, err error) {
 	findings, _, err := d.Findings(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var out []action
 	for _, f := range findings {
 		if f.Span.Start > at.End || f.Span.End < at.Start {
 			continue
 		}
+		out = append(out, s.slips(d, f)...)
 		for _, x := range f.Fixes {
 			out = append(out, action{
 				title: titleOf(x), kind: protocol.CodeActionKindQuickFix, preferred: x.Certain && len(f.Fixes) == 1, finding: &f,
@@ -151,10 +150,10 @@ func (s *Server) fixes(ctx context.Context, d document, at source.Span) ([]actio
 			})
 		}
 		if a, ok := s.acceptAction(d, f); ok {
-			out = append(out, a)
+			accepts = append(accepts, a)
 		}
 	}
-	return out, nil
+	return out, accepts, nil
 }
 
 // titleOf is a fix as it is offered: it says when it is a guess.

@@ -245,7 +245,16 @@ func action(s *scenario, args []string) {
 }
 
 func actions(s *scenario, args []string) {
-	assert.ElementsMatch(s.t, list(args[1:]), titles(s.offered(args[0])))
+	offered := titles(s.offered(args[0]))
+	switch args[1] {
+	case "first":
+		assert.Equal(s.t, args[2], offered[0])
+		return
+	case "last":
+		assert.Equal(s.t, args[2], offered[len(offered)-1])
+		return
+	}
+	assert.ElementsMatch(s.t, list(args[1:]), offered)
 }
 
 func titles(list []codeAction) []string {

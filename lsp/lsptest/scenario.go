@@ -37,7 +37,7 @@ import (
 //	rename M new             want/FILE is the text of every file that changes
 //	refuse M new "why"       the rename is refused
 //	action M "title"         want/FILE, as for rename
-//	actions M = "title" …    exactly these are offered
+//	actions M = "title" …    exactly these are offered; `first "title"`, `last "title"`
 //	format FILE              want/FILE
 //	waits M = A1 …           what the patch waits for; `waited M = A1 …` what waits for it
 //	symbols FILE = A …       the outline, in order, a > before what stands in it
