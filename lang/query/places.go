@@ -56,7 +56,7 @@ func (x *completion) places() {
 	typed := x.typed(g.block, before)
 	g.bare = x.at.Len() > 0
 	corners := g.corners(before, typed)
-	if whole, ok := g.whole(before, typed); ok {
+	if whole, ok := g.whole(before, typed); ok && strings.TrimSpace(x.restOfStatement()) == "" {
 		corners = slices.Insert(corners, 0, whole)
 	}
 	middles := g.middles(typed)
@@ -79,6 +79,14 @@ func (x *completion) places() {
 		}
 		x.add(c)
 	}
+}
+
+// restOfStatement is what follows the place in its statement.
+func (x *completion) restOfStatement() string {
+	if it := x.c.Item; it != nil && it.Stmt.End > x.at.End {
+		return x.f.Source.Text[x.at.End:it.Stmt.End]
+	}
+	return ""
 }
 
 func order(first bool) int {

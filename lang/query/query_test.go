@@ -36,7 +36,8 @@ func TestMatch(t *testing.T) {
 
 func file(text string) *query.File {
 	l := block.NewLoader(syntax.NewReader(), func(string) (string, error) { return linttest.Palette, nil })
-	return &query.File{File: l.OpenText("/generated/a.block", text)}
+	read := func(text string) *block.File { return l.OpenText("/generated/a.block", text) }
+	return &query.File{File: read(text), Read: read}
 }
 
 // Whatever is typed and wherever the cursor stands, every question has an answer, spans
