@@ -44,6 +44,7 @@ func TestPreview(t *testing.T) {
 		Requests, Complaints, Focus          []string
 		Title, State, Aria, Tip, Facts       string
 		Patches, Sewn, Alone, Kept           int
+		Moved                                float64
 		Went, Printed, Entered               string
 		Third, Last, Play, TipOnFocus, Steps string
 		Night, Dawn, Day, Dark, Stillness    string
@@ -105,7 +106,8 @@ func TestPreview(t *testing.T) {
 	assert.Equal(t, "none", saw.Stillness)
 
 	assert.Contains(t, saw.Tally, "1 error")
-	assert.Equal(t, 54, saw.Kept, "the last good drawing stays")
+	assert.Equal(t, 53, saw.Kept, "all but the patch that is typed stay")
+	assert.Zero(t, saw.Moved, "the drawing stays where it is")
 
 	assert.Equal(t, saw.Bad, saw.BadTitle, "as it was typed")
 	assert.Contains(t, saw.BadTip, saw.Bad)

@@ -116,9 +116,9 @@ func TestPreviewFollowsTyping(t *testing.T) {
 	p.c.Change(p.path, 2, object{"range": lsptest.Range{Start: at, End: lsptest.Position{Line: 8}}, "text": ""})
 	drawn := p.await(t, "picture", "2 patches")
 	assert.NotContains(t, drawn, "patch-A3")
-	// A line that is being typed: the drawing is the last that could be made.
+	// A line that is being typed: the drawing is of now.
 	p.c.Change(p.path, 3, object{"range": lsptest.Range{Start: at, End: at}, "text": "    patch 3 sky beyond (0,"})
-	assert.Contains(t, p.await(t, "words", `"old":true`), "unreadable-line")
+	assert.Contains(t, p.await(t, "words", "unreadable-line"), `"old":false`)
 	p.c.Change(p.path, 4, object{"range": lsptest.Range{Start: lsptest.Position{Line: 7, Character: 26}, End: lsptest.Position{Line: 7, Character: 26}}, "text": " 3) (4, 3)\n"})
 	p.await(t, "picture", "patch-A3")
 

@@ -163,8 +163,12 @@ async function saving(page) {
   await page.locator('#findings button').first().click();
   await until(page, '#went', 'lighthouse.block:');
   // A line that is half typed.
+  const top = async () => (await page.locator('#drawing').boundingBox()).y;
+  const before = await top();
   edit('lighthouse.block', line.replace('signal', 'signl'), 'patch 6 signal beyond (4,');
-  await page.locator('#old').waitFor();
+  await page.locator('#drawing [data-patch="T6"]').waitFor({ state: 'detached' });
+  await until(page, '#findings', 'found the end of the line');
+  out.moved = (await top()) - before;
   out.kept = await page.locator('#drawing [data-patch]').count();
   await shot(page, 'broken');
   // Saved as many editors do.
