@@ -116,11 +116,10 @@ func (h *page) group(g Group, at map[string]int) {
 	h.raw("<ul class=\"sum\">\n")
 	for _, line := range g.Lines {
 		h.raw("<li>")
-		name, rest, _ := strings.Cut(line, ": ")
+		name, _, _ := strings.Cut(line, ": ")
+		rest := line[len(name):]
 		if bare, _, ok := strings.Cut(name, " ("); ok && at[name] == 0 {
 			rest, name = line[len(bare):], bare
-		} else {
-			rest = line[len(name):]
 		}
 		if n := at[name]; n > 0 {
 			h.raw(fmt.Sprintf(`<a href="#i%d">`, n))

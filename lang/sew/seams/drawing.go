@@ -23,8 +23,7 @@ type drawing struct {
 	lines  []*line
 	meets  [][]float64 // meets[i][j] is the place on line i where line j meets it; NaN: nowhere
 	points []*corner   // inside the block
-	seen   [][]geom.Segment
-	motifs int // patches that are no background, before anything is added
+	motifs int         // patches that are no background, before anything is added
 	mirror []func(geom.Point) geom.Point
 	faces  []face
 }
