@@ -565,7 +565,6 @@ const (
 	TwoChords                      // it could mean two chords
 	LeavesTwo                      // a patch with corners leaves the rest in two pieces
 	NotInRest                      // a patch with corners lies not wholly in what is left
-	NoOutline                      // `beyond` or `around` in a section without an outline
 	AroundOutside                  // the point of `around` is outside what is left
 	OnePoint                       // the two points of the line are one
 

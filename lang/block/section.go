@@ -222,7 +222,7 @@ func (c *blockBuild) loose(it *syntax.Item, n *syntax.Patch) {
 	m.shape(p.Shape, n)
 	p.Fabric, _ = find(c.scope, n.Fabric.Text, fabricsOf)
 	if p.Given != ByCorners {
-		m.fail(shapeSpan(n), Problem{Kind: UnclearSeam, Cause: NoOutline})
+		c.blk.Broken = true // the reader says why
 		return
 	}
 	p.Corners = m.corners(n.Corners)

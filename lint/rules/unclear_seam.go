@@ -52,7 +52,6 @@ var unclear = map[block.Cause]string{
 	block.LeavesTwo: "%s would leave the earlier patches in two pieces, so it cannot be sewn with one seam. " +
 		"Sew it earlier, or divide the section",
 	block.NotInRest:     "%s extends outside the area left after the later patches. Move its corners, or sew it later",
-	block.NoOutline:     "%s is given by its seam, so it needs a section that the seam can cut. Put it into one, or give its corners",
 	block.AroundOutside: "The point given for %s is not inside the section. Put it inside the patch",
 	block.OnePoint:      "Both points of the line of %s are the same place. Give two different points",
 }
