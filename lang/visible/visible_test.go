@@ -28,6 +28,9 @@ func TestText(t *testing.T) {
 		"tag \U000e0041":               "tag <U+E0041>",
 		"\ufeffmark \uffff \U0001fffe": "<U+FEFF>mark <U+FFFF> <U+1FFFE>",
 		"delete \x7f":                  "delete <U+007F>",
+		"\ufe0f first":                 "<U+FE0F> first", // there is nothing to change yet
+		"a\ufe0f z\u200d":              "a<U+FE0F> z<U+200D>",
+		"*\ufe0f\u20e3 %\ufe0f":        "*\ufe0f\u20e3 %<U+FE0F>", // a keycap, and what has none
 
 		// What people write stays: scripts of both directions, joiners, pictures, spaces.
 		"שלום":                           "שלום",
