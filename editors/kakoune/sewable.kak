@@ -35,9 +35,9 @@ add-highlighter shared/sewable/code/ regex '#([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\b' 
 add-highlighter shared/sewable/code/ regex '(?<![\w.])([0-9]*\.[0-9]+|([0-9]+(-|\h+))?[0-9]+/[0-9]+(?![.0-9])|([0-9]+-?\h*)?[¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞↉]|[0-9]+)' 0:value
 add-highlighter shared/sewable/code/ regex '(?:\b|(?<=[0-9]))(in|cm|mm)\b' 0:type
 add-highlighter shared/sewable/code/ regex '\b(about|across|around|beyond|by|cut|directional|from|halved|inset|meets|mirrored|moved|of|open|outer|partial|press|quartered|square|strip|to|toward|turned|width|with)\b' 0:attribute
-add-highlighter shared/sewable/code/ regex '\b(scaled|spacer)(?=\h+[0-9])' 0:attribute
+add-highlighter shared/sewable/code/ regex '\b(scaled|spacer)\h+[0-9]' 1:attribute
 add-highlighter shared/sewable/code/ regex '\b(along|mid|mirror|move|part|turn|where)\b' 0:function
 add-highlighter shared/sewable/code/ regex '\b(allowance|backing|batting|binding|block|border|colorway|colourway|columns|cornerstone|fabric|fill|finish|join|let|notch|note|on|outline|patch|point|rows|sashing|seam|section|setting|units|use)\b' 0:keyword
-add-highlighter shared/sewable/code/ regex '^\h*(row|size)\b(?!\h*=)' 1:keyword
+add-highlighter shared/sewable/code/ regex '^\h*(row|size)\h+(?![=\h])' 1:keyword
 
 }

@@ -35,9 +35,9 @@ add-highlighter shared/sewable/code/ regex '#([0-9a-fA-F]{6}|[0-9a-fA-F]{3})\b' 
 add-highlighter shared/sewable/code/ regex '(?<![\w.])([0-9]*\.[0-9]+|([0-9]+(-|\h+))?[0-9]+/[0-9]+(?![.0-9])|([0-9]+-?\h*)?[{{.Vulgar}}]|[0-9]+)' 0:value
 add-highlighter shared/sewable/code/ regex '(?:\b|(?<=[0-9]))({{join .Units "|"}})\b' 0:type
 add-highlighter shared/sewable/code/ regex '\b({{join .Others "|"}})\b' 0:attribute
-add-highlighter shared/sewable/code/ regex '\b({{join .Contextual "|"}})(?=\h+[0-9])' 0:attribute
+add-highlighter shared/sewable/code/ regex '\b({{join .Contextual "|"}})\h+[0-9]' 1:attribute
 add-highlighter shared/sewable/code/ regex '\b({{join .Points "|"}})\b' 0:function
 add-highlighter shared/sewable/code/ regex '\b({{join .Statements "|"}})\b' 0:keyword
-add-highlighter shared/sewable/code/ regex '^\h*({{join .First "|"}})\b(?!\h*=)' 1:keyword
+add-highlighter shared/sewable/code/ regex '^\h*({{join .First "|"}})\h+(?![=\h])' 1:keyword
 
 }

@@ -107,9 +107,9 @@ async function preview(page) {
 
   // A click on a patch brings the editor to its line.
   await beside.locator('[data-patch="A7"]').click();
-  await beside.locator('#went', { hasText: 'line 19' }).waitFor();
+  await beside.locator('#went', { hasText: 'line 18' }).waitFor();
   await page.bringToFront();
-  await page.locator('.statusbar-item', { hasText: 'Ln 19' }).waitFor();
+  await page.locator('.statusbar-item', { hasText: 'Ln 18' }).waitFor();
 }
 
 const browser = await chromium.launch({ executablePath, args: ['--no-sandbox'] });
