@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -130,13 +131,7 @@ func (w *changer) apply(r *lint.Result, numbers []int) error {
 		}
 		texts[path] = [2]string{old, lint.Apply(old, edits)}
 	}
-	for _, path := range slices.Sorted(func(yield func(string) bool) {
-		for p := range texts {
-			if !yield(p) {
-				return
-			}
-		}
-	}) {
+	for _, path := range slices.Sorted(maps.Keys(texts)) {
 		if err := w.put(path, texts[path][0], texts[path][1]); err != nil {
 			return err
 		}

@@ -187,7 +187,7 @@ func (w planWords) verdict(p *edit.Planned) string {
 // joinKinds are the words of joins that are not straight.
 var joinKinds = map[sew.JoinKind]string{sew.Inset: "inset", sew.Partial: "partial", sew.Finish: "finish"}
 
-// price says what set-in and partial seams cost whoever sews them.
+// price says what set-in and partial seams cost the sewist.
 func price(kinds map[sew.JoinKind]int) string {
 	say := ", as a last resort: no straight seams divide it unless patches are split"
 	if n := kinds[sew.Partial]; n > 0 {

@@ -34,7 +34,7 @@ type Flaw struct {
 type CornerRef struct{ Part, Index int }
 
 // A NearMiss is a corner that almost meets another corner or an edge, and the
-// move that would mend it.
+// move that would fix it.
 type NearMiss struct {
 	Corners  []CornerRef // all typed corners at that place, in the order typed
 	From, To geom.Point

@@ -177,7 +177,7 @@ func (h *page) item(n int, it item, drawn bool) {
 			h.pictures(quiltPictures(it.quilt))
 		}
 	}
-	for _, p := range it.parts {
+	for _, p := range it.parts() {
 		h.part(p)
 	}
 	h.raw("</article>\n")

@@ -65,8 +65,8 @@ func Markdown(w io.Writer, r *Report) error {
 
 func markdownOf(it item) string {
 	var b strings.Builder
-	rows := 0
-	for _, p := range it.parts {
+	rows, parts := 0, it.parts()
+	for _, p := range parts {
 		rows += len(p.Rows)
 	}
 	fmt.Fprintf(&b, "\n### %s\n\n", escapeMarkdown(it.name))
@@ -77,7 +77,7 @@ func markdownOf(it item) string {
 	if folded {
 		fmt.Fprintf(&b, "<details><summary>%d lines of details</summary>\n\n", rows)
 	}
-	for _, p := range it.parts {
+	for _, p := range parts {
 		fmt.Fprintf(&b, "**%s**\n\n", escapeMarkdown(p.Title))
 		if p.Head != nil {
 			row := func(cells []string) {

@@ -34,7 +34,7 @@ func Text(w io.Writer, r *Report, profile termenv.Profile) error {
 		if item.where != "" {
 			fmt.Fprintf(b, "  %s\n", output.Plain(item.where))
 		}
-		for _, p := range item.parts {
+		for _, p := range item.parts() {
 			fmt.Fprintf(b, "  %s\n", bold(p.Title))
 			for _, line := range lines(p) {
 				fmt.Fprintf(b, "    %s\n", line)
@@ -59,7 +59,7 @@ func (r *Report) title() string {
 // item is a block, a quilt or a file of a report, in words.
 type item struct {
 	name, where, todo string
-	parts             []Part
+	parts             func() []Part // worked out where they are shown
 	found             Findings
 	block             *Block
 	quilt             *Quilt
@@ -105,7 +105,7 @@ func (r *Report) items() []item {
 	var out []item
 	for i := range r.Blocks {
 		b := &r.Blocks[i]
-		it := item{name: output.Plain(b.Name()), where: b.Where(), todo: b.Todo(), parts: b.Parts(), found: b.Findings, block: b,
+		it := item{name: output.Plain(b.Name()), where: b.Where(), todo: b.Todo(), parts: b.Parts, found: b.Findings, block: b,
 			file: fileName(b.path()), recut: b.recut(), state: b.State(), through: english.List(b.Through), causes: b.causes(), paper: b.Paper, unread: b.Unread.After, unit: b.Unit}
 		it.pieces, it.fabrics, it.area = b.recutOf()
 		out = append(out, it)
@@ -113,11 +113,11 @@ func (r *Report) items() []item {
 	for i := range r.Quilts {
 		q := &r.Quilts[i]
 		cuts := q.recut()
-		out = append(out, item{name: output.Plain(q.Name()), where: q.Where(), todo: q.Todo(), parts: q.Parts(), found: q.Findings, quilt: q,
+		out = append(out, item{name: output.Plain(q.Name()), where: q.Where(), todo: q.Todo(), parts: q.Parts, found: q.Findings, quilt: q,
 			file: fileName(q.path()), recut: cuts, strips: cuts != "", state: q.State(), paper: q.Paper, unread: q.Faulty.After != nil, unit: q.Unit})
 	}
 	for _, f := range r.Files {
-		out = append(out, item{name: output.Plain(f.Path), parts: parts(f.part()), found: f.Findings})
+		out = append(out, item{name: output.Plain(f.Path), parts: func() []Part { return parts(f.part()) }, found: f.Findings})
 	}
 	return ranked(out)
 }

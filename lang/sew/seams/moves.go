@@ -127,7 +127,7 @@ func (d *drawing) hangs(runs []run, of int, part span) bool {
 	})
 }
 
-// moves are the seams that mend a blocked corner: its own edges carried on, and other lines through
+// moves are the seams that clear a blocked corner: its own edges carried on, and other lines through
 // it, both ways.
 func (d *drawing) moves(s *state, c *corner) [][]run {
 	var out [][]run

@@ -20,7 +20,7 @@ const (
 )
 
 // A search is best first: by the lines that an answer adds at least. At each step the blocked corner with the
-// fewest mends is taken; states that were seen are not looked at again.
+// fewest moves is taken; states that were seen are not looked at again.
 type search struct {
 	ctx     context.Context
 	d       *drawing
